@@ -1,0 +1,198 @@
+package graphs
+
+import (
+	"bellout/model"
+)
+
+// ElementKind says what an element of a circuit is.
+type ElementKind uint8
+
+// The kinds of element.
+const (
+	Wire ElementKind = iota
+	Solid
+	Fuse
+	Contact
+	Resistance
+	Diode
+	Capacitance
+	Electronic
+	Clip // a clip lead that a reading's conditions name
+)
+
+// Element is one edge of a circuit: a wire, a link or a clip lead.
+type Element struct {
+	Kind ElementKind
+	// A and B are the terminals at its ends; a diode's anode is A.
+	A, B int
+	// Row is its place in Machine.Wires (Kind Wire) or in Machine.Links; -1 for
+	// a clip lead.
+	Row int
+	// Ohms is its resistance while it conducts: a wire's copper (0 where gauge
+	// or length is not known), a resistance link's value, 0 for metal. It means
+	// nothing for diodes, capacitances and electronic links.
+	Ohms float64
+	// Present is false while it is open in this condition: a removed or lifted
+	// wire, a blown fuse, an open contact, any link of an unplugged device.
+	Present bool
+}
+
+// Joins says whether the element makes one net of its ends: metal, and present.
+func (e Element) Joins() bool { return e.Present && e.Kind.Metal() }
+
+// Metal says whether elements of this kind join nets when they are present.
+func (k ElementKind) Metal() bool {
+	switch k {
+	case Wire, Solid, Fuse, Contact, Clip:
+		return true
+	default:
+		return false
+	}
+}
+
+// Circuit is the machine in one condition. It does not change while somebody
+// reads it.
+type Circuit struct {
+	Machine    *model.Machine
+	Conditions model.Conditions
+	Elements   []Element // wires in the order of Machine.Wires, then links in that of Machine.Links, then clips
+
+	first    []int32 // first[t] .. first[t+1] in incident: the elements at terminal t
+	incident []int32
+
+	nets   *Nets
+	solver *solver
+}
+
+// NewCircuit returns the machine as it conducts under the conditions; none
+// means at rest. Cost: linear in terminals, wires and links.
+func NewCircuit(m *model.Machine, conditions model.Conditions) *Circuit {
+	c := &Circuit{Machine: m, Conditions: conditions}
+	celsius := m.Settings().AmbientCelsius
+	c.Elements = make([]Element, 0, len(m.Wires)+len(m.Links))
+	for row, wire := range m.Wires {
+		a, _ := m.TerminalIndex(wire.From)
+		b, _ := m.TerminalIndex(wire.To)
+		c.Elements = append(c.Elements, Element{
+			Kind: Wire, A: a, B: b, Row: row, Ohms: WireOhms(wire, celsius), Present: !wire.Removed,
+		})
+	}
+	for row, link := range m.Links {
+		a, _ := m.TerminalIndex(link.FromRef())
+		b, _ := m.TerminalIndex(link.ToRef())
+		c.Elements = append(c.Elements, linkElement(link, a, b, row))
+	}
+	c.apply(conditions)
+	c.index()
+	return c
+}
+
+func linkElement(link model.Link, a, b, row int) Element {
+	e := Element{A: a, B: b, Row: row, Present: true}
+	switch link.Kind {
+	case model.LinkSolid:
+		e.Kind = Solid
+	case model.LinkFuse:
+		e.Kind, e.Present = Fuse, link.State != model.StateOpen
+	case model.LinkContact:
+		e.Kind, e.Present = Contact, link.State == model.StateClosed
+	case model.LinkResistance:
+		e.Kind, e.Ohms = Resistance, link.Value.Value
+		if !link.Value.Known {
+			e.Kind = Electronic // no ohms noted: what the meter will show is not known
+		}
+	case model.LinkDiode:
+		e.Kind = Diode
+	case model.LinkCapacitance:
+		e.Kind = Capacitance
+	default:
+		e.Kind = Electronic
+	}
+	return e
+}
+
+// apply opens and closes elements as the conditions say.
+func (c *Circuit) apply(conditions model.Conditions) {
+	m := c.Machine
+	for _, condition := range conditions {
+		switch condition.Kind {
+		case model.Lifted:
+			if row, found := m.WireIndex(condition.Wire); found {
+				c.Elements[row].Present = false
+			}
+		case model.Unplugged:
+			for row, link := range m.Links {
+				if link.Device == condition.Device {
+					c.Elements[len(m.Wires)+row].Present = false
+				}
+			}
+		case model.ContactOpen, model.ContactClosed:
+			for row, link := range m.Links {
+				if link.Device == condition.Device && link.From == condition.From && link.To == condition.To {
+					c.Elements[len(m.Wires)+row].Present = condition.Kind == model.ContactClosed
+				}
+			}
+		case model.Clipped:
+			refs := condition.ClippedRefs()
+			for i := 1; i < len(refs); i++ {
+				a, foundA := m.TerminalIndex(refs[0])
+				b, foundB := m.TerminalIndex(refs[i])
+				if foundA && foundB && a != b {
+					c.Elements = append(c.Elements, Element{Kind: Clip, A: a, B: b, Row: -1, Present: true})
+				}
+			}
+		}
+	}
+}
+
+// index lists the elements at each terminal.
+func (c *Circuit) index() {
+	c.first = make([]int32, len(c.Machine.Terminals)+1)
+	for _, e := range c.Elements {
+		c.first[e.A+1]++
+		c.first[e.B+1]++
+	}
+	for t := range c.Machine.Terminals {
+		c.first[t+1] += c.first[t]
+	}
+	c.incident = make([]int32, 2*len(c.Elements))
+	next := append([]int32(nil), c.first...)
+	for id, e := range c.Elements {
+		for _, t := range [2]int{e.A, e.B} {
+			c.incident[next[t]] = int32(id)
+			next[t]++
+		}
+	}
+}
+
+// Incident returns the numbers of the elements at a terminal, absent ones
+// included.
+func (c *Circuit) Incident(terminal int) []int32 {
+	return c.incident[c.first[terminal]:c.first[terminal+1]]
+}
+
+// Far returns the end of an element that is not the given terminal.
+func (c *Circuit) Far(element int, terminal int) int {
+	if e := c.Elements[element]; e.A != terminal {
+		return e.A
+	}
+	return c.Elements[element].B
+}
+
+// Ref returns the reference of a terminal.
+func (c *Circuit) Ref(terminal int) model.TerminalRef { return c.Machine.Terminals[terminal].Ref() }
+
+// LinkElement returns the number of the element that stands for a link of the
+// machine, by its place in Machine.Links.
+func (c *Circuit) LinkElement(row int) int { return len(c.Machine.Wires) + row }
+
+// Without returns the same machine with some elements open besides; the
+// receiver is left as it is. Cost: one copy of the elements.
+func (c *Circuit) Without(elements ...int) *Circuit {
+	other := &Circuit{Machine: c.Machine, Conditions: c.Conditions, first: c.first, incident: c.incident}
+	other.Elements = append([]Element(nil), c.Elements...)
+	for _, id := range elements {
+		other.Elements[id].Present = false
+	}
+	return other
+}

@@ -1,0 +1,299 @@
+package model
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+)
+
+// ErrOutdated says that an edit was made against a row that has changed since.
+var ErrOutdated = errors.New("the row has changed since this edit was made; look at it again")
+
+// RowError says which row of an edit could not be taken, and why. At is the
+// place of the change in Edit.Changes.
+type RowError struct {
+	At     int
+	Change Change
+	Field  string // the column, where one is to blame
+	Err    error
+}
+
+// Error names the row and the reason.
+func (e *RowError) Error() string {
+	row := e.Change.After
+	if row == nil {
+		row = e.Change.Before
+	}
+	text := fmt.Sprintf("%s %s", row.Table(), row.ID())
+	if e.Field != "" {
+		text += ", " + e.Field
+	}
+	return text + ": " + e.Err.Error()
+}
+
+// Unwrap returns the reason.
+func (e *RowError) Unwrap() error { return e.Err }
+
+// Apply makes every change of the edit, or none of them and returns a
+// *RowError. References are checked when all changes are made, so their order
+// within the edit does not matter.
+func (m *Machine) Apply(edit Edit) error {
+	for at, change := range edit.Changes {
+		if field, err := m.applyOne(change); err != nil {
+			m.takeBack(edit.Changes[:at])
+			return &RowError{At: at, Change: change, Field: field, Err: err}
+		}
+	}
+	for at, change := range edit.Changes {
+		if field, err := m.checkReferences(change); err != nil {
+			m.takeBack(edit.Changes)
+			return &RowError{At: at, Change: change, Field: field, Err: err}
+		}
+	}
+	return nil
+}
+
+func (m *Machine) takeBack(changes []Change) {
+	for _, change := range slices.Backward(changes) {
+		switch {
+		case change.Before == nil:
+			m.drop(change.After)
+		case change.After == nil:
+			m.put(change.Before)
+		case change.Before.ID() != change.After.ID():
+			m.drop(change.After)
+			m.put(change.Before)
+		default:
+			m.replace(change.After, change.Before)
+		}
+	}
+}
+
+// applyOne makes one change, or returns what speaks against it.
+func (m *Machine) applyOne(change Change) (field string, err error) {
+	if change.Before != nil {
+		now := m.Row(change.Table(), change.Before.ID())
+		if now == nil || !sameRow(now, change.Before) {
+			return "", ErrOutdated
+		}
+	}
+	if change.After == nil {
+		m.drop(change.Before)
+		return "", nil
+	}
+	if complaints := change.After.Validate(); len(complaints) > 0 {
+		return complaints[0].Field, complaints[0]
+	}
+	renamed := change.Before == nil || change.Before.ID() != change.After.ID()
+	if renamed && m.Row(change.Table(), change.After.ID()) != nil {
+		return "", fmt.Errorf("there is a %s %s already", change.Table(), change.After.ID())
+	}
+	if err := checkReadingKept(change); err != nil {
+		return "", err
+	}
+	switch {
+	case change.Before == nil:
+		m.put(change.After)
+	case renamed:
+		m.drop(change.Before)
+		m.put(change.After)
+	default:
+		m.replace(change.Before, change.After)
+	}
+	return "", nil
+}
+
+// checkReadingKept holds the promise that a reading is never changed: only its
+// Struck may differ.
+func checkReadingKept(change Change) error {
+	before, isReading := change.Before.(Reading)
+	if !isReading {
+		return nil
+	}
+	after := change.After.(Reading)
+	after.Struck = before.Struck
+	if !sameRow(before, after) {
+		return errors.New("a reading is never changed; strike it out with a reason and take another")
+	}
+	return nil
+}
+
+// checkReferences looks, when all changes of an edit are made, for what now
+// hangs in the air because of this one.
+func (m *Machine) checkReferences(change Change) (field string, err error) {
+	switch row := change.After.(type) {
+	case Terminal:
+		if _, found := m.deviceAt[row.Device]; !found {
+			return "device", fmt.Errorf("no device %q; %s", row.Device, m.nearestDevices(row.Device))
+		}
+	case Link:
+		if err := m.CheckTerminal(row.FromRef()); err != nil {
+			return "from", err
+		}
+		if err := m.CheckTerminal(row.ToRef()); err != nil {
+			return "to", err
+		}
+	case Wire:
+		return m.checkEnds("from", row.From, "to", row.To)
+	case Bond:
+		return m.checkEnds("from", row.From, "to", row.To)
+	case Reading:
+		if field, err := m.checkEnds("red", row.Red, "black", row.Black); err != nil {
+			return field, err
+		}
+		if change.Before == nil {
+			if _, err := m.ParseConditions(row.Conditions.String()); err != nil {
+				return "conditions", err
+			}
+		}
+	}
+	switch row := change.Before.(type) {
+	case Device:
+		if _, kept := m.deviceAt[row.Ref]; !kept && len(m.marks[row.Ref]) > 0 {
+			return "device", fmt.Errorf("%s still has terminals; delete them with it", row.Ref)
+		}
+	case Terminal:
+		ref := row.Ref()
+		if _, kept := m.terminalAt[ref]; !kept && m.users[ref] > 0 {
+			return "terminal", fmt.Errorf("wires, links, bonds or readings still end at %s; delete or move them first", ref)
+		}
+	}
+	return "", nil
+}
+
+func (m *Machine) checkEnds(fieldA string, a TerminalRef, fieldB string, b TerminalRef) (field string, err error) {
+	if err := m.CheckTerminal(a); err != nil {
+		return fieldA, err
+	}
+	if err := m.CheckTerminal(b); err != nil {
+		return fieldB, err
+	}
+	return "", nil
+}
+
+// sameRow compares two rows of one table by what they say; times are equal
+// when they name the same moment.
+func sameRow(a, b Row) bool {
+	switch a := a.(type) {
+	case Device:
+		b := b.(Device)
+		same := a.FailedAt.Equal(b.FailedAt)
+		a.FailedAt = b.FailedAt
+		return same && a == b
+	case Reading:
+		b := b.(Reading)
+		return a.Number == b.Number && a.Struck == b.Struck && a.SameTouch(b)
+	default:
+		return a == b
+	}
+}
+
+func (m *Machine) put(row Row) {
+	switch row := row.(type) {
+	case Setting:
+		m.SettingRows = putRow(m.SettingRows, m.settingAt, row.Key, row)
+	case Device:
+		m.Devices = putRow(m.Devices, m.deviceAt, row.Ref, row)
+	case Terminal:
+		m.Terminals = putRow(m.Terminals, m.terminalAt, row.Ref(), row)
+		m.marks[row.Device] = append(m.marks[row.Device], row.Mark)
+	case Link:
+		m.Links = putRow(m.Links, m.linkAt, row.ID(), row)
+		m.use(row.FromRef(), row.ToRef(), 1)
+	case Wire:
+		m.Wires = putRow(m.Wires, m.wireAt, row.Name, row)
+		m.use(row.From, row.To, 1)
+	case Bond:
+		m.Bonds = putRow(m.Bonds, m.bondAt, row.ID(), row)
+		m.use(row.From, row.To, 1)
+	case Reading:
+		m.Readings = putRow(m.Readings, m.readingAt, row.Number, row)
+		m.use(row.Red, row.Black, 1)
+	}
+}
+
+func (m *Machine) drop(row Row) {
+	switch row := row.(type) {
+	case Setting:
+		m.SettingRows = dropRow(m.SettingRows, m.settingAt, row.Key, func(s Setting) string { return s.Key })
+	case Device:
+		m.Devices = dropRow(m.Devices, m.deviceAt, row.Ref, func(d Device) string { return d.Ref })
+	case Terminal:
+		m.Terminals = dropRow(m.Terminals, m.terminalAt, row.Ref(), Terminal.Ref)
+		marks := m.marks[row.Device]
+		if at := slices.Index(marks, row.Mark); at >= 0 {
+			marks = slices.Delete(marks, at, at+1)
+		}
+		if len(marks) == 0 {
+			delete(m.marks, row.Device)
+		} else {
+			m.marks[row.Device] = marks
+		}
+	case Link:
+		m.Links = dropRow(m.Links, m.linkAt, row.ID(), Link.ID)
+		m.use(row.FromRef(), row.ToRef(), -1)
+	case Wire:
+		m.Wires = dropRow(m.Wires, m.wireAt, row.Name, func(w Wire) string { return w.Name })
+		m.use(row.From, row.To, -1)
+	case Bond:
+		m.Bonds = dropRow(m.Bonds, m.bondAt, row.ID(), Bond.ID)
+		m.use(row.From, row.To, -1)
+	case Reading:
+		m.Readings = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
+		m.use(row.Red, row.Black, -1)
+	}
+}
+
+// replace puts a row in the place of one with the same ID, so that the places
+// of all other rows stay as they are: a circuit that is up keeps its indices.
+func (m *Machine) replace(before, after Row) {
+	switch row := after.(type) {
+	case Setting:
+		m.SettingRows[m.settingAt[row.Key]] = row
+	case Device:
+		m.Devices[m.deviceAt[row.Ref]] = row
+	case Terminal:
+		m.Terminals[m.terminalAt[row.Ref()]] = row
+	case Link:
+		before := before.(Link)
+		m.use(before.FromRef(), before.ToRef(), -1)
+		m.Links[m.linkAt[row.ID()]] = row
+		m.use(row.FromRef(), row.ToRef(), 1)
+	case Wire:
+		before := before.(Wire)
+		m.use(before.From, before.To, -1)
+		m.Wires[m.wireAt[row.Name]] = row
+		m.use(row.From, row.To, 1)
+	case Bond:
+		m.Bonds[m.bondAt[row.ID()]] = row
+	case Reading:
+		m.Readings[m.readingAt[row.Number]] = row
+	}
+}
+
+func (m *Machine) use(a, b TerminalRef, count int) {
+	for _, ref := range [2]TerminalRef{a, b} {
+		if m.users[ref] += count; m.users[ref] == 0 {
+			delete(m.users, ref)
+		}
+	}
+}
+
+func putRow[K comparable, T any](rows []T, places map[K]int, key K, row T) []T {
+	places[key] = len(rows)
+	return append(rows, row)
+}
+
+// dropRow moves the last row into the gap: the order of rows carries no
+// meaning, and this way it costs the same in a large machine.
+func dropRow[K comparable, T any](rows []T, places map[K]int, key K, keyOf func(T) K) []T {
+	at, found := places[key]
+	if !found {
+		return rows
+	}
+	last := len(rows) - 1
+	rows[at] = rows[last]
+	places[keyOf(rows[at])] = at
+	delete(places, key)
+	return rows[:last]
+}

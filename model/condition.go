@@ -1,0 +1,148 @@
+package model
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// ConditionKind says in what way the machine differs from itself at rest.
+type ConditionKind string
+
+// The kinds of condition.
+const (
+	Unplugged     ConditionKind = "unplugged" // Device: its links are open
+	Lifted        ConditionKind = "lifted"    // Wire hangs free
+	ContactOpen   ConditionKind = "open"      // Device, From, To: that link is open
+	ContactClosed ConditionKind = "closed"    // Device, From, To: that link conducts
+	Clipped       ConditionKind = "clipped"   // Terminals are joined by clip leads
+)
+
+// ConditionKinds lists every kind of condition.
+var ConditionKinds = []ConditionKind{Unplugged, Lifted, ContactOpen, ContactClosed, Clipped}
+
+// Condition is one way in which the machine, while a reading was taken,
+// differed from the machine at rest. Which fields hold something depends on
+// Kind.
+type Condition struct {
+	Kind      ConditionKind
+	Device    string // Unplugged, ContactOpen, ContactClosed
+	Wire      string // Lifted
+	From, To  string // ContactOpen, ContactClosed: marks of Device
+	Terminals string // Clipped: the references, joined by one space
+}
+
+// ClippedRefs returns the terminals that are joined by clip leads; nil for
+// another kind of condition.
+func (c Condition) ClippedRefs() []TerminalRef {
+	var refs []TerminalRef
+	for _, text := range strings.Fields(c.Terminals) {
+		if ref, err := ParseTerminalRef(text); err == nil {
+			refs = append(refs, ref)
+		}
+	}
+	return refs
+}
+
+// String prints the condition as Machine.ParseConditions reads it.
+func (c Condition) String() string {
+	switch c.Kind {
+	case Unplugged:
+		return string(c.Kind) + " " + c.Device
+	case Lifted:
+		return string(c.Kind) + " " + c.Wire
+	case Clipped:
+		return string(c.Kind) + " " + c.Terminals
+	default:
+		return string(c.Kind) + " " + c.Device + ":" + c.From + "-" + c.To
+	}
+}
+
+// Conditions are all that held during one reading, sorted and each once, so
+// that equal situations print alike.
+type Conditions []Condition
+
+// NewConditions sorts the list and drops what stands in it twice.
+func NewConditions(list ...Condition) Conditions {
+	sorted := slices.Clone(list)
+	slices.SortFunc(sorted, func(a, b Condition) int { return Compare(a.String(), b.String()) })
+	return slices.Compact(sorted)
+}
+
+// String prints the conditions joined by "; "; empty for the machine at rest.
+func (c Conditions) String() string {
+	parts := make([]string, len(c))
+	for i, condition := range c {
+		parts[i] = condition.String()
+	}
+	return strings.Join(parts, "; ")
+}
+
+// ParseConditions reads a list such as "unplugged J4; open S1:1-2". It needs
+// the machine to know what it names: A:x-y is split at the "-" for which the
+// device A has both marks. Conditions about one link come back with the marks
+// in the link's own order, clipped terminals sorted. An error names the words
+// that could not be read and the mend.
+func (m *Machine) ParseConditions(text string) (Conditions, error) {
+	var list []Condition
+	for _, part := range strings.Split(text, ";") {
+		fields := strings.Fields(part)
+		if len(fields) == 0 {
+			continue
+		}
+		condition, err := m.parseCondition(ConditionKind(fields[0]), fields[1:])
+		if err != nil {
+			return nil, fmt.Errorf("condition %q: %w", strings.TrimSpace(part), err)
+		}
+		list = append(list, condition)
+	}
+	return NewConditions(list...), nil
+}
+
+func (m *Machine) parseCondition(kind ConditionKind, objects []string) (Condition, error) {
+	if !slices.Contains(ConditionKinds, kind) {
+		return Condition{}, fmt.Errorf("unknown word %q; write one of %s", kind, strings.Join(words(ConditionKinds), ", "))
+	}
+	if kind == Clipped {
+		return m.parseClipped(objects)
+	}
+	if len(objects) != 1 {
+		return Condition{}, fmt.Errorf("%s names one thing, here are %d; separate conditions by ;", kind, len(objects))
+	}
+	object := objects[0]
+	switch kind {
+	case Unplugged:
+		if _, found := m.Device(object); !found {
+			return Condition{}, fmt.Errorf("no device %q; %s", object, m.nearestDevices(object))
+		}
+		return Condition{Kind: kind, Device: object}, nil
+	case Lifted:
+		if _, found := m.Wire(object); !found {
+			return Condition{}, fmt.Errorf("no wire %q; name a wire of the map", object)
+		}
+		return Condition{Kind: kind, Wire: object}, nil
+	default:
+		link, err := m.FindLink(object)
+		if err != nil {
+			return Condition{}, err
+		}
+		return Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To}, nil
+	}
+}
+
+func (m *Machine) parseClipped(objects []string) (Condition, error) {
+	refs := make([]string, 0, len(objects))
+	for _, object := range objects {
+		ref, err := m.FindTerminal(object)
+		if err != nil {
+			return Condition{}, err
+		}
+		refs = append(refs, ref.String())
+	}
+	slices.SortFunc(refs, Compare)
+	refs = slices.Compact(refs)
+	if len(refs) < 2 {
+		return Condition{}, fmt.Errorf("a clip lead joins two terminals or more; write clipped T1:1 T1:2")
+	}
+	return Condition{Kind: Clipped, Terminals: strings.Join(refs, " ")}, nil
+}

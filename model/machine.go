@@ -1,0 +1,239 @@
+package model
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Machine is what the file says now. Readers never change it; Apply does, and
+// only the store calls that on a machine that others see. The order of the
+// slices carries no meaning and may change with an edit: whatever a person, a
+// file or a test sees is sorted first (see Sorted).
+type Machine struct {
+	SettingRows []Setting
+	Devices     []Device
+	Terminals   []Terminal
+	Links       []Link
+	Wires       []Wire
+	Bonds       []Bond
+	Readings    []Reading
+
+	// Touches are the places where later edits changed the conduction of a
+	// machine that already had readings; see Touch.
+	Touches []Touch
+
+	settingAt  map[string]int
+	deviceAt   map[string]int
+	terminalAt map[TerminalRef]int
+	linkAt     map[string]int
+	wireAt     map[string]int
+	bondAt     map[string]int
+	readingAt  map[int64]int
+	users      map[TerminalRef]int // how many rows refer to a terminal
+	marks      map[string][]string // of each device
+}
+
+// Touch says that an edit, in journal row Stored, made, changed or took away a
+// conduction path between two terminals. Readings stored before it whose path
+// runs through it are stale.
+type Touch struct {
+	Stored int64
+	A, B   TerminalRef
+}
+
+// NewMachine returns a machine with nothing in it.
+func NewMachine() *Machine {
+	return &Machine{
+		settingAt: map[string]int{}, deviceAt: map[string]int{}, terminalAt: map[TerminalRef]int{},
+		linkAt: map[string]int{}, wireAt: map[string]int{}, bondAt: map[string]int{}, readingAt: map[int64]int{},
+		users: map[TerminalRef]int{}, marks: map[string][]string{},
+	}
+}
+
+// Device returns the device with that reference.
+func (m *Machine) Device(ref string) (Device, bool) {
+	at, found := m.deviceAt[ref]
+	if !found {
+		return Device{}, false
+	}
+	return m.Devices[at], true
+}
+
+// TerminalIndex returns the place of a terminal in Terminals.
+func (m *Machine) TerminalIndex(ref TerminalRef) (int, bool) {
+	at, found := m.terminalAt[ref]
+	return at, found
+}
+
+// Terminal returns the terminal with that reference.
+func (m *Machine) Terminal(ref TerminalRef) (Terminal, bool) {
+	at, found := m.terminalAt[ref]
+	if !found {
+		return Terminal{}, false
+	}
+	return m.Terminals[at], true
+}
+
+// Wire returns the wire with that name, removed or not.
+func (m *Machine) Wire(name string) (Wire, bool) {
+	at, found := m.wireAt[name]
+	if !found {
+		return Wire{}, false
+	}
+	return m.Wires[at], true
+}
+
+// WireIndex returns the place of a wire in Wires.
+func (m *Machine) WireIndex(name string) (int, bool) {
+	at, found := m.wireAt[name]
+	return at, found
+}
+
+// Reading returns the reading with that number.
+func (m *Machine) Reading(number int64) (Reading, bool) {
+	at, found := m.readingAt[number]
+	if !found {
+		return Reading{}, false
+	}
+	return m.Readings[at], true
+}
+
+// Row returns the row of a table with that ID, or nil.
+func (m *Machine) Row(table Table, id string) Row {
+	switch table {
+	case TableSetting:
+		return rowAt(m.SettingRows, m.settingAt, id)
+	case TableDevice:
+		return rowAt(m.Devices, m.deviceAt, id)
+	case TableTerminal:
+		ref, err := ParseTerminalRef(id)
+		if err != nil {
+			return nil
+		}
+		return rowAt(m.Terminals, m.terminalAt, ref)
+	case TableLink:
+		return rowAt(m.Links, m.linkAt, id)
+	case TableWire:
+		return rowAt(m.Wires, m.wireAt, id)
+	case TableBond:
+		return rowAt(m.Bonds, m.bondAt, id)
+	case TableReading:
+		number, err := strconv.ParseInt(id, 10, 64)
+		if err != nil {
+			return nil
+		}
+		return rowAt(m.Readings, m.readingAt, number)
+	}
+	return nil
+}
+
+func rowAt[K comparable, T Row](rows []T, places map[K]int, key K) Row {
+	if at, found := places[key]; found {
+		return rows[at]
+	}
+	return nil
+}
+
+// Marks returns the marks of a device's terminals, sorted.
+func (m *Machine) Marks(device string) []string {
+	marks := slices.Clone(m.marks[device])
+	slices.SortFunc(marks, Compare)
+	return marks
+}
+
+// FindTerminal reads a reference and looks it up; the error says what the
+// device has instead.
+func (m *Machine) FindTerminal(text string) (TerminalRef, error) {
+	ref, err := ParseTerminalRef(text)
+	if err != nil {
+		return TerminalRef{}, err
+	}
+	return ref, m.CheckTerminal(ref)
+}
+
+// CheckTerminal says what is wrong with a reference to a terminal that the
+// machine does not have, and what it has instead; nil if it has it.
+func (m *Machine) CheckTerminal(ref TerminalRef) error {
+	if _, found := m.terminalAt[ref]; found {
+		return nil
+	}
+	if _, found := m.deviceAt[ref.Device]; !found {
+		return fmt.Errorf("no device %q; %s", ref.Device, m.nearestDevices(ref.Device))
+	}
+	marks := m.Marks(ref.Device)
+	if len(marks) == 0 {
+		return fmt.Errorf("no terminal %q; %s has none yet", ref, ref.Device)
+	}
+	return fmt.Errorf("no terminal %q; %s has %s", ref, ref.Device, someOf(marks, 12))
+}
+
+// FindLink reads DEVICE:FROM-TO and looks the link up. Marks may hold a "-":
+// the text is split where the device has both marks and a link between them,
+// written either way round.
+func (m *Machine) FindLink(text string) (Link, error) {
+	device, marks, found := strings.Cut(text, ":")
+	if !found {
+		return Link{}, fmt.Errorf("%q is no link; write DEVICE:FROM-TO, as in S1:1-2", text)
+	}
+	if _, known := m.deviceAt[device]; !known {
+		return Link{}, fmt.Errorf("no device %q; %s", device, m.nearestDevices(device))
+	}
+	for at := 1; at < len(marks)-1; at++ {
+		if marks[at] != '-' {
+			continue
+		}
+		from, to := marks[:at], marks[at+1:]
+		for _, kind := range LinkKinds {
+			for _, link := range []Link{{Device: device, From: from, To: to, Kind: kind}, {Device: device, From: to, To: from, Kind: kind}} {
+				if place, known := m.linkAt[link.ID()]; known {
+					return m.Links[place], nil
+				}
+			}
+		}
+	}
+	var places []string
+	for _, link := range m.Links {
+		if link.Device == device {
+			places = append(places, link.Place())
+		}
+	}
+	if len(places) == 0 {
+		return Link{}, fmt.Errorf("no link %q; %s has no links", text, device)
+	}
+	slices.SortFunc(places, Compare)
+	return Link{}, fmt.Errorf("no link %q; %s has %s", text, device, someOf(places, 12))
+}
+
+// nearestDevices helps somebody who mistyped a device.
+func (m *Machine) nearestDevices(ref string) string {
+	if len(m.Devices) == 0 {
+		return "the machine has no devices yet"
+	}
+	for known := range m.deviceAt {
+		if strings.EqualFold(known, ref) {
+			return fmt.Sprintf("did you mean %q?", known)
+		}
+	}
+	if ref != "" {
+		var same []string
+		for known := range m.deviceAt {
+			if strings.EqualFold(known[:1], ref[:1]) {
+				same = append(same, known)
+			}
+		}
+		if len(same) > 0 {
+			slices.SortFunc(same, Compare)
+			return "near it are " + someOf(same, 12)
+		}
+	}
+	return "write a device of the map"
+}
+
+func someOf(list []string, most int) string {
+	if len(list) > most {
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+	}
+	return strings.Join(list, ", ")
+}

@@ -1,0 +1,192 @@
+package model
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+)
+
+// Mode is the range of the meter.
+type Mode string
+
+// The modes of a meter.
+const (
+	ModeContinuity Mode = "continuity" // value: beep or silent
+	ModeOhms       Mode = "ohms"       // value: ohms, leads included, or OL
+	ModeDiode      Mode = "diode"      // value: volts or OL, red on the first terminal
+	ModeVoltsDC    Mode = "volts-dc"
+	ModeVoltsAC    Mode = "volts-ac"
+)
+
+// Modes lists every mode.
+var Modes = []Mode{ModeContinuity, ModeOhms, ModeDiode, ModeVoltsDC, ModeVoltsAC}
+
+// Drift says what the value did while the tips stayed on.
+type Drift string
+
+// The drifts of a reading. A rising or falling one is a capacitor's and not
+// final.
+const (
+	DriftUnknown Drift = ""
+	DriftSteady  Drift = "steady"
+	DriftRising  Drift = "rising"
+	DriftFalling Drift = "falling"
+)
+
+// Final says whether the value stood still, as far as anybody noted.
+func (d Drift) Final() bool { return d != DriftRising && d != DriftFalling }
+
+// ValueKind says what a meter's display showed.
+type ValueKind uint8
+
+// What a display can show.
+const (
+	ShowsNumber ValueKind = iota // Number holds ohms or volts, by the mode
+	ShowsOL                      // over the range: no path that the meter can see
+	ShowsBeep
+	ShowsSilent
+)
+
+// Value is what the meter showed.
+type Value struct {
+	Kind   ValueKind
+	Number float64 // ohms or volts; 0 unless Kind is ShowsNumber
+}
+
+// ParseValue reads what the meter showed: beep, silent, OL or a number, which
+// may end in k or M for thousands and millions.
+func ParseValue(text string) (Value, error) {
+	trimmed := strings.TrimSpace(text)
+	switch strings.ToLower(trimmed) {
+	case "beep":
+		return Value{Kind: ShowsBeep}, nil
+	case "silent":
+		return Value{Kind: ShowsSilent}, nil
+	case "ol", "o.l", "o.l.":
+		return Value{Kind: ShowsOL}, nil
+	}
+	digits, factor := trimmed, 1.0
+	switch {
+	case strings.HasSuffix(trimmed, "k"), strings.HasSuffix(trimmed, "K"):
+		digits, factor = trimmed[:len(trimmed)-1], 1e3
+	case strings.HasSuffix(trimmed, "M"):
+		digits, factor = trimmed[:len(trimmed)-1], 1e6
+	}
+	number, err := ParseNumber(digits)
+	if err != nil || math.IsInf(number*factor, 0) {
+		return Value{}, fmt.Errorf("%q is no reading; write beep, silent, OL or a number, as in 12.5 or 4.7k", text)
+	}
+	return Value{Kind: ShowsNumber, Number: number * factor}, nil
+}
+
+// String prints the value as ParseValue reads it.
+func (v Value) String() string {
+	switch v.Kind {
+	case ShowsBeep:
+		return "beep"
+	case ShowsSilent:
+		return "silent"
+	case ShowsOL:
+		return "OL"
+	default:
+		return FormatNumber(v.Number)
+	}
+}
+
+// DefaultMode returns the mode that a value implies where none was named:
+// continuity for beep and silent, ohms for the rest.
+func (v Value) DefaultMode() Mode {
+	if v.Kind == ShowsBeep || v.Kind == ShowsSilent {
+		return ModeContinuity
+	}
+	return ModeOhms
+}
+
+// MarshalText and UnmarshalText keep a value one word in JSON.
+func (v Value) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
+
+// UnmarshalText reads what MarshalText wrote.
+func (v *Value) UnmarshalText(text []byte) error {
+	value, err := ParseValue(string(text))
+	if err != nil {
+		return err
+	}
+	*v = value
+	return nil
+}
+
+// Reading is one touch of the meter. Nothing of it changes once it is stored,
+// but that it may be struck out.
+type Reading struct {
+	// Number is the reading's own, counted from 1 in the order of storing; 0
+	// until it is stored.
+	Number int64 `json:"reading"`
+	// Stored is the journal row that stored it: edits with a later row came
+	// after this reading.
+	Stored int64 `json:"-"`
+
+	At         time.Time   `json:"at"` // zero: not known
+	Red        TerminalRef `json:"red"`
+	Black      TerminalRef `json:"black"`
+	Mode       Mode        `json:"mode"`
+	Value      Value       `json:"value"`
+	Drift      Drift       `json:"drift"`
+	Conditions Conditions  `json:"conditions"`
+	Note       string      `json:"note"`
+	Meter      string      `json:"meter"`
+	Struck     string      `json:"struck"` // the reason; empty where it stands
+}
+
+// Stands says whether the reading has not been struck out.
+func (r Reading) Stands() bool { return r.Struck == "" }
+
+// SameTouch says whether two readings are one row: equal in everything that
+// was noted at the bench, whatever number they have and whether or not one was
+// struck out since.
+func (r Reading) SameTouch(other Reading) bool {
+	return r.At.Equal(other.At) && r.Red == other.Red && r.Black == other.Black && r.Mode == other.Mode &&
+		r.Value == other.Value && r.Drift == other.Drift && r.Conditions.String() == other.Conditions.String() &&
+		r.Note == other.Note && r.Meter == other.Meter
+}
+
+// Table says which table a reading belongs to.
+func (r Reading) Table() Table { return TableReading }
+
+// ID is the reading's number as text.
+func (r Reading) ID() string { return fmt.Sprint(r.Number) }
+
+// Validate returns every complaint about the reading by itself.
+func (r Reading) Validate() []FieldError {
+	var found complaints
+	found.name("red", r.Red.Device)
+	found.name("red", r.Red.Mark)
+	found.name("black", r.Black.Device)
+	found.name("black", r.Black.Mark)
+	if r.Red == r.Black {
+		found.add("black", fmt.Sprintf("both tips are on %s", r.Red), "write the other terminal")
+	}
+	found.oneOf("mode", string(r.Mode), words(Modes))
+	switch r.Mode {
+	case ModeContinuity:
+		if r.Value.Kind != ShowsBeep && r.Value.Kind != ShowsSilent {
+			found.add("value", fmt.Sprintf("%s is no continuity reading", r.Value), "write beep or silent, or use the mode ohms")
+		}
+	case ModeOhms, ModeDiode:
+		if r.Value.Kind != ShowsNumber && r.Value.Kind != ShowsOL {
+			found.add("value", fmt.Sprintf("%s is no reading in mode %s", r.Value, r.Mode), "write a number or OL, or use the mode continuity")
+		}
+	case ModeVoltsDC, ModeVoltsAC:
+		if r.Value.Kind != ShowsNumber {
+			found.add("value", fmt.Sprintf("%s is no voltage", r.Value), "write volts, as in 11.8")
+		}
+	}
+	if r.Value.Kind == ShowsNumber {
+		found.finite("value", Known(r.Value.Number))
+	}
+	found.oneOf("drift", string(r.Drift), []string{"", string(DriftSteady), string(DriftRising), string(DriftFalling)})
+	found.text("note", r.Note)
+	found.text("meter", r.Meter)
+	found.text("struck", r.Struck)
+	return found
+}

@@ -1,0 +1,110 @@
+package model
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// FieldError is one complaint about one field of one row: what is wrong and
+// how to mend it. Field is the column's name in the CSV files.
+type FieldError struct {
+	Field   string
+	Problem string
+	Mend    string
+}
+
+// Error joins the parts into one line.
+func (e FieldError) Error() string {
+	text := e.Field + ": " + e.Problem
+	if e.Mend != "" {
+		text += "; " + e.Mend
+	}
+	return text
+}
+
+// MaxTextLength is the longest text, in bytes, that a field holds.
+const MaxTextLength = 10000
+
+// complaints collects what Validate finds.
+type complaints []FieldError
+
+func (c *complaints) add(field, problem, mend string) {
+	*c = append(*c, FieldError{Field: field, Problem: problem, Mend: mend})
+}
+
+func (c *complaints) name(field, text string) {
+	if err := checkName(text); err != nil {
+		c.add(field, fmt.Sprintf("%q %v", text, err), "write it without space, ; or :")
+	}
+}
+
+func (c *complaints) text(field, text string) {
+	switch {
+	case !utf8.ValidString(text):
+		c.add(field, "the text is no UTF-8", "save the file as UTF-8")
+	case strings.ContainsRune(text, 0):
+		c.add(field, "the text holds a NUL character", "delete it")
+	case len(text) > MaxTextLength:
+		c.add(field, fmt.Sprintf("the text has %d bytes", len(text)), fmt.Sprintf("keep it under %d", MaxTextLength))
+	}
+}
+
+func (c *complaints) oneOf(field, text string, allowed []string) {
+	if !slices.Contains(allowed, text) {
+		c.add(field, fmt.Sprintf("unknown word %q", text), "write one of "+strings.Join(allowed, ", "))
+	}
+}
+
+func (c *complaints) finite(field string, number Optional) {
+	if number.Known && (math.IsNaN(number.Value) || math.IsInf(number.Value, 0)) {
+		c.add(field, "the number is not finite", "write digits, or leave it empty")
+	}
+}
+
+func (c *complaints) notNegative(field string, number Optional) {
+	c.finite(field, number)
+	if number.Known && number.Value < 0 {
+		c.add(field, fmt.Sprintf("%s is negative", number), "write it without the minus sign, or leave it empty")
+	}
+}
+
+var (
+	errEmptyName = errors.New("is empty")
+	errBadName   = errors.New("holds a space, a ; or a :")
+	errNoUTF8    = errors.New("is no UTF-8")
+	errLongName  = errors.New("is longer than 500 bytes")
+)
+
+// MaxNameLength is the longest reference, mark or wire name, in bytes.
+const MaxNameLength = 500
+
+// checkName says why text cannot be a reference, a mark or a wire's name.
+func checkName(text string) error {
+	switch {
+	case text == "":
+		return errEmptyName
+	case !utf8.ValidString(text):
+		return errNoUTF8
+	case len(text) > MaxNameLength:
+		return errLongName
+	}
+	for _, r := range text {
+		if unicode.IsSpace(r) || unicode.IsControl(r) || r == ';' || r == ':' {
+			return errBadName
+		}
+	}
+	return nil
+}
+
+func words[T ~string](list []T) []string {
+	out := make([]string, len(list))
+	for i, word := range list {
+		out[i] = string(word)
+	}
+	return out
+}
