@@ -1,7 +1,5 @@
 package faults
 
-import "bellout/graphs"
-
 // Severity says how much a finding matters.
 type Severity string
 
@@ -35,12 +33,4 @@ type Rule struct {
 	Why   string // the longer reason; help, window and README show this text
 	// Check finds what breaks the rule. It changes nothing.
 	Check func(*Bench) []Finding
-}
-
-// Bench is everything that rules look at: the map, the circuit at rest as it
-// is drawn, the same circuit with the culprits of shorts and rail crosses taken
-// out (every other rule judges that one), and the readings as they were judged.
-type Bench struct {
-	Drawn *graphs.Circuit
-	Apart *graphs.Circuit
 }
