@@ -6,7 +6,8 @@ import (
 )
 
 // Bench is everything that rules look at. It is made once for a machine and
-// not changed while rules read it.
+// not changed while rules read it. Cost: linear in terminals, wires and links,
+// and once more for each net that has to be cut apart.
 type Bench struct {
 	Machine  *model.Machine
 	Settings model.Settings
@@ -17,6 +18,20 @@ type Bench struct {
 	// must not be joined. Every rule but those that name the culprits judges
 	// this one.
 	Apart *graphs.Circuit
+	// Crossings say what Apart leaves out of Drawn, and why.
+	Crossings []Crossing
+	// Grounds are the 0 V sides of the supplies, one for each section that has a
+	// rail.
+	Grounds []Ground
+
+	groundOfSection map[section]int
+	groundOfSupply  []int // by place in Parts.Supplies
+	groundAt        []int // by terminal: the ground whose return it is, or -1
+	suppliesAt      [][]int
+	groundsAt       [][]int
+	loadsAt         map[int][]int // by terminal: loads that have it as feed or return
+	permitted       *permissions
+	reach           *reach
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding
@@ -26,5 +41,94 @@ type Bench struct {
 func NewBench(m *model.Machine) *Bench {
 	drawn := graphs.NewCircuit(m, nil)
 	b := &Bench{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), Drawn: drawn, Apart: drawn}
+	b.findGrounds()
+	b.loadsAt = map[int][]int{}
+	for at, load := range b.Parts.Loads {
+		b.loadsAt[load.Feed] = append(b.loadsAt[load.Feed], at)
+		for _, t := range load.Returns {
+			b.loadsAt[t] = append(b.loadsAt[t], at)
+		}
+	}
+	b.reach = findReach(b, drawn, nil)
+	b.permitted = readPermissions(b)
+	b.takeApart()
+	b.placeSupplies()
+	b.explainReadings()
 	return b
 }
+
+// placeSupplies notes which supplies have their rail or their return in which
+// net of Apart.
+func (b *Bench) placeSupplies() {
+	nets := b.Apart.Nets()
+	b.suppliesAt = make([][]int, len(nets.List))
+	b.groundsAt = make([][]int, len(nets.List))
+	for at, supply := range b.Parts.Supplies {
+		net := nets.Of[supply.Rail]
+		b.suppliesAt[net] = append(b.suppliesAt[net], at)
+	}
+	for at, ground := range b.Grounds {
+		for _, t := range ground.Returns {
+			net := nets.Of[t]
+			if known := b.groundsAt[net]; len(known) == 0 || known[len(known)-1] != at {
+				b.groundsAt[net] = append(b.groundsAt[net], at)
+			}
+		}
+	}
+}
+
+// NetOf returns the place of a terminal's net in Apart.Nets().List.
+func (b *Bench) NetOf(terminal int) int { return b.Apart.Nets().Of[terminal] }
+
+// Net returns a terminal's net, the culprits taken out.
+func (b *Bench) Net(terminal int) *graphs.Net { return &b.Apart.Nets().List[b.NetOf(terminal)] }
+
+// SuppliesAt returns the supplies, by place in Parts.Supplies, that have their
+// rail in a net of Apart; none: it is no rail net.
+func (b *Bench) SuppliesAt(net int) []int { return b.suppliesAt[net] }
+
+// GroundsAt returns the grounds that have a return in a net of Apart; none: it
+// is no return net.
+func (b *Bench) GroundsAt(net int) []int { return b.groundsAt[net] }
+
+// OnRail says whether a terminal sits on a rail net of Apart.
+func (b *Bench) OnRail(terminal int) bool { return len(b.suppliesAt[b.NetOf(terminal)]) > 0 }
+
+// OnReturn says whether a terminal sits on a return net of Apart.
+func (b *Bench) OnReturn(terminal int) bool { return len(b.groundsAt[b.NetOf(terminal)]) > 0 }
+
+// Feeding returns the supplies, by place in Parts.Supplies, whose rail can reach
+// a load's feed: through wires, intact links, contacts in any position, diodes
+// the way they conduct, series resistors and sourcing drivers. Sorted; empty:
+// the feed is dead. The load is named by its place in Parts.Loads.
+func (b *Bench) Feeding(load int) []int {
+	l := b.Parts.Loads[load]
+	return b.reach.supplies(l.Feed, l.Volts.Or(0) < 0)
+}
+
+// Returning returns the grounds that any of a load's returns can reach, as
+// Feeding does for feeds, through sinking drivers too.
+func (b *Bench) Returning(load int) []int {
+	l := b.Parts.Loads[load]
+	var found []int
+	for _, t := range l.Returns {
+		found = mergeSorted(found, b.reach.grounds(t, l.Volts.Or(0) < 0))
+	}
+	return found
+}
+
+// LoadsAt returns the loads, by place in Parts.Loads, that have a terminal as
+// their feed or as one of their returns.
+func (b *Bench) LoadsAt(terminal int) []int { return b.loadsAt[terminal] }
+
+// kindOf returns a device's kind, other for an unknown word.
+func (b *Bench) kindOf(device string) model.DeviceKind {
+	d, _ := b.Machine.Device(device)
+	return d.Kind.Known()
+}
+
+func (b *Bench) role(terminal int) model.Role { return b.Machine.Terminals[terminal].Role }
+
+func (b *Bench) device(terminal int) string { return b.Machine.Terminals[terminal].Device }
+
+func (b *Bench) name(terminal int) string { return b.Drawn.Ref(terminal).String() }

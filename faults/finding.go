@@ -1,5 +1,12 @@
 package faults
 
+import (
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
 // Severity says how much a finding matters.
 type Severity string
 
@@ -33,4 +40,107 @@ type Rule struct {
 	Why   string // the longer reason; help, window and README show this text
 	// Check finds what breaks the rule. It changes nothing.
 	Check func(*Bench) []Finding
+}
+
+// draft gathers what a finding names: the culprit first, then the rest as
+// people read references, nothing twice.
+type draft struct {
+	b       *Bench
+	finding Finding
+	first   named // the culprit, in the order of the evidence
+	rest    named
+}
+
+type named struct{ devices, terminals, wires, nets []string }
+
+// draft begins a finding of a rule.
+func (b *Bench) draft(rule string, severity Severity) *draft {
+	return &draft{b: b, finding: Finding{Rule: rule, Severity: severity, Confidence: 1}}
+}
+
+// blame names elements as the culprit: a wire by its name, a link by its device
+// and both terminals.
+func (d *draft) blame(elements ...int) *draft {
+	d.nameElements(&d.first, elements)
+	return d
+}
+
+// blameTerminals names terminals as the culprit, with their devices.
+func (d *draft) blameTerminals(terminals ...int) *draft {
+	for _, t := range terminals {
+		d.first.terminals = append(d.first.terminals, d.b.name(t))
+		d.first.devices = append(d.first.devices, d.b.device(t))
+	}
+	return d
+}
+
+// elements names wires and links that belong to the matter.
+func (d *draft) elements(elements ...int) *draft {
+	d.nameElements(&d.rest, elements)
+	return d
+}
+
+// terminals names terminals, but not their devices.
+func (d *draft) terminals(terminals ...int) *draft {
+	for _, t := range terminals {
+		d.rest.terminals = append(d.rest.terminals, d.b.name(t))
+	}
+	return d
+}
+
+// devices names devices.
+func (d *draft) devices(refs ...string) *draft {
+	d.rest.devices = append(d.rest.devices, refs...)
+	return d
+}
+
+// nets names the nets of terminals, as they are called when every culprit is
+// taken out.
+func (d *draft) nets(terminals ...int) *draft {
+	for _, t := range terminals {
+		d.rest.nets = append(d.rest.nets, d.b.Net(t).Name)
+	}
+	return d
+}
+
+func (d *draft) nameElements(to *named, elements []int) {
+	c := d.b.Drawn
+	for _, id := range elements {
+		e := c.Elements[id]
+		switch {
+		case e.Kind == graphs.Wire:
+			to.wires = append(to.wires, d.b.Machine.Wires[e.Row].Name)
+		case e.Row >= 0:
+			to.devices = append(to.devices, d.b.device(e.A))
+			to.terminals = append(to.terminals, d.b.name(e.A), d.b.name(e.B))
+		}
+	}
+}
+
+// say ends a finding with its words.
+func (d *draft) say(confidence float64, message, advice string) Finding {
+	f := d.finding
+	f.Confidence, f.Message, f.Advice = confidence, message, advice
+	f.Devices = inOrder(d.first.devices, d.rest.devices)
+	f.Terminals = inOrder(d.first.terminals, d.rest.terminals)
+	f.Wires = inOrder(d.first.wires, d.rest.wires)
+	f.Nets = inOrder(d.first.nets, d.rest.nets)
+	f.Readings = []int64{}
+	return f
+}
+
+// inOrder puts the first names first and sorts the rest; never nil, no name
+// twice.
+func inOrder(first, rest []string) []string {
+	sorted := slices.Clone(rest)
+	slices.SortFunc(sorted, model.Compare)
+	list := make([]string, 0, len(first)+len(rest))
+	seen := make(map[string]bool, len(first)+len(rest))
+	for _, name := range append(slices.Clone(first), sorted...) {
+		if !seen[name] {
+			seen[name] = true
+			list = append(list, name)
+		}
+	}
+	return list
 }
