@@ -1,6 +1,9 @@
 package graphs
 
 import (
+	"slices"
+	"sync"
+
 	"bellout/model"
 )
 
@@ -23,6 +26,9 @@ const (
 // Element is one edge of a circuit: a wire, a link or a clip lead.
 type Element struct {
 	Kind ElementKind
+	// Present is false while it is open in this condition: a removed or lifted
+	// wire, a blown fuse, an open contact, any link of an unplugged device.
+	Present bool
 	// A and B are the terminals at its ends; a diode's anode is A.
 	A, B int
 	// Row is its place in Machine.Wires (Kind Wire) or in Machine.Links; -1 for
@@ -32,13 +38,17 @@ type Element struct {
 	// or length is not known), a resistance link's value, 0 for metal. It means
 	// nothing for diodes, capacitances and electronic links.
 	Ohms float64
-	// Present is false while it is open in this condition: a removed or lifted
-	// wire, a blown fuse, an open contact, any link of an unplugged device.
-	Present bool
 }
 
 // Joins says whether the element makes one net of its ends: metal, and present.
 func (e Element) Joins() bool { return e.Present && e.Kind.Metal() }
+
+// Walks says whether a builder follows the element when looking for what a
+// terminal hangs on: metal that is present, fuses blown or not, contacts in any
+// position.
+func (e Element) Walks() bool {
+	return e.Kind.Metal() && (e.Present || e.Kind == Fuse || e.Kind == Contact)
+}
 
 // Metal says whether elements of this kind join nets when they are present.
 func (k ElementKind) Metal() bool {
@@ -51,40 +61,85 @@ func (k ElementKind) Metal() bool {
 }
 
 // Circuit is the machine in one condition. It does not change while somebody
-// reads it.
+// reads it; several may read at once.
 type Circuit struct {
 	Machine    *model.Machine
 	Conditions model.Conditions
 	Elements   []Element // wires in the order of Machine.Wires, then links in that of Machine.Links, then clips
 
 	first    []int32 // first[t] .. first[t+1] in incident: the elements at terminal t
-	incident []int32
+	incident []int32 // rising within each terminal
+	labels   *labels // shared by all circuits of this machine
 
-	nets   *Nets
-	solver *solver
+	netsOnce sync.Once
+	nets     *Nets
+	base     *Circuit // the circuit that this one was made from, until its nets are known
+	changed  []int    // the elements in which it differs from base
+
+	solver solver // what resistance computed once; safe for readers side by side
 }
 
 // NewCircuit returns the machine as it conducts under the conditions; none
-// means at rest. Cost: linear in terminals, wires and links.
+// means at rest. Cost: linear in terminals, wires and links. For one machine in
+// many conditions make the circuit at rest once, and call its Under.
 func NewCircuit(m *model.Machine, conditions model.Conditions) *Circuit {
-	c := &Circuit{Machine: m, Conditions: conditions}
+	c := &Circuit{Machine: m, labels: &labels{}}
 	celsius := m.Settings().AmbientCelsius
 	c.Elements = make([]Element, 0, len(m.Wires)+len(m.Links))
-	for row, wire := range m.Wires {
-		a, _ := m.TerminalIndex(wire.From)
-		b, _ := m.TerminalIndex(wire.To)
-		c.Elements = append(c.Elements, Element{
-			Kind: Wire, A: a, B: b, Row: row, Ohms: WireOhms(wire, celsius), Present: !wire.Removed,
-		})
+	for row := range m.Wires {
+		c.Elements = append(c.Elements, wireElement(m, row, celsius))
 	}
-	for row, link := range m.Links {
-		a, _ := m.TerminalIndex(link.FromRef())
-		b, _ := m.TerminalIndex(link.ToRef())
-		c.Elements = append(c.Elements, linkElement(link, a, b, row))
+	for row := range m.Links {
+		c.Elements = append(c.Elements, linkElementAt(m, row))
 	}
-	c.apply(conditions)
 	c.index()
+	c.Conditions = conditions
+	c.apply(conditions)
+	c.changed = nil // nothing to differ from
 	return c
+}
+
+// Under returns the same machine under further conditions; the receiver is left
+// as it is, and all that is equal is shared: its nets are worked out from those
+// of the receiver. Conditions that the map has no object for change nothing.
+// Cost: one copy of the elements, and for the nets the size of those touched.
+func (c *Circuit) Under(conditions model.Conditions) *Circuit {
+	if len(conditions) == 0 {
+		return c
+	}
+	other := c.copy()
+	other.Conditions = conditions
+	if len(c.Conditions) > 0 {
+		other.Conditions = model.NewConditions(slices.Concat(c.Conditions, conditions)...)
+	}
+	other.apply(conditions)
+	return other
+}
+
+// copy returns a circuit with elements of its own and the rest shared.
+func (c *Circuit) copy() *Circuit {
+	return &Circuit{
+		Machine: c.Machine, Conditions: c.Conditions, Elements: slices.Clone(c.Elements),
+		first: c.first, incident: c.incident, labels: c.labels, base: c,
+	}
+}
+
+func wireElement(m *model.Machine, row int, celsius float64) Element {
+	wire := &m.Wires[row]
+	a, _ := m.TerminalIndex(wire.From)
+	b, _ := m.TerminalIndex(wire.To)
+	e := Element{Kind: Wire, A: a, B: b, Row: row, Present: !wire.Removed}
+	if wire.LengthMetres.Known {
+		e.Ohms = WireOhms(*wire, celsius)
+	}
+	return e
+}
+
+func linkElementAt(m *model.Machine, row int) Element {
+	link := &m.Links[row]
+	a, _ := m.TerminalIndex(link.FromRef())
+	b, _ := m.TerminalIndex(link.ToRef())
+	return linkElement(*link, a, b, row)
 }
 
 func linkElement(link model.Link, a, b, row int) Element {
@@ -111,44 +166,88 @@ func linkElement(link model.Link, a, b, row int) Element {
 	return e
 }
 
-// apply opens and closes elements as the conditions say.
+// apply opens and closes elements as the conditions say, and notes which.
 func (c *Circuit) apply(conditions model.Conditions) {
 	m := c.Machine
+	set := func(id int, present bool) {
+		if c.Elements[id].Present != present {
+			c.Elements[id].Present = present
+			c.changed = append(c.changed, id)
+		}
+	}
 	for _, condition := range conditions {
 		switch condition.Kind {
 		case model.Lifted:
 			if row, found := m.WireIndex(condition.Wire); found {
-				c.Elements[row].Present = false
+				set(row, false)
 			}
 		case model.Unplugged:
-			for row, link := range m.Links {
-				if link.Device == condition.Device {
-					c.Elements[len(m.Wires)+row].Present = false
-				}
+			for _, row := range c.linksOf(condition.Device) {
+				set(c.LinkElement(int(row)), false)
 			}
 		case model.ContactOpen, model.ContactClosed:
-			for row, link := range m.Links {
-				if link.Device == condition.Device && link.From == condition.From && link.To == condition.To {
-					c.Elements[len(m.Wires)+row].Present = condition.Kind == model.ContactClosed
-				}
+			if row, found := c.linkMeant(condition); found {
+				set(c.LinkElement(row), condition.Kind == model.ContactClosed)
 			}
 		case model.Clipped:
-			refs := condition.ClippedRefs()
-			for i := 1; i < len(refs); i++ {
-				a, foundA := m.TerminalIndex(refs[0])
-				b, foundB := m.TerminalIndex(refs[i])
-				if foundA && foundB && a != b {
-					c.Elements = append(c.Elements, Element{Kind: Clip, A: a, B: b, Row: -1, Present: true})
-				}
-			}
+			c.clip(condition.ClippedRefs())
 		}
+	}
+}
+
+// linkMeant returns the link that an open or closed condition is about. Where
+// several lie between the two marks it is the contact, else the first of
+// model.LinkKinds: nobody opens the diode across a switch.
+func (c *Circuit) linkMeant(condition model.Condition) (row int, found bool) {
+	best := len(model.LinkKinds)
+	for _, candidate := range c.linksOf(condition.Device) {
+		link := &c.Machine.Links[candidate]
+		straight := link.From == condition.From && link.To == condition.To
+		if !straight && (link.From != condition.To || link.To != condition.From) {
+			continue
+		}
+		order := slices.Index(model.LinkKinds, link.Kind)
+		if link.Kind == model.LinkContact {
+			order = -1
+		}
+		if order < best {
+			best, row, found = order, int(candidate), true
+		}
+	}
+	return row, found
+}
+
+// clip joins the first terminal to each of the others.
+func (c *Circuit) clip(refs []model.TerminalRef) {
+	for i := 1; i < len(refs); i++ {
+		a, foundA := c.Machine.TerminalIndex(refs[0])
+		b, foundB := c.Machine.TerminalIndex(refs[i])
+		if !foundA || !foundB || a == b {
+			continue
+		}
+		id := len(c.Elements)
+		c.Elements = append(c.Elements, Element{Kind: Clip, A: a, B: b, Row: -1, Present: true})
+		c.changed = append(c.changed, id)
+		c.first, c.incident = slices.Clone(c.first), slices.Clone(c.incident) // shared until now
+		c.insertIncident(a, id)
+		c.insertIncident(b, id)
+	}
+}
+
+// insertIncident lists an element at a terminal, in its place.
+func (c *Circuit) insertIncident(terminal, id int) {
+	at, _ := slices.BinarySearch(c.Incident(terminal), int32(id))
+	c.incident = slices.Insert(c.incident, int(c.first[terminal])+at, int32(id))
+	for t := terminal + 1; t < len(c.first); t++ {
+		c.first[t]++
 	}
 }
 
 // index lists the elements at each terminal.
 func (c *Circuit) index() {
 	c.first = make([]int32, len(c.Machine.Terminals)+1)
-	for _, e := range c.Elements {
+	for id := range c.Elements {
+		e := &c.Elements[id]
 		c.first[e.A+1]++
 		c.first[e.B+1]++
 	}
@@ -156,8 +255,9 @@ func (c *Circuit) index() {
 		c.first[t+1] += c.first[t]
 	}
 	c.incident = make([]int32, 2*len(c.Elements))
-	next := append([]int32(nil), c.first...)
-	for id, e := range c.Elements {
+	next := slices.Clone(c.first)
+	for id := range c.Elements {
+		e := &c.Elements[id]
 		for _, t := range [2]int{e.A, e.B} {
 			c.incident[next[t]] = int32(id)
 			next[t]++
@@ -189,10 +289,12 @@ func (c *Circuit) LinkElement(row int) int { return len(c.Machine.Wires) + row }
 // Without returns the same machine with some elements open besides; the
 // receiver is left as it is. Cost: one copy of the elements.
 func (c *Circuit) Without(elements ...int) *Circuit {
-	other := &Circuit{Machine: c.Machine, Conditions: c.Conditions, first: c.first, incident: c.incident}
-	other.Elements = append([]Element(nil), c.Elements...)
+	other := c.copy()
 	for _, id := range elements {
-		other.Elements[id].Present = false
+		if other.Elements[id].Present {
+			other.Elements[id].Present = false
+			other.changed = append(other.changed, id)
+		}
 	}
 	return other
 }
