@@ -1,0 +1,152 @@
+package tables
+
+import (
+	"slices"
+
+	"bellout/model"
+)
+
+// touch is what tells readings apart: equal in it, they are one row, whether
+// or not one was struck out since.
+type touch struct {
+	second         int64
+	nanosecond     int
+	red, black     model.TerminalRef
+	mode           model.Mode
+	value          model.Value
+	drift          model.Drift
+	conditions     string
+	note, meter    string
+	struck         string // empty in the second look-up
+	whateverStruck bool
+}
+
+func touchOf(r model.Reading, whateverStruck bool) touch {
+	t := touch{
+		second: r.At.Unix(), nanosecond: r.At.Nanosecond(), red: r.Red, black: r.Black, mode: r.Mode, value: r.Value,
+		drift: r.Drift, conditions: r.Conditions.String(), note: r.Note, meter: r.Meter, whateverStruck: whateverStruck,
+	}
+	if !whateverStruck {
+		t.struck = r.Struck
+	}
+	return t
+}
+
+// addReadings resolves conditions against the merged machine and adds the
+// readings that m does not hold. A reading that m holds and that was struck
+// out in the file is struck out; one that was struck out in m stays so: an
+// older copy of the file takes no strike back.
+func (c *Content) addReadings(m, merged *model.Machine, add func(before, after model.Row, from origin)) error {
+	readings, err := c.resolve(merged)
+	if err != nil {
+		return err
+	}
+	held := heldReadings(m)
+	matched := make([]bool, len(readings))
+	if len(held) > 0 {
+		for i, reading := range readings {
+			_, matched[i] = held.take(m, touchOf(reading, false))
+		}
+	}
+	number := int64(0)
+	for _, reading := range m.Readings {
+		number = max(number, reading.Number)
+	}
+	for i, reading := range readings {
+		at := origin{file: c.readings.file, line: c.readings.lines[i]}
+		if matched[i] {
+			continue
+		}
+		if before, found := held.take(m, touchOf(reading, true)); found {
+			if after := before; reading.Struck != "" && before.Struck == "" {
+				after.Struck = reading.Struck
+				add(before, after, at)
+			}
+			continue
+		}
+		number++
+		reading.Number = number
+		add(nil, reading, at)
+	}
+	return nil
+}
+
+// readingsHeld are the places of a machine's readings that no row of the file
+// has been matched with yet, by what tells them apart.
+type readingsHeld map[touch][]int
+
+func heldReadings(m *model.Machine) readingsHeld {
+	held := readingsHeld{}
+	order := make([]int, len(m.Readings))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return int(m.Readings[a].Number - m.Readings[b].Number) })
+	for _, at := range order {
+		for _, whatever := range []bool{false, true} {
+			key := touchOf(m.Readings[at], whatever)
+			held[key] = append(held[key], at)
+		}
+	}
+	return held
+}
+
+// take matches one held reading with the key and takes it out.
+func (h readingsHeld) take(m *model.Machine, key touch) (held model.Reading, found bool) {
+	places := h[key]
+	if len(places) == 0 {
+		return model.Reading{}, false
+	}
+	at := places[0]
+	for _, whatever := range []bool{false, true} {
+		other := touchOf(m.Readings[at], whatever)
+		rest := slices.DeleteFunc(slices.Clone(h[other]), func(place int) bool { return place == at })
+		if len(rest) == 0 {
+			delete(h, other)
+		} else {
+			h[other] = rest
+		}
+	}
+	return m.Readings[at], true
+}
+
+// resolve returns the readings with their conditions parsed, and checks the
+// terminals under the tips, in the file's order. The error is an *Error.
+func (c *Content) resolve(merged *model.Machine) ([]model.Reading, error) {
+	parsed := map[string]model.Conditions{}
+	readings := make([]model.Reading, len(c.readings.list))
+	var first *Error
+	fail := func(i int, column string, err error) {
+		if first != nil {
+			first.More++
+			return
+		}
+		problem, mend := explain(err)
+		first = &Error{File: c.readings.file, Line: int(c.readings.lines[i]), Column: column, Problem: problem, Mend: mend, Err: err}
+	}
+	for i, row := range c.readings.list {
+		if err := merged.CheckTerminal(row.Red); err != nil {
+			fail(i, "red", err)
+			continue
+		}
+		if err := merged.CheckTerminal(row.Black); err != nil {
+			fail(i, "black", err)
+			continue
+		}
+		conditions, known := parsed[row.When]
+		if !known && row.When != "" {
+			var err error
+			if conditions, err = merged.ParseConditions(row.When); err != nil {
+				fail(i, "conditions", err)
+				continue
+			}
+			parsed[row.When] = conditions
+		}
+		readings[i] = row.Reading
+		readings[i].Conditions = conditions
+	}
+	if first != nil {
+		return nil, first
+	}
+	return readings, nil
+}

@@ -1,0 +1,53 @@
+package tables
+
+import (
+	"strings"
+	"time"
+
+	"bellout/model"
+)
+
+// Reading is one row of readings.csv. What held during the reading is kept as
+// it is written until the machine it speaks of is known: A:x-y is split where
+// A has both marks.
+type Reading struct {
+	model.Reading
+	When string // conditions as written
+}
+
+// ReadingColumns are the columns of readings.csv.
+var ReadingColumns = []Column[Reading]{
+	timeColumn("at", func(r *Reading) *time.Time { return &r.At }),
+	terminalColumn("red", func(r *Reading) *model.TerminalRef { return &r.Red }),
+	terminalColumn("black", func(r *Reading) *model.TerminalRef { return &r.Black }),
+	textColumn("mode", func(r *Reading) *model.Mode { return &r.Mode }),
+	keyColumn("value",
+		func(r *Reading, cell Cell) (err error) {
+			if r.Value, err = model.ParseValue(cell.pointed()); err != nil && strings.Contains(cell.Text, ",") {
+				return cell.numberError()
+			}
+			return err
+		},
+		func(r Reading) string { return r.Value.String() }),
+	textColumn("drift", func(r *Reading) *model.Drift { return &r.Drift }),
+	textColumn("conditions", func(r *Reading) *string { return &r.When }),
+	textColumn("note", func(r *Reading) *string { return &r.Note }),
+	textColumn("meter", func(r *Reading) *string { return &r.Meter }),
+	textColumn("struck", func(r *Reading) *string { return &r.Struck }),
+}
+
+// impliedMode fills in the mode of a reading that names none.
+func impliedMode(r *Reading) {
+	if r.Mode == "" {
+		r.Mode = r.Value.DefaultMode()
+	}
+}
+
+// asTables returns a machine's readings as rows of readings.csv.
+func asTables(m *model.Machine) []Reading {
+	list := make([]Reading, len(m.Readings))
+	for i, reading := range m.Readings {
+		list[i] = Reading{Reading: reading, When: reading.Conditions.String()}
+	}
+	return list
+}

@@ -1,0 +1,157 @@
+package tables
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"bellout/model"
+)
+
+// WriteFolder writes a machine as a folder of CSV files in their canonical
+// form: UTF-8, commas, LF, every column in the contract's order, rows sorted
+// as people read them, quotes only where they are needed. The same machine
+// gives the same bytes.
+//
+// devices.csv and terminals.csv are always written, the others where the
+// machine has rows for them; one that is there from before and has none now
+// keeps only its header. All files are written beside their places first and
+// renamed when all of them are whole; other files of the folder are left
+// alone. The folder is made if need be.
+func WriteFolder(m *model.Machine, dir string) (err error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		if about, errStat := os.Stat(dir); errStat == nil && !about.IsDir() {
+			return &Error{File: dir, Problem: "it is a file, not a folder", Mend: "name another folder", Err: err}
+		}
+		return cannotWrite(dir, err)
+	}
+	sorted := m.Sorted()
+	var written []string
+	defer func() {
+		for _, name := range written {
+			err = errors.Join(err, ignoreMissing(os.Remove(besides(dir, name))))
+		}
+	}()
+	for _, t := range Tables {
+		wanted, err := isWanted(t, sorted, dir)
+		if err != nil {
+			return err
+		}
+		if !wanted {
+			continue
+		}
+		written = append(written, t.File())
+		if err := writeFile(t, sorted, besides(dir, t.File())); err != nil {
+			return cannotWrite(filepath.Join(dir, t.File()), err)
+		}
+	}
+	for _, name := range written {
+		if err := os.Rename(besides(dir, name), filepath.Join(dir, name)); err != nil {
+			return cannotWrite(filepath.Join(dir, name), err)
+		}
+	}
+	return nil
+}
+
+// besides is where a file is written before it takes its place.
+func besides(dir, name string) string { return filepath.Join(dir, "."+name+".part") }
+
+func isWanted(t Table, m *model.Machine, dir string) (bool, error) {
+	if t.Name() == model.TableDevice || t.Name() == model.TableTerminal {
+		return true, nil
+	}
+	if err := t.Cells(m, func([]string) error { return errFound }); err != nil {
+		return true, nil
+	}
+	_, err := os.Lstat(filepath.Join(dir, t.File()))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return false, cannotWrite(filepath.Join(dir, t.File()), err)
+	}
+	return err == nil, nil
+}
+
+// errFound stops a walk that has seen enough.
+var errFound = errors.New("found")
+
+func writeFile(t Table, m *model.Machine, path string) error {
+	file, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	err = WriteCSV(file, t, m)
+	if err == nil {
+		err = file.Sync()
+	}
+	return errors.Join(err, file.Close())
+}
+
+// WriteCSV writes one table of a machine, whose rows are in the order of
+// SortRows, in canonical form.
+func WriteCSV(w io.Writer, t Table, m *model.Machine) error {
+	out := bufio.NewWriterSize(w, 256<<10)
+	if err := writeRow(out, t.Header()); err != nil {
+		return err
+	}
+	if err := t.Cells(m, func(cells []string) error { return writeRow(out, cells) }); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+func writeRow(out *bufio.Writer, cells []string) error {
+	for i, cell := range cells {
+		if i > 0 {
+			out.WriteByte(',') // errors stay with the writer and come up below
+		}
+		writeCell(out, cell)
+	}
+	return out.WriteByte('\n')
+}
+
+// writeCell writes the text as it is, whatever it begins with: it is data and
+// is read back. Quotes stand only where the text would be read otherwise.
+func writeCell(out *bufio.Writer, text string) {
+	if !needsQuotes(text) {
+		out.WriteString(text)
+		return
+	}
+	out.WriteByte('"')
+	out.WriteString(strings.ReplaceAll(lineFeeds(text), `"`, `""`))
+	out.WriteByte('"')
+}
+
+func needsQuotes(text string) bool {
+	if text == "" {
+		return false
+	}
+	first, last := text[0], text[len(text)-1]
+	return first == ' ' || first == '\t' || last == ' ' || last == '\t' || strings.ContainsAny(text, ",\"\r\n")
+}
+
+// lineFeeds writes every line end inside a text as LF, as it is read.
+func lineFeeds(text string) string {
+	if !strings.Contains(text, "\r") {
+		return text
+	}
+	return strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
+}
+
+func ignoreMissing(err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	return err
+}
+
+func cannotWrite(path string, err error) *Error {
+	mend := "look at the path and the space on the disk"
+	if errors.Is(err, fs.ErrPermission) {
+		mend = "change its permissions, or name another folder"
+	}
+	return &Error{File: path, Problem: fmt.Sprintf("cannot be written: %v", err), Mend: mend, Err: err}
+}
