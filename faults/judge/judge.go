@@ -1,0 +1,231 @@
+package judge
+
+import (
+	"math"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Judge holds readings of one machine against the map. It is not safe for use
+// by several goroutines: it keeps circuits of the conditions it met.
+type Judge struct {
+	Machine  *model.Machine
+	Settings model.Settings
+	Meter    Meter
+	// Rest is the circuit at rest, as the map draws it.
+	Rest *graphs.Circuit
+
+	least     *graphs.Circuit // Rest with every undecided element as metal; nil where there is none
+	views     map[string]*graphs.Circuit
+	viewOrder []string
+	linksOf   map[string][]int // places in Machine.Links, by device
+	bonds     *bonds
+	running   map[string]*graphs.OperatingPoint
+}
+
+// New returns a judge over a circuit at rest.
+func New(rest *graphs.Circuit) *Judge {
+	m := rest.Machine
+	j := &Judge{
+		Machine: m, Settings: m.Settings(), Rest: rest,
+		views: map[string]*graphs.Circuit{}, linksOf: map[string][]int{}, running: map[string]*graphs.OperatingPoint{},
+	}
+	j.Meter = NewMeter(j.Settings)
+	for row, link := range m.Links {
+		j.linksOf[link.Device] = append(j.linksOf[link.Device], row)
+	}
+	j.least = leastCircuit(rest)
+	j.bonds = findBonds(rest)
+	return j
+}
+
+// Judgement is what one reading says about the map.
+type Judgement struct {
+	Outcome Outcome
+	// Sight is what the map predicts under the reading's conditions; of volts
+	// readings it says nothing.
+	Sight Sight
+	// Volts is what the running machine has there, for volts-dc.
+	Volts model.Optional
+	// ByBond: what joins the tips is a bond that the map has no conductor for.
+	ByBond bool
+}
+
+// Judge compares a reading with the map, staleness aside. Both tips must be
+// terminals of the machine.
+func (j *Judge) Judge(r model.Reading) Judgement {
+	red, foundRed := j.Machine.TerminalIndex(r.Red)
+	black, foundBlack := j.Machine.TerminalIndex(r.Black)
+	if !foundRed || !foundBlack {
+		return Judgement{Outcome: Undecided}
+	}
+	switch r.Mode {
+	case model.ModeVoltsDC:
+		return j.judgeVolts(r, red, black)
+	case model.ModeVoltsAC:
+		return Judgement{Outcome: Undecided}
+	}
+	sight := j.Sight(red, black, r.Conditions)
+	judgement := Judgement{Outcome: j.Meter.Decide(r, sight), Sight: sight}
+	if judgement.Outcome != Contradicts {
+		return judgement
+	}
+	if bridges := j.bonds.changes(j.Rest); len(bridges) > 0 {
+		bonded := j.SightIf(red, black, r.Conditions, bridges)
+		if bonded.Ohms < sight.Ohms && j.Meter.Decide(r, bonded) == Agrees {
+			return Judgement{Outcome: Agrees, Sight: sight, ByBond: true}
+		}
+	}
+	if j.unmappedPart(r, sight, red, black) {
+		judgement.Outcome = Undecided
+	}
+	return judgement
+}
+
+// unmappedPart says whether a reading that the map does not explain may be the
+// inside of a device that the map does not hold: the output stage of a supply,
+// the inputs of a controller. Such a reading is a part's or electronics', never
+// that of a join.
+func (j *Judge) unmappedPart(r model.Reading, sight Sight, red, black int) bool {
+	if r.Mode != model.ModeOhms || r.Value.Kind != model.ShowsNumber || sight.Metal {
+		return false
+	}
+	x := r.Value.Number - j.Meter.LeadOhms
+	if x < partAboveOhms || x > sight.Ohms {
+		return false
+	}
+	return j.hasUnmappedInside(red) && j.hasUnmappedInside(black)
+}
+
+// hasUnmappedInside says whether the net of a terminal ends at a device that is
+// more than metal and that has no link there.
+func (j *Judge) hasUnmappedInside(terminal int) bool {
+	nets := j.Rest.Nets()
+	for _, t := range nets.List[nets.Of[terminal]].Terminals {
+		row := j.Machine.Terminals[t]
+		switch row.Role {
+		case model.RolePass, model.RoleEarth, model.RoleUnknown:
+			continue
+		}
+		linked := false
+		for _, id := range j.Rest.Incident(t) {
+			if j.Rest.Elements[id].Kind != graphs.Wire {
+				linked = true
+				break
+			}
+		}
+		if !linked {
+			return true
+		}
+	}
+	return false
+}
+
+// Decide says how a reading of continuity, ohms or the diode range stands to
+// what its tips face.
+func (m Meter) Decide(r model.Reading, s Sight) Outcome {
+	if !r.Drift.Final() {
+		return Undecided
+	}
+	switch r.Mode {
+	case model.ModeContinuity:
+		return m.decideBeep(r, s)
+	case model.ModeOhms:
+		return m.decideOhms(r, s)
+	case model.ModeDiode:
+		return m.decideDiode(r, s)
+	default:
+		return Undecided
+	}
+}
+
+func (m Meter) decideBeep(r model.Reading, s Sight) Outcome {
+	expected, other := m.beepsAt(s.Ohms), m.beepsAt(s.LeastOhms)
+	if r.Value.Kind == model.ShowsSilent {
+		expected, other = 1-expected, 1-other
+	}
+	switch {
+	case expected >= 0.3:
+		return Agrees
+	case expected >= likelyEnough || other >= likelyEnough:
+		return Undecided
+	default:
+		return Contradicts
+	}
+}
+
+func (m Meter) decideOhms(r model.Reading, s Sight) Outcome {
+	if r.Value.Kind == model.ShowsOL {
+		if m.overRange(s.Ohms) >= likelyEnough {
+			return Agrees
+		}
+		return Contradicts
+	}
+	if r.Value.Number < 0 {
+		return Undecided // residual volts
+	}
+	x := math.Max(r.Value.Number-m.LeadOhms, 0)
+	if s.Metal {
+		if x > s.Ohms+m.JointLimit {
+			return Contradicts
+		}
+		return Agrees
+	}
+	if m.near(x, s.Ohms) {
+		return Agrees
+	}
+	if math.IsInf(s.Ohms, 1) && x >= leakAboveOhms {
+		return Agrees
+	}
+	if x > s.Ohms {
+		return Contradicts
+	}
+	if !s.Decided() && x >= metalBelowOhms && (x >= s.LeastOhms || m.near(x, s.LeastOhms)) {
+		return Undecided
+	}
+	return Contradicts
+}
+
+// near says whether x may be what a part of that many ohms reads.
+func (m Meter) near(x, ohms float64) bool {
+	if math.IsInf(ohms, 1) {
+		return false
+	}
+	if math.Abs(x-ohms) <= 2*m.MetalOhms {
+		return true
+	}
+	if x <= 0 || ohms <= 0 {
+		return false
+	}
+	return math.Abs(math.Log(x/ohms)) <= partTooFar*m.PartSpread
+}
+
+func (m Meter) decideDiode(r model.Reading, s Sight) Outcome {
+	volts := s.Ohms * diodeMilliamps / 1000
+	if r.Value.Kind == model.ShowsOL {
+		switch {
+		case volts < diodeOpenVolts*0.6:
+			return Contradicts
+		case s.Decided():
+			return Agrees
+		default:
+			return Undecided
+		}
+	}
+	shown := r.Value.Number
+	switch {
+	case shown < 0:
+		return Undecided
+	case math.Abs(shown-volts) <= math.Max(0.05, partTooFar*m.PartSpread*volts):
+		return Agrees
+	case !s.Decided() && shown >= diodeLowVolts:
+		return Agrees
+	case shown >= diodeLowVolts:
+		return Undecided // a junction that the map does not hold
+	case !s.Decided() && shown > metalBelowOhms*diodeMilliamps/1000*10:
+		return Undecided
+	default:
+		return Contradicts
+	}
+}

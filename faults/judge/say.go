@@ -1,0 +1,215 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Say tells in a few sentences what a good machine shows where a reading was
+// taken, through what, and what the reading means.
+func (j *Judge) Say(r model.Reading, judgement Judgement) string {
+	red, foundRed := j.Machine.TerminalIndex(r.Red)
+	black, foundBlack := j.Machine.TerminalIndex(r.Black)
+	if !foundRed || !foundBlack {
+		return "The reading names a terminal that the map does not have."
+	}
+	switch r.Mode {
+	case model.ModeVoltsDC:
+		return sayVolts(r, judgement)
+	case model.ModeVoltsAC:
+		return "Kept: ripple is weighed with the supplies, the wiring is not judged by it."
+	}
+	if r.Value.Kind == model.ShowsNumber && r.Value.Number < 0 {
+		return "Negative ohms: residual voltage is present. Stop, discharge, check for 0 V, then repeat; this reading tells nothing of the wiring."
+	}
+	expected := j.Expected(r, judgement.Sight, red, black)
+	return expected + " " + j.meaning(r, judgement, red, black)
+}
+
+// Expected says what a good machine shows where a reading was taken, and
+// through what.
+func (j *Judge) Expected(r model.Reading, s Sight, red, black int) string {
+	through := j.Along(r.Conditions, s, red, black)
+	switch {
+	case s.Metal:
+		return fmt.Sprintf("A good machine shows a join here, %s%s.", ohmsText(s.Ohms), through)
+	case math.IsInf(s.Ohms, 1) && s.Decided():
+		return "A good machine shows nothing here: no path joins the two."
+	case math.IsInf(s.Ohms, 1):
+		return "Only electronics, a diode or a capacitor lie between the two: a good machine may show anything but metal."
+	case !s.Decided():
+		return fmt.Sprintf("A good machine shows %s or less here%s; electronics, a diode or a capacitor lie beside it.", ohmsText(s.Ohms), through)
+	default:
+		return fmt.Sprintf("A good machine shows %s here%s.", ohmsText(s.Ohms), through)
+	}
+}
+
+func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) string {
+	shown := r.Value.String()
+	switch judgement.Outcome {
+	case Agrees:
+		switch {
+		case judgement.ByBond:
+			return "The join is one that a bond permits: no fault."
+		case r.Value.Kind == model.ShowsOL || r.Value.Kind == model.ShowsSilent:
+			return fmt.Sprintf("The reading %s agrees.", shown)
+		case !judgement.Sight.Metal && math.IsInf(judgement.Sight.Ohms, 1):
+			return fmt.Sprintf("The reading %s agrees: that much is leakage, damp or fingers on the tips, no join.", shown)
+		case !judgement.Sight.Metal:
+			return fmt.Sprintf("The reading %s agrees: it is the part, no join of nets.", shown)
+		default:
+			return fmt.Sprintf("The reading %s agrees.", shown)
+		}
+	case Undecided:
+		switch {
+		case !r.Drift.Final():
+			return fmt.Sprintf("The value was %s: a capacitor, not final. Hold the tips for 10 to 30 s, swap them, and take what stands still.", r.Drift)
+		case !judgement.Sight.Decided():
+			return fmt.Sprintf("The reading %s can't tell: %s.", shown, j.aside(r))
+		case r.Mode == model.ModeContinuity:
+			return fmt.Sprintf("The reading %s can't tell: what lies between is near the meter's threshold. Read ohms.", shown)
+		default:
+			return fmt.Sprintf("The reading %s is a part or electronics that the map does not hold, no join: %s.", shown, j.aside(r))
+		}
+	default:
+		if r.Value.Kind == model.ShowsNumber || r.Value.Kind == model.ShowsBeep {
+			return fmt.Sprintf("The reading %s contradicts that.", shown)
+		}
+		return fmt.Sprintf("The reading %s contradicts that: repeat it once with firm tips.", shown)
+	}
+}
+
+// aside says what would decide.
+func (j *Judge) aside(r model.Reading) string {
+	if r.Mode == model.ModeContinuity {
+		return "read ohms: steady and under 0.5 ohm is metal; or unplug the device with the electronics and repeat"
+	}
+	return "unplug the device with the electronics, or lift one wire of it, and repeat"
+}
+
+func sayVolts(r model.Reading, judgement Judgement) string {
+	if !judgement.Volts.Known {
+		return "No source on the map fixes the volts between these two: nothing to compare with."
+	}
+	expected := fmt.Sprintf("The running machine has %.3g V here.", judgement.Volts.Value)
+	switch judgement.Outcome {
+	case Agrees:
+		return expected + " The reading agrees; it does not prove a wire, for one strand carries a meter's current."
+	case Contradicts:
+		return fmt.Sprintf("%s The reading %s V lies outside: measure at the supply's own terminals, then half-way.", expected, r.Value)
+	default:
+		return expected
+	}
+}
+
+// Along names what a meter's current goes through between two terminals: parts
+// first, else the wires. It begins with a space where it is not empty.
+func (j *Judge) Along(conditions model.Conditions, s Sight, red, black int) string {
+	if math.IsInf(s.Ohms, 1) {
+		return ""
+	}
+	path := j.View(conditions).Through(red, black)
+	parts, wires := j.PathParts(conditions, path)
+	switch {
+	case len(parts) > 0:
+		return " through " + join(parts, 3)
+	case len(wires) > 0:
+		return " along " + join(wires, 6)
+	default:
+		return ""
+	}
+}
+
+// PathParts names the parts (coil E1, lamp H2) and the wires that lie on a path
+// of terminals, in its order.
+func (j *Judge) PathParts(conditions model.Conditions, path []int) (parts, wires []string) {
+	c := j.View(conditions)
+	for i := 1; i < len(path); i++ {
+		a, b := path[i-1], path[i]
+		best := -1
+		for _, id := range c.Incident(a) {
+			e := c.Elements[id]
+			if !e.Present || c.Far(int(id), a) != b {
+				continue
+			}
+			if best < 0 || rank(e) < rank(c.Elements[best]) {
+				best = int(id)
+			}
+		}
+		if best < 0 {
+			continue
+		}
+		switch e := c.Elements[best]; e.Kind {
+		case graphs.Wire:
+			wires = append(wires, j.Machine.Wires[e.Row].Name)
+		case graphs.Resistance:
+			parts = append(parts, PartName(j.Machine, j.Machine.Links[e.Row].Device))
+		}
+	}
+	return parts, wires
+}
+
+// rank prefers, of several elements between two terminals, the one that carries
+// most.
+func rank(e graphs.Element) float64 {
+	switch {
+	case e.Kind.Metal():
+		return e.Ohms
+	case e.Kind == graphs.Resistance:
+		return 1e3 + e.Ohms
+	default:
+		return math.Inf(1)
+	}
+}
+
+// PartName names a device by what a meter sees of it: coil K3, lamp H1.
+func PartName(m *model.Machine, ref string) string {
+	device, _ := m.Device(ref)
+	switch device.Kind {
+	case model.KindSolenoid, model.KindRelay:
+		return "coil " + ref
+	case model.KindMotor:
+		return "motor " + ref
+	case model.KindLamp:
+		return "lamp " + ref
+	case model.KindSpeaker:
+		return "speaker " + ref
+	case model.KindSupply, model.KindConverter:
+		return "the output of supply " + ref
+	case model.KindMainsInlet:
+		return "the filter of inlet " + ref
+	default:
+		return ref
+	}
+}
+
+// OhmsText prints a resistance as a display would.
+func OhmsText(ohms float64) string { return ohmsText(ohms) }
+
+func ohmsText(ohms float64) string {
+	switch {
+	case math.IsInf(ohms, 1):
+		return "OL"
+	case ohms < 0.1:
+		return "under 0.1 ohm"
+	case ohms < 10:
+		return fmt.Sprintf("%.2f ohm", ohms)
+	case ohms < 1e3:
+		return fmt.Sprintf("%.3g ohm", ohms)
+	case ohms < 1e6:
+		return fmt.Sprintf("%.3g kohm", ohms/1e3)
+	default:
+		return fmt.Sprintf("%.3g Mohm", ohms/1e6)
+	}
+}
+
+func join(list []string, most int) string {
+	if len(list) > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(list[:most], ", "), len(list)-most)
+	}
+	return strings.Join(list, ", ")
+}

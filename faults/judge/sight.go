@@ -1,0 +1,246 @@
+package judge
+
+import (
+	"math"
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Limits of how conditions are met: a few elements by changes to the circuit at
+// rest, more by a circuit of their own.
+const (
+	mostChanges = 12
+	mostViews   = 24
+)
+
+// Sight returns what a meter faces between two terminals under conditions.
+func (j *Judge) Sight(red, black int, conditions model.Conditions) Sight {
+	if len(conditions) == 0 {
+		return Sight{Prediction: j.Rest.Predict(red, black), Metal: j.sameNet(red, black)}
+	}
+	sight := j.SightIf(red, black, conditions, nil)
+	if !sight.Decided() {
+		// direction matters where diodes lie between: only a circuit of these
+		// conditions knows it
+		sight.Prediction = j.View(conditions).Predict(red, black)
+	}
+	return sight
+}
+
+func (j *Judge) sameNet(a, b int) bool {
+	nets := j.Rest.Nets()
+	return nets.Of[a] == nets.Of[b]
+}
+
+// SightIf returns what a meter faces between two terminals under conditions, if
+// the changes held besides. What undecided elements could do is bounded without
+// regard to the direction of diodes.
+func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []graphs.ElementChange) Sight {
+	base, least := j.Rest, j.least
+	all := changes
+	if len(conditions) > 0 {
+		if under := j.Changes(conditions); len(under) <= mostChanges {
+			all = merge(under, changes)
+		} else {
+			base = j.View(conditions)
+			least = leastCircuit(base)
+		}
+	}
+	var sight Sight
+	sight.Ohms = base.OhmsIf(red, black, all)
+	sight.LeastOhms = sight.Ohms
+	if least != nil && sight.Ohms > metalBelowOhms/10 {
+		sight.LeastOhms = math.Min(sight.Ohms, least.OhmsIf(red, black, all))
+	}
+	sight.Metal = metalJoins(base, red, black, all)
+	return sight
+}
+
+// merge puts changes after those of conditions; a condition that says where an
+// element stands holds whatever the hypothesis says.
+func merge(under, changes []graphs.ElementChange) []graphs.ElementChange {
+	merged := slices.Clone(under)
+	for _, change := range changes {
+		fixed := false
+		for _, condition := range under {
+			if change.Element >= 0 && condition.Element == change.Element {
+				fixed = true
+			}
+		}
+		if !fixed {
+			merged = append(merged, change)
+		}
+	}
+	return merged
+}
+
+// Changes returns what conditions change in the circuit at rest, each element
+// once.
+func (j *Judge) Changes(conditions model.Conditions) []graphs.ElementChange {
+	var changes []graphs.ElementChange
+	seen := map[int]int{}
+	set := func(element int, ohms float64) {
+		if at, known := seen[element]; known {
+			changes[at].Ohms = ohms
+			return
+		}
+		e := j.Rest.Elements[element]
+		if e.Present != math.IsInf(ohms, 1) {
+			// as it is at rest; noted all the same, so that no hypothesis moves it
+			if math.IsInf(ohms, 1) {
+				return
+			}
+		}
+		seen[element] = len(changes)
+		changes = append(changes, graphs.ElementChange{Element: element, Ohms: ohms})
+	}
+	for _, condition := range conditions {
+		switch condition.Kind {
+		case model.Lifted:
+			if row, found := j.Machine.WireIndex(condition.Wire); found {
+				set(row, math.Inf(1))
+			}
+		case model.Unplugged:
+			for _, row := range j.linksOf[condition.Device] {
+				set(j.Rest.LinkElement(row), math.Inf(1))
+			}
+		case model.ContactOpen, model.ContactClosed:
+			for _, row := range j.linksOf[condition.Device] {
+				link := j.Machine.Links[row]
+				if link.From != condition.From || link.To != condition.To {
+					continue
+				}
+				if condition.Kind == model.ContactOpen {
+					set(j.Rest.LinkElement(row), math.Inf(1))
+				} else {
+					set(j.Rest.LinkElement(row), j.Rest.Elements[j.Rest.LinkElement(row)].Ohms)
+				}
+			}
+		case model.Clipped:
+			refs := condition.ClippedRefs()
+			for i := 1; i < len(refs); i++ {
+				a, foundA := j.Machine.TerminalIndex(refs[0])
+				b, foundB := j.Machine.TerminalIndex(refs[i])
+				if foundA && foundB && a != b {
+					changes = append(changes, graphs.ElementChange{Element: -1, A: a, B: b})
+				}
+			}
+		}
+	}
+	return changes
+}
+
+// View returns the circuit under conditions; the last few are kept.
+func (j *Judge) View(conditions model.Conditions) *graphs.Circuit {
+	if len(conditions) == 0 {
+		return j.Rest
+	}
+	key := conditions.String()
+	if view, known := j.views[key]; known {
+		return view
+	}
+	view := graphs.NewCircuit(j.Machine, conditions)
+	if len(j.viewOrder) == mostViews {
+		delete(j.views, j.viewOrder[0])
+		j.viewOrder = j.viewOrder[1:]
+	}
+	j.views[key] = view
+	j.viewOrder = append(j.viewOrder, key)
+	return view
+}
+
+// leastCircuit returns the circuit with every undecided element as metal; nil
+// if it has none.
+func leastCircuit(c *graphs.Circuit) *graphs.Circuit {
+	var undecided []int
+	for id, e := range c.Elements {
+		switch e.Kind {
+		case graphs.Diode, graphs.Capacitance, graphs.Electronic:
+			if e.Present {
+				undecided = append(undecided, id)
+			}
+		}
+	}
+	if len(undecided) == 0 {
+		return nil
+	}
+	// a circuit made anew: nothing of it is computed yet, so its elements may
+	// still be set
+	least := graphs.NewCircuit(c.Machine, c.Conditions)
+	for _, id := range undecided {
+		least.Elements[id].Kind = graphs.Solid
+		least.Elements[id].Ohms = 0
+	}
+	return least
+}
+
+// metalJoins says whether metal alone joins two terminals of a circuit with
+// changes.
+func metalJoins(c *graphs.Circuit, a, b int, changes []graphs.ElementChange) bool {
+	nets := c.Nets()
+	touched := false
+	for _, change := range changes {
+		if change.Element < 0 || c.Elements[change.Element].Kind.Metal() {
+			touched = true
+		}
+	}
+	if !touched {
+		return nets.Of[a] == nets.Of[b]
+	}
+	over := overlay(c, changes)
+	seen := map[int]bool{a: true}
+	queue := []int{a}
+	for len(queue) > 0 {
+		t := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		if t == b {
+			return true
+		}
+		over.each(t, func(far int) {
+			if !seen[far] {
+				seen[far] = true
+				queue = append(queue, far)
+			}
+		})
+	}
+	return false
+}
+
+// joins is a circuit's metal with changes laid over it.
+type joins struct {
+	c     *graphs.Circuit
+	state map[int]bool  // by element: conducts as metal
+	added map[int][]int // by terminal: where added paths of metal lead
+}
+
+func overlay(c *graphs.Circuit, changes []graphs.ElementChange) joins {
+	over := joins{c: c, state: map[int]bool{}, added: map[int][]int{}}
+	for _, change := range changes {
+		switch {
+		case change.Element >= 0:
+			over.state[change.Element] = !math.IsInf(change.Ohms, 1) && c.Elements[change.Element].Kind.Metal()
+		case !math.IsInf(change.Ohms, 1):
+			over.added[change.A] = append(over.added[change.A], change.B)
+			over.added[change.B] = append(over.added[change.B], change.A)
+		}
+	}
+	return over
+}
+
+// each calls visit with every terminal that metal joins to t directly.
+func (o joins) each(t int, visit func(far int)) {
+	for _, id := range o.c.Incident(t) {
+		conducts, changed := o.state[int(id)]
+		if !changed {
+			conducts = o.c.Elements[id].Joins()
+		}
+		if conducts {
+			visit(o.c.Far(int(id), t))
+		}
+	}
+	for _, far := range o.added[t] {
+		visit(far)
+	}
+}
