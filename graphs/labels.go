@@ -6,6 +6,8 @@ import (
 	"sync"
 
 	"bellout/model"
+
+	"gonum.org/v1/gonum/graph"
 )
 
 // labels are what circuits of one machine know of it whatever the condition:
@@ -18,6 +20,9 @@ type labels struct {
 
 	links   sync.Once
 	linksOf map[string][]int32 // rows of Machine.Links by device
+
+	boxes sync.Once
+	nodes []graph.Node // of gonum, one for each terminal
 }
 
 // terminalLabels returns the labels with everything about terminals filled in.
