@@ -1,0 +1,10 @@
+// Package sample makes machines for benchmarks and property tests.
+//
+// Machine is a large sound machine of the usual structure, the same for the
+// same seed: every rule should be silent about it, and its readings are what a
+// meter shows on it. Draw is a small machine of any shape that the model
+// allows, for laws that must hold whatever a file says.
+//
+// The package knows no graph: what a meter shows is summed up along the way a
+// wire was laid.
+package sample
