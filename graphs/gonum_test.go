@@ -53,12 +53,15 @@ func fromTestCase(nodes []graph.Node, edges []testgraph.WeightedLine, keep bool)
 	}
 	var elements []Element
 	seen := map[[2]int]bool{}
-	for _, edge := range edges {
-		a, knownA := number[edge.From().ID()]
-		b, knownB := number[edge.To().ID()]
-		if !knownA || !knownB {
-			return nil, false
+	for _, edge := range edges { // some cases name a node by its edges only
+		for _, end := range []int64{edge.From().ID(), edge.To().ID()} {
+			if _, known := number[end]; !known {
+				number[end] = len(number)
+			}
 		}
+	}
+	for _, edge := range edges {
+		a, b := number[edge.From().ID()], number[edge.To().ID()]
 		pair := [2]int{min(a, b), max(a, b)}
 		if a == b || (!keep && seen[pair]) {
 			continue
