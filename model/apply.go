@@ -37,7 +37,14 @@ func (e *RowError) Unwrap() error { return e.Err }
 // Apply makes every change of the edit, or none of them and returns a
 // *RowError. References are checked when all changes are made, so their order
 // within the edit does not matter.
-func (m *Machine) Apply(edit Edit) error {
+func (m *Machine) Apply(edit Edit) error { return m.apply(edit, true) }
+
+// ApplyStored is Apply for an edit that comes back from a journal: the
+// conditions of a reading that returns were checked when it was taken, and
+// what they name may have left the map since.
+func (m *Machine) ApplyStored(edit Edit) error { return m.apply(edit, false) }
+
+func (m *Machine) apply(edit Edit, checkConditions bool) error {
 	for at, change := range edit.Changes {
 		if field, err := m.applyOne(change); err != nil {
 			m.takeBack(edit.Changes[:at])
@@ -45,7 +52,7 @@ func (m *Machine) Apply(edit Edit) error {
 		}
 	}
 	for at, change := range edit.Changes {
-		if field, err := m.checkReferences(change); err != nil {
+		if field, err := m.checkReferences(change, checkConditions); err != nil {
 			m.takeBack(edit.Changes)
 			return &RowError{At: at, Change: change, Field: field, Err: err}
 		}
@@ -120,7 +127,7 @@ func checkReadingKept(change Change) error {
 
 // checkReferences looks, when all changes of an edit are made, for what now
 // hangs in the air because of this one.
-func (m *Machine) checkReferences(change Change) (field string, err error) {
+func (m *Machine) checkReferences(change Change, checkConditions bool) (field string, err error) {
 	switch row := change.After.(type) {
 	case Terminal:
 		if _, found := m.deviceAt[row.Device]; !found {
@@ -141,7 +148,7 @@ func (m *Machine) checkReferences(change Change) (field string, err error) {
 		if field, err := m.checkEnds("red", row.Red, "black", row.Black); err != nil {
 			return field, err
 		}
-		if change.Before == nil {
+		if change.Before == nil && checkConditions && len(row.Conditions) > 0 {
 			if _, err := m.ParseConditions(row.Conditions.String()); err != nil {
 				return "conditions", err
 			}

@@ -94,6 +94,7 @@ func (d Device) Validate() []FieldError {
 	found.name("device", d.Ref)
 	found.text("kind", string(d.Kind))
 	found.oneOf("health", string(d.Health), words(Healths))
+	found.moment("failed_at", d.FailedAt)
 	found.text("title", d.Title)
 	found.text("zone", d.Zone)
 	found.text("note", d.Note)

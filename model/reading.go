@@ -159,6 +159,7 @@ func (r Reading) ID() string { return fmt.Sprint(r.Number) }
 // Validate returns every complaint about the reading by itself.
 func (r Reading) Validate() []FieldError {
 	var found complaints
+	found.moment("at", r.At)
 	found.name("red", r.Red.Device)
 	found.name("red", r.Red.Mark)
 	found.name("black", r.Black.Device)

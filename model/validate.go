@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 )
@@ -70,6 +71,19 @@ func (c *complaints) notNegative(field string, number Optional) {
 	c.finite(field, number)
 	if number.Known && number.Value < 0 {
 		c.add(field, fmt.Sprintf("%s is negative", number), "write it without the minus sign, or leave it empty")
+	}
+}
+
+// moment refuses what RFC 3339 cannot write; the zero time means not known.
+func (c *complaints) moment(field string, at time.Time) {
+	if at.IsZero() {
+		return
+	}
+	if _, offset := at.Zone(); offset%60 != 0 {
+		c.add(field, "the zone is off by seconds", "write the time in UTC")
+	}
+	if year := at.Year(); year < 1 || year > 9999 {
+		c.add(field, fmt.Sprintf("the year %d is out of range", year), "write the time as RFC 3339, as in 2026-05-04T10:30:00Z")
 	}
 }
 

@@ -45,8 +45,10 @@ func (w Wire) Validate() []FieldError {
 	if w.From == w.To {
 		found.add("to", fmt.Sprintf("the wire runs from %s to itself", w.From), "write the terminal at its other end")
 	}
-	if _, err := ParseColour(string(w.Colour)); err != nil {
+	if normal, err := ParseColour(string(w.Colour)); err != nil {
 		found.add("colour", err.Error(), "")
+	} else if normal != w.Colour {
+		found.add("colour", fmt.Sprintf("%q is not in the order of the table", w.Colour), "write "+string(normal))
 	}
 	found = append(found, w.Gauge.validate()...)
 	found.notNegative("length_m", w.LengthMetres)

@@ -48,12 +48,17 @@ func (e *Error) Unwrap() error { return e.Err }
 // mend, parted by the last semicolon.
 func explain(err error) (problem, mend string) {
 	var field model.FieldError
-	if errors.As(err, &field) && field.Mend != "" {
-		return field.Problem, field.Mend
-	} else if errors.As(err, &field) {
+	switch {
+	case !errors.As(err, &field):
+		return parted(err.Error())
+	case field.Mend == "":
 		return parted(field.Problem)
 	}
-	return parted(err.Error())
+	// A list of words that begins with the empty one.
+	if rest, found := strings.CutPrefix(field.Mend, "write one of , "); found {
+		return field.Problem, "leave it empty, or write one of " + rest
+	}
+	return field.Problem, field.Mend
 }
 
 func parted(text string) (problem, mend string) {

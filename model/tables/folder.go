@@ -104,7 +104,7 @@ func tableFiles(dir string) (map[string]int64, error) {
 }
 
 func fileMend(name string, known []string) string {
-	best, least := "", 5
+	best, least := "", 3
 	for _, file := range known {
 		if steps := editSteps(strings.ToLower(name), file); steps < least {
 			best, least = file, steps

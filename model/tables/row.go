@@ -128,13 +128,11 @@ func (r *rowReader[T]) read(row Row) (value T, problem *Error) {
 	return value, nil
 }
 
-// called names a row by the cells that must be filled.
+// called names a row by the cells of its key.
 func (r *rowReader[T]) called(value T) string {
 	var parts []string
-	for _, column := range r.table.columns {
-		if column.Filled {
-			parts = append(parts, column.Print(value))
-		}
+	for _, column := range r.table.columns[:r.table.keys] {
+		parts = append(parts, column.Print(value))
 	}
 	return strings.Join(parts, " ")
 }

@@ -142,7 +142,7 @@ func (s *scanner) readLine() ([]byte, error) {
 // not UTF-8 by theirs.
 func (s *scanner) firstLine(line []byte) ([]byte, error) {
 	if bytes.HasPrefix(line, []byte("\xff\xfe")) || bytes.HasPrefix(line, []byte("\xfe\xff")) {
-		return nil, s.fail(1, "the file is UTF-16", "save it as UTF-8")
+		return nil, &Error{File: s.file, Line: 1, Problem: "the file is UTF-16", Mend: "save it as UTF-8"}
 	}
 	return bytes.TrimPrefix(line, []byte(byteOrderMark)), nil
 }

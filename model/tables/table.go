@@ -64,37 +64,37 @@ var Tables = []Table{
 		name: model.TableSetting, file: "settings.csv", columns: SettingColumns,
 		in:   func(c *Content) *rows[model.Setting] { return &c.settings },
 		of:   func(m *model.Machine) []model.Setting { return m.SettingRows },
-		idOf: model.Setting.ID, check: model.Setting.Validate,
+		idOf: model.Setting.ID, keys: 1, check: model.Setting.Validate,
 	},
 	&table[model.Device]{
 		name: model.TableDevice, file: "devices.csv", columns: DeviceColumns,
 		in:   func(c *Content) *rows[model.Device] { return &c.devices },
 		of:   func(m *model.Machine) []model.Device { return m.Devices },
-		idOf: model.Device.ID, check: model.Device.Validate,
+		idOf: model.Device.ID, keys: 1, check: model.Device.Validate,
 	},
 	&table[model.Terminal]{
 		name: model.TableTerminal, file: "terminals.csv", columns: TerminalColumns,
 		in:   func(c *Content) *rows[model.Terminal] { return &c.terminals },
 		of:   func(m *model.Machine) []model.Terminal { return m.Terminals },
-		idOf: model.Terminal.ID, check: model.Terminal.Validate,
+		idOf: model.Terminal.ID, keys: 2, check: model.Terminal.Validate,
 	},
 	&table[model.Link]{
 		name: model.TableLink, file: "links.csv", columns: LinkColumns,
 		in:   func(c *Content) *rows[model.Link] { return &c.links },
 		of:   func(m *model.Machine) []model.Link { return m.Links },
-		idOf: model.Link.ID, check: model.Link.Validate,
+		idOf: model.Link.ID, keys: 4, check: model.Link.Validate,
 	},
 	&table[model.Wire]{
 		name: model.TableWire, file: "wires.csv", columns: WireColumns,
 		in:   func(c *Content) *rows[model.Wire] { return &c.wires },
 		of:   func(m *model.Machine) []model.Wire { return m.Wires },
-		idOf: model.Wire.ID, check: model.Wire.Validate,
+		idOf: model.Wire.ID, keys: 1, check: model.Wire.Validate,
 	},
 	&table[model.Bond]{
 		name: model.TableBond, file: "bonds.csv", columns: BondColumns,
 		in:   func(c *Content) *rows[model.Bond] { return &c.bonds },
 		of:   func(m *model.Machine) []model.Bond { return m.Bonds },
-		idOf: model.Bond.ID, check: model.Bond.Validate,
+		idOf: model.Bond.ID, keys: 2, check: model.Bond.Validate,
 	},
 	&table[Reading]{
 		name: model.TableReading, file: "readings.csv", columns: ReadingColumns,
@@ -121,6 +121,7 @@ type table[T any] struct {
 	in      func(*Content) *rows[T]
 	of      func(*model.Machine) []T
 	idOf    func(T) string // nil: rows have no name of their own
+	keys    int            // how many of the first columns make the name
 	finish  func(*T)       // nil: nothing follows from other cells
 	check   func(T) []model.FieldError
 }
@@ -143,8 +144,12 @@ func (t *table[T]) Count(c *Content) (count int, there bool) {
 }
 
 func (t *table[T]) Cells(m *model.Machine, yield func([]string) error) error {
+	return t.print(t.of(m), yield)
+}
+
+func (t *table[T]) print(list []T, yield func([]string) error) error {
 	cells := make([]string, len(t.columns))
-	for _, row := range t.of(m) {
+	for _, row := range list {
 		for i, column := range t.columns {
 			cells[i] = column.Print(row)
 		}

@@ -1,0 +1,302 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"bellout/model"
+)
+
+// Do makes an edit: in the file, in the machine and in the journal, or nowhere.
+// An edit that the machine does not take gives its *model.RowError; an edit of
+// no changes does nothing.
+//
+// New readings get their Number and Stored here, counted on in the order of the
+// edit. A reading may be deleted only together with one of its terminals, and
+// then stays in the file; see the package's comment.
+func (f *File) Do(edit model.Edit) error {
+	if len(edit.Changes) == 0 {
+		return nil
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.transact(func() error { return f.do(edit, kindEdit) })
+}
+
+// Log stores one reading and, for a discovery, the wire that it found. When it
+// returns, both are on the disk. It returns the reading's number. A reading
+// without a time gets that of the clock.
+func (f *File) Log(reading model.Reading, with ...model.Change) (number int64, err error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if reading.At.IsZero() {
+		reading.At = f.options.clock().Round(0)
+	}
+	reading.Number = 0 // given by do
+	changes := append(append(make([]model.Change, 0, len(with)+1), with...), model.Change{After: reading})
+	what := fmt.Sprintf("reading %s to %s: %s", reading.Red, reading.Black, reading.Value)
+	err = f.transact(func() error {
+		number = f.lastReading + 1
+		return f.do(model.Edit{What: what, Changes: changes}, kindReading)
+	})
+	if err != nil {
+		return 0, err
+	}
+	return number, nil
+}
+
+// Strike strikes a reading out. It stays in the file, and is no longer evidence.
+func (f *File) Strike(number int64, reason string) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if strings.TrimSpace(reason) == "" {
+		return fmt.Errorf("reading %d: no reason to strike it out; say why, in a few words", number)
+	}
+	return f.transact(func() error {
+		before, found := f.machine.Reading(number)
+		if !found {
+			return fmt.Errorf("there is no reading %d; the readings go up to %d", number, f.lastReading)
+		}
+		if !before.Stands() {
+			return fmt.Errorf("reading %d is struck out already: %s", number, before.Struck)
+		}
+		after := before
+		after.Struck = reason
+		return f.do(model.Edit{
+			What:    fmt.Sprintf("reading %d struck out: %s", number, reason),
+			Changes: []model.Change{{Before: before, After: after}},
+		}, kindEdit)
+	})
+}
+
+// transact runs work, which changes memory through f.apply, in one transaction:
+// both happen, or neither.
+func (f *File) transact(work func() error) error {
+	if err := f.still(); err != nil {
+		return err
+	}
+	if f.mode != ReadWrite {
+		return errWritten(f.path)
+	}
+	if err := f.c.begin(); err != nil {
+		return fileError(f.path, err)
+	}
+	before := f.state
+	touches := f.machine.Touches
+	f.wayBack = nil
+	err := f.unchanged()
+	if err == nil {
+		err = work()
+	}
+	if err == nil {
+		err = f.c.commit()
+	}
+	if err == nil {
+		return nil
+	}
+	rolledBack := f.c.rollback()
+	f.state = before
+	f.machine.Touches = touches
+	var takenBack error
+	for i := len(f.wayBack) - 1; i >= 0 && takenBack == nil; i-- {
+		takenBack = f.machine.ApplyStored(f.wayBack[i])
+	}
+	if errors.Is(err, ErrChanged) || rolledBack != nil || takenBack != nil {
+		if reloaded, loadErr := loadState(f.c); loadErr == nil {
+			f.state = reloaded
+		} else {
+			err = errors.Join(err, loadErr)
+		}
+	}
+	return fileError(f.path, err)
+}
+
+// unchanged says, inside a transaction, whether the file is as we know it.
+func (f *File) unchanged() error {
+	version, err := f.c.number("PRAGMA data_version")
+	if err != nil {
+		return err
+	}
+	if version != f.version {
+		return &Error{Kind: ErrChanged, Path: f.path, Problem: "another program changed the file meanwhile",
+			Mend: "look at the machine again and repeat"}
+	}
+	return nil
+}
+
+// Refresh looks whether another program changed the file and, if so, loads the
+// machine anew.
+func (f *File) Refresh() (changed bool, err error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if err := f.still(); err != nil {
+		return false, err
+	}
+	if err := f.unchanged(); err == nil {
+		return false, nil
+	} else if !errors.Is(err, ErrChanged) {
+		return false, f.readError(err)
+	}
+	loaded, err := loadState(f.c)
+	if err != nil {
+		return false, f.readError(err)
+	}
+	f.state = loaded
+	return true, nil
+}
+
+// apply makes an edit in memory and notes the way back.
+func (f *File) apply(edit model.Edit, stored bool) error {
+	apply := f.machine.Apply
+	if stored {
+		apply = f.machine.ApplyStored
+	}
+	if err := apply(edit); err != nil {
+		return err
+	}
+	f.wayBack = append(f.wayBack, edit.Undo())
+	return nil
+}
+
+// do is the inside of every new edit.
+func (f *File) do(edit model.Edit, kind string) error {
+	id := f.lastJournal + 1
+	prepared, added := f.prepare(edit, id)
+	packed := packBeside(prepared)
+	defer packed.wait()
+	if err := f.apply(prepared, false); err != nil {
+		return err
+	}
+	if err := f.keepReadings(prepared); err != nil {
+		return err
+	}
+	if _, err := f.c.exec("UPDATE journal SET state = 'dropped' WHERE state = 'undone'"); err != nil {
+		return err
+	}
+	row := JournalRow{ID: id, At: f.options.clock().Round(0), What: edit.What, Changes: len(edit.Changes), State: Done}
+	if err := insertJournal(f.c, row, kind); err != nil {
+		return err
+	}
+	net := netChanges(prepared.Changes)
+	w := &writer{c: f.c, by: id, lastReading: f.lastReading}
+	if err := w.write(net); err != nil {
+		return err
+	}
+	if err := f.touch(net, id, kind); err != nil {
+		return err
+	}
+	form, body, err := packed.wait()
+	if err != nil {
+		return err
+	}
+	if err := insertEdit(f.c, id, form, body); err != nil {
+		return err
+	}
+	f.lastJournal = id
+	f.lastReading += added
+	if f.firstStored == 0 && added > 0 {
+		f.firstStored = id
+	}
+	return nil
+}
+
+// prepare numbers the new readings of an edit, and gives every reading the
+// journal row that stored it. added is how many are new.
+func (f *File) prepare(edit model.Edit, id int64) (prepared model.Edit, added int64) {
+	prepared = model.Edit{What: edit.What, Changes: append([]model.Change(nil), edit.Changes...)}
+	given := map[int64]int64{} // a number in the edit, and the one it got
+	number := func(row model.Row, isNew bool) model.Row {
+		reading, isReading := row.(model.Reading)
+		if !isReading {
+			return row
+		}
+		known, there := f.machine.Reading(reading.Number)
+		switch {
+		case isNew:
+			added++
+			if !there && reading.Number != 0 {
+				given[reading.Number] = f.lastReading + added
+			}
+			reading.Number, reading.Stored = f.lastReading+added, id
+		case there:
+			reading.Stored = known.Stored
+		case given[reading.Number] != 0:
+			reading.Number, reading.Stored = given[reading.Number], id
+		}
+		return reading
+	}
+	for at, change := range prepared.Changes {
+		isNew := change.Before == nil
+		if !isNew {
+			change.Before = number(change.Before, false)
+		}
+		if change.After != nil {
+			change.After = number(change.After, isNew)
+		}
+		prepared.Changes[at] = change
+	}
+	return prepared, added
+}
+
+// keepReadings refuses, after the edit was applied, a reading that is deleted
+// while both of its terminals stay.
+func (f *File) keepReadings(edit model.Edit) error {
+	for at, change := range edit.Changes {
+		reading, isReading := change.Before.(model.Reading)
+		if !isReading || change.After != nil {
+			continue
+		}
+		_, red := f.machine.Terminal(reading.Red)
+		_, black := f.machine.Terminal(reading.Black)
+		if red && black {
+			return &model.RowError{At: at, Change: change, Err: errors.New("a reading is never deleted; strike it out with a reason")}
+		}
+	}
+	return nil
+}
+
+// touch keeps where the edit of a journal row changed conduction, if there are
+// readings that it could make stale.
+func (f *File) touch(net []netChange, id int64, kind string) error {
+	if f.firstStored == 0 || f.firstStored >= id {
+		return nil
+	}
+	touches := touchesOf(net, id, kind == kindReading)
+	for _, touch := range touches {
+		if err := insertTouch(f.c, touch); err != nil {
+			return err
+		}
+	}
+	// A new slice: the old one stays as it is for the way back.
+	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
+	return nil
+}
+
+// packing is an edit that is being packed for the journal while its rows are
+// written: for a large import that is half of the work.
+type packing struct {
+	done chan struct{}
+	form string
+	body []byte
+	err  error
+}
+
+func packBeside(edit model.Edit) *packing {
+	p := &packing{done: make(chan struct{})}
+	pack := func() {
+		p.form, p.body, p.err = packEdit(edit)
+		close(p.done)
+	}
+	if len(edit.Changes) < 100 {
+		pack()
+	} else {
+		go pack()
+	}
+	return p
+}
+
+func (p *packing) wait() (form string, body []byte, err error) {
+	<-p.done
+	return p.form, p.body, p.err
+}

@@ -1,0 +1,185 @@
+package store
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"bellout/model"
+)
+
+// State says where a journal row stands in the history.
+type State string
+
+// The states of a journal row.
+const (
+	Done    State = "done"
+	NotDone State = "undone"  // taken back; Redo makes it again
+	Dropped State = "dropped" // taken back, and something else was done since
+)
+
+// Undone is the reason by which Undo strikes a reading out.
+const Undone = "undone"
+
+// The kinds of journal row. kindReading is one made by Log: the wire that it
+// brings was found, not put in.
+const (
+	kindEdit    = "edit"
+	kindReading = "reading"
+)
+
+var (
+	storedKinds = []string{kindEdit, kindReading}
+	rowStates   = []State{Done, NotDone, Dropped}
+)
+
+// JournalRow is one edit of the history.
+type JournalRow struct {
+	ID      int64
+	At      time.Time
+	What    string
+	Changes int // how many rows it changed
+	State   State
+}
+
+// Journal returns the last rows of the history, the newest first; all of them
+// where limit is 0. Cost: linear in what comes back, whatever the edits hold.
+func (f *File) Journal(limit int) ([]JournalRow, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if err := f.still(); err != nil {
+		return nil, err
+	}
+	if limit <= 0 {
+		limit = -1
+	}
+	list := []JournalRow{}
+	err := f.c.each("SELECT id, at, what, changes, state FROM journal ORDER BY id DESC LIMIT ?", 5, func(row *cells) error {
+		list = append(list, JournalRow{
+			ID: row.integer(0), At: row.moment(1), What: row.note(2), Changes: int(row.integer(3)), State: word(row, 4, rowStates),
+		})
+		return nil
+	}, int64(limit))
+	return list, f.readError(err)
+}
+
+// JournalEdit returns the edit of one journal row, with each row before and
+// after. Stored of a reading in it is 0.
+func (f *File) JournalEdit(id int64) (model.Edit, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if err := f.still(); err != nil {
+		return model.Edit{}, err
+	}
+	edit, _, err := f.loadEdit(id)
+	return edit, f.readError(err)
+}
+
+// largeEdit is the size, in bytes of JSON, from which an edit is kept
+// compressed: below it, compressing saves no page.
+const largeEdit = 4096
+
+// packEdit returns an edit as it lies in the journal.
+func packEdit(edit model.Edit) (form string, body []byte, err error) {
+	var plain bytes.Buffer
+	var packed *gzip.Writer
+	var small bytes.Buffer
+	out := io.Writer(&small)
+	// Written change by change: a whole import as one JSON text would be in
+	// memory several times.
+	for i, change := range edit.Changes {
+		text, err := change.MarshalJSON()
+		if err != nil {
+			return "", nil, err
+		}
+		if packed == nil && small.Len() > largeEdit {
+			if packed, err = gzip.NewWriterLevel(&plain, gzip.BestSpeed); err != nil {
+				return "", nil, err
+			}
+			if _, err := packed.Write(small.Bytes()); err != nil {
+				return "", nil, err
+			}
+			out = packed
+		}
+		separator := ",\n"
+		if i == 0 {
+			separator = "["
+		}
+		if _, err := io.WriteString(out, separator); err != nil {
+			return "", nil, err
+		}
+		if _, err := out.Write(text); err != nil {
+			return "", nil, err
+		}
+	}
+	if _, err := io.WriteString(out, "]"); err != nil {
+		return "", nil, err
+	}
+	if packed == nil {
+		return "json", small.Bytes(), nil
+	}
+	if err := packed.Close(); err != nil {
+		return "", nil, err
+	}
+	return "gzip", plain.Bytes(), nil
+}
+
+func unpackEdit(form string, body []byte) (changes []model.Change, err error) {
+	if form == "gzip" {
+		packed, err := gzip.NewReader(bytes.NewReader(body))
+		if err != nil {
+			return nil, err
+		}
+		if body, err = io.ReadAll(packed); err != nil {
+			return nil, err
+		}
+	}
+	return changes, json.Unmarshal(body, &changes)
+}
+
+// loadEdit reads a journal row and what it holds.
+func (f *File) loadEdit(id int64) (edit model.Edit, kind string, err error) {
+	var form string
+	var body []byte
+	err = f.c.each("SELECT j.what, j.kind, e.form, e.body FROM journal j JOIN edits e ON e.id = j.id WHERE j.id = ?", 4, func(row *cells) error {
+		edit.What, kind, form = row.note(0), word(row, 1, storedKinds), row.text(2)
+		body = []byte(row.text(3))
+		return nil
+	}, id)
+	if err != nil {
+		return edit, kind, err
+	}
+	if kind == "" {
+		return edit, kind, fmt.Errorf("there is no journal row %d", id)
+	}
+	if edit.Changes, err = unpackEdit(form, body); err != nil {
+		return edit, kind, damaged(f.path, fmt.Sprintf("journal row %d cannot be read", id), err)
+	}
+	return edit, kind, nil
+}
+
+func insertJournal(c *conn, row JournalRow, kind string) error {
+	return c.execOne("INSERT INTO journal (id, at, what, kind, changes, state) VALUES (?, ?, ?, ?, ?, ?)",
+		row.ID, model.FormatTime(row.At), row.What, kind, int64(row.Changes), string(row.State))
+}
+
+func insertEdit(c *conn, id int64, form string, body []byte) error {
+	return c.execOne("INSERT INTO edits (id, form, body) VALUES (?, ?, ?)", id, form, body)
+}
+
+// readError puts an error met while reading into words: what does not fit the
+// schema can only come from damage.
+func (f *File) readError(err error) error {
+	if errors.Is(err, errCell) {
+		return damaged(f.path, "the file is damaged", err)
+	}
+	var row *model.RowError
+	if errors.As(err, &row) {
+		return damaged(f.path, "the file is damaged", err)
+	}
+	return fileError(f.path, err)
+}
