@@ -26,7 +26,7 @@ type Prediction struct {
 // Ohms returns the resistance in ohms that an ideal meter shows between
 // terminals a and b of the de-energised circuit; 0 for a == b, +Inf if nothing
 // joins them.
-func (c *Circuit) Ohms(a, b int) float64 { return c.OhmsIf(a, b, nil) }
+func (c *Circuit) Ohms(a, b int) float64 { return c.network(decided).ohms(a, b) }
 
 // OhmsIf returns the resistance between a and b if the changes held.
 func (c *Circuit) OhmsIf(a, b int, changes []ElementChange) float64 {
@@ -72,9 +72,6 @@ func (c *Circuit) Through(a, b int) []int {
 	}
 	return nil
 }
-
-// solver holds what the circuit computed once for resistance.
-type solver struct{}
 
 // plainOhms eliminates everything but a and b, the smallest degree first.
 func plainOhms(c *Circuit, a, b int, changes []ElementChange, asMetal func(Element) bool) float64 {
