@@ -1,11 +1,177 @@
 package faults
 
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
 var ruleOverload = Rule{
 	Name:  "overload",
 	Title: "The loads on a rail sum to more than its supply gives",
+	Why: "An overloaded supply reads right at idle, then sags, hiccups or trips when everything runs at once; a hot one ages early. " +
+		"The rule sums the load_a of all loads that a rail reaches through wires, whole fuses, contacts in any position and drivers, and compares " +
+		"the sum with the supply's limit_a (fault) and with supply_use_limit_percent of it (warning; by default 80 %, the continuous load of " +
+		"FAA AC 43.13-1B par. 11-35a). A converter counts by its own load_a. A load without load_a is not counted, and the message says so.",
 	Check: checkOverload,
 }
 
+// draw is one load on an output, with the amperes it adds.
+type draw struct {
+	load graphs.Load
+	amps float64
+}
+
+// output is one output of a supply: all its rail terminals of the same volts
+// and section, which share the limit.
+type output struct {
+	rails   []graphs.Supply
+	reaches map[int]bool // loads, by place in Parts.Loads; false: only through a diode
+}
+
 func checkOverload(b *Bench) []Finding {
-	return nil
+	outputs := findOutputs(b)
+	shares := map[int][]int{} // by load: the outputs, by place, that reach it through a diode
+	for at, out := range outputs {
+		for load, direct := range out.reaches {
+			if !direct {
+				shares[load] = append(shares[load], at)
+			}
+		}
+	}
+	var findings []Finding
+	for at, out := range outputs {
+		if finding, found := out.judge(b, func(load int) float64 { return shareOf(outputs, shares[load], at) }); found {
+			findings = append(findings, finding)
+		}
+	}
+	return findings
+}
+
+// findOutputs lists the outputs and the loads that each reaches, sorted by
+// device and volts.
+func findOutputs(b *Bench) []*output {
+	p := findPieces(b)
+	loadsIn := map[int][]int{} // by piece
+	for i, load := range b.Parts.Loads {
+		loadsIn[p.of[load.Feed]] = append(loadsIn[p.of[load.Feed]], i)
+	}
+	type key struct {
+		device, section string
+		volts           model.Optional
+	}
+	known := map[key]*output{}
+	var outputs []*output
+	for _, supply := range b.Parts.Supplies {
+		k := key{supply.Device, b.Machine.Terminals[supply.Rail].Section, supply.Volts}
+		out := known[k]
+		if out == nil {
+			out = &output{reaches: map[int]bool{}}
+			known[k] = out
+			outputs = append(outputs, out)
+		}
+		out.rails = append(out.rails, supply)
+		for piece, direct := range p.downstream(supply.Rail, supply.Volts.Or(0)) {
+			for _, load := range loadsIn[piece] {
+				if b.Parts.Loads[load].Device != supply.Device {
+					out.reaches[load] = out.reaches[load] || direct
+				}
+			}
+		}
+	}
+	slices.SortFunc(outputs, func(x, y *output) int {
+		return cmp.Or(model.Compare(x.rails[0].Device, y.rails[0].Device), cmp.Compare(x.volts(), y.volts()),
+			model.CompareRefs(b.Apart.Ref(x.rails[0].Rail), b.Apart.Ref(y.rails[0].Rail)))
+	})
+	return outputs
+}
+
+func (o *output) volts() float64 { return o.rails[0].Volts.Or(0) }
+
+// shareOf says what part of a load one output carries when several reach it
+// through diodes: the highest volts take it all, equals take equal parts.
+func shareOf(outputs []*output, sharing []int, at int) float64 {
+	if !slices.Contains(sharing, at) {
+		return 1
+	}
+	equals := 0
+	for _, other := range sharing {
+		switch mine, theirs := math.Abs(outputs[at].volts()), math.Abs(outputs[other].volts()); {
+		case theirs > mine:
+			return 0
+		case theirs == mine:
+			equals++
+		}
+	}
+	return 1 / float64(equals)
+}
+
+// judge sums what hangs on the output.
+func (o *output) judge(b *Bench, share func(load int) float64) (Finding, bool) {
+	if !o.rails[0].LimitAmps.Known {
+		return Finding{}, false
+	}
+	var draws []draw
+	var unknown []string
+	sum := 0.0
+	for _, i := range sortedKeys(o.reaches) {
+		load := b.Parts.Loads[i]
+		if !load.Amps.Known {
+			unknown = append(unknown, b.name(load.Feed))
+			continue
+		}
+		amps := load.Amps.Value * share(i)
+		draws = append(draws, draw{load, amps})
+		sum += amps
+	}
+	limit := o.rails[0].LimitAmps.Value
+	use := limit * b.Settings.SupplyUseLimitPercent / 100
+	const slack = 1e-9 // sums of decimals are not exact in binary
+	severity := Warning
+	switch {
+	case sum > limit*(1+slack)+slack:
+		severity = Fault
+	case sum <= use*(1+slack)+slack:
+		return Finding{}, false
+	}
+	slices.SortFunc(draws, func(x, y draw) int {
+		return cmp.Or(cmp.Compare(y.amps, x.amps), model.CompareRefs(b.Apart.Ref(x.load.Feed), b.Apart.Ref(y.load.Feed)))
+	})
+	return overloadFinding(b, o.rails, draws, unknown, sum, severity), true
+}
+
+func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []string, sum float64, severity Severity) Finding {
+	d := b.draft("overload", severity)
+	var heavy []string
+	for _, supply := range rails {
+		d.blameTerminals(supply.Rail).nets(supply.Rail)
+	}
+	for _, one := range draws {
+		if one.amps > 0 {
+			d.devices(one.load.Device).terminals(one.load.Feed)
+			heavy = append(heavy, fmt.Sprintf("%s %s A", one.load.Device, ampsText(one.amps)))
+		}
+	}
+	limit := rails[0].LimitAmps.Value
+	var text strings.Builder
+	fmt.Fprintf(&text, "The loads on %s draw %s A together; %s gives %s A", b.name(rails[0].Rail), ampsText(sum), rails[0].Device, ampsText(limit))
+	if severity == Warning {
+		fmt.Fprintf(&text, ", and %s %% of it is %s A", model.FormatNumber(b.Settings.SupplyUseLimitPercent), ampsText(limit*b.Settings.SupplyUseLimitPercent/100))
+	}
+	fmt.Fprintf(&text, ". Heaviest first: %s.", listText(heavy, 6))
+	if len(unknown) > 0 {
+		slices.SortFunc(unknown, model.Compare)
+		fmt.Fprintf(&text, " Not counted, load_a unknown: %s.", listText(unknown, 6))
+	}
+	advice := fmt.Sprintf("With everything on at once, measure the volts at %s's own terminals, then unplug half of the loads and compare: volts that rise by more than a few percent are an overloaded supply. "+
+		"Then move loads to another supply, let them start one after another, or fit a supply with 30 %% in hand (common practice).", rails[0].Device)
+	if volts := rails[0].Volts; volts.Known && (volts.Value > mostProbedVolts || volts.Value < -mostProbedVolts) {
+		advice = fmt.Sprintf("Do not probe this output live. Add up the labels again with the plug out, then move loads to another supply or fit a larger one at %s; a competent person measures it.", rails[0].Device)
+	}
+	return d.say(1, text.String(), advice)
 }

@@ -1,11 +1,243 @@
 package faults
 
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
 var ruleVoltageDrop = Rule{
 	Name:  "voltage-drop",
 	Title: "More drop out and back than the limit",
+	Why: "Copper eats volts in proportion to the current, out and back. A load at the end of thin or long wire sags when it runs while the supply reads right. " +
+		"The rule lets every load draw its load_a with every rail at its volts, and compares what is lost in both halves with drop_limit_percent of the load's own volts " +
+		"(by default 3 %, as marine tables have it for critical loads and NFPA 70 recommends for a branch). Wires without size or length cost nothing, " +
+		"and a load whose loop is open draws nothing. Loads behind the wire that eats the most are one finding.",
 	Check: checkVoltageDrop,
 }
 
+// sag is a load that gets too little, and where the volts are lost.
+type sag struct {
+	load        graphs.Load
+	supply      graphs.Supply
+	percent     float64 // of the load's volts, both halves
+	source      float64 // V across the supply's own terminals
+	plus, minus float64 // V lost on the way out and on the way back
+	path        []lossy
+}
+
+// lossy is an element on the way of a load, with the volts it eats.
+type lossy struct {
+	element int
+	volts   float64
+}
+
 func checkVoltageDrop(b *Bench) []Finding {
-	return nil
+	w := newWiring(b)
+	op := b.Apart.Operate(graphs.LoadsAsCurrents)
+	if op == nil {
+		return nil
+	}
+	var sags []sag
+	for _, load := range b.Parts.Loads {
+		if one, found := w.measure(op, load); found && one.percent > b.Settings.DropLimitPercent*(1+1e-9) {
+			sags = append(sags, one)
+		}
+	}
+	if len(sags) == 0 {
+		return nil
+	}
+	out, back := w.waysFrom(true), w.waysFrom(false)
+	byEater := map[int][]sag{}
+	for _, one := range sags {
+		one.path = append(w.losses(op, out, one.load.Feed), w.losses(op, back, w.returnOf(op, one.load))...)
+		eater := lossy{element: -1}
+		for _, piece := range one.path {
+			if piece.volts > eater.volts {
+				eater = piece
+			}
+		}
+		byEater[eater.element] = append(byEater[eater.element], one)
+	}
+	var findings []Finding
+	for _, eater := range sortedKeys(byEater) {
+		group := byEater[eater]
+		slices.SortFunc(group, func(x, y sag) int {
+			return cmp.Or(cmp.Compare(y.percent, x.percent), model.CompareRefs(w.c.Ref(x.load.Feed), w.c.Ref(y.load.Feed)))
+		})
+		findings = append(findings, w.dropFinding(op, eater, group))
+	}
+	slices.SortFunc(findings, func(x, y Finding) int { return model.Compare(x.Message, y.Message) })
+	return findings
+}
+
+// measure reads a load's drop off the operating point; false where the map does
+// not tell or the loop is open.
+func (w *wiring) measure(op *graphs.OperatingPoint, load graphs.Load) (sag, bool) {
+	back := w.returnOf(op, load)
+	if !load.Volts.Known || load.Volts.Value == 0 || load.Amps.Or(0) <= 0 || back < 0 {
+		return sag{}, false
+	}
+	for _, at := range w.atRest(w.net(load.Feed)) {
+		supply := w.b.Parts.Supplies[at]
+		for _, zero := range supply.Returns {
+			if op.Island[supply.Rail] != op.Island[load.Feed] || op.Island[zero] != op.Island[back] {
+				continue
+			}
+			sign := 1.0
+			if load.Volts.Value < 0 {
+				sign = -1
+			}
+			one := sag{
+				load: load, supply: supply, source: sign * (op.Volts[supply.Rail] - op.Volts[zero]),
+				plus:  sign * (op.Volts[supply.Rail] - op.Volts[load.Feed]),
+				minus: sign * (op.Volts[back] - op.Volts[zero]),
+			}
+			one.percent = 100 * (one.plus + one.minus) / math.Abs(load.Volts.Value)
+			return one, !math.IsNaN(one.percent)
+		}
+	}
+	return sag{}, false
+}
+
+// returnOf returns the return of a load that stands in its feed's island, -1
+// if none does.
+func (w *wiring) returnOf(op *graphs.OperatingPoint, load graphs.Load) int {
+	for _, t := range load.Returns {
+		if op.Island[t] >= 0 && op.Island[t] == op.Island[load.Feed] && !math.IsNaN(op.Volts[t]) {
+			return t
+		}
+	}
+	return -1
+}
+
+// waysFrom finds, for every terminal, the step towards the nearest rail (or the
+// nearest supply's return) over metal and the drivers that are on.
+func (w *wiring) waysFrom(rails bool) []step {
+	none := step{noElement, -1}
+	towards := make([]step, len(w.c.Machine.Terminals))
+	for t := range towards {
+		towards[t] = none
+	}
+	var queue []int
+	seen := make([]bool, len(towards))
+	visit := func(t int, by step) {
+		if !seen[t] {
+			seen[t], towards[t] = true, by
+			queue = append(queue, t)
+		}
+	}
+	for _, supply := range w.b.Parts.Supplies {
+		if rails {
+			visit(supply.Rail, none)
+			continue
+		}
+		for _, t := range supply.Returns {
+			visit(t, none)
+		}
+	}
+	outputs := map[int][]int{} // by the driver's terminal that its output leads to
+	for _, driver := range w.b.Parts.Drivers {
+		ends := driver.Returns
+		if rails {
+			ends = driver.Feeds
+		}
+		for _, t := range ends {
+			outputs[t] = append(outputs[t], driver.Drive)
+		}
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		t := queue[0]
+		for _, id := range w.c.Incident(t) {
+			if w.c.Elements[id].Joins() {
+				visit(w.c.Far(int(id), t), step{int(id), t})
+			}
+		}
+		for _, drive := range outputs[t] {
+			visit(drive, step{noElement, t})
+		}
+	}
+	return towards
+}
+
+// losses lists what each element on the way from a terminal eats.
+func (w *wiring) losses(op *graphs.OperatingPoint, towards []step, t int) []lossy {
+	var path []lossy
+	for towards[t].far >= 0 {
+		by := towards[t]
+		if volts := math.Abs(op.Volts[t] - op.Volts[by.far]); by.element != noElement && volts > 0 {
+			path = append(path, lossy{by.element, volts})
+		}
+		t = by.far
+	}
+	return path
+}
+
+func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) Finding {
+	worst := group[0]
+	back := w.returnOf(op, worst.load)
+	zero := worst.supply.Returns[0]
+	d := w.b.draft("voltage-drop", Warning)
+	if eater >= 0 {
+		d.blame(eater)
+	}
+	slices.SortStableFunc(worst.path, func(x, y lossy) int { return cmp.Compare(y.volts, x.volts) })
+	for _, piece := range worst.path {
+		if piece.volts > 0.1*(worst.plus+worst.minus) {
+			d.blame(piece.element)
+		}
+	}
+	var others []string
+	for at, one := range group {
+		d.blameTerminals(one.load.Feed).nets(one.load.Feed)
+		if at > 0 {
+			others = append(others, fmt.Sprintf("%s %s %%", w.ref(one.load.Feed), digitsText(one.percent)))
+		}
+	}
+	if back >= 0 {
+		d.nets(back)
+	}
+	var text strings.Builder
+	fmt.Fprintf(&text, "%s gets %s V of the %s V at %s: %s V are lost on the way out and %s V on the way back, %s %% of its %s V where %s %% is the limit.",
+		w.ref(worst.load.Feed), voltsText(worst.source-worst.plus-worst.minus), voltsText(worst.source), w.ref(worst.supply.Rail),
+		voltsText(worst.plus), voltsText(worst.minus), digitsText(worst.percent), worst.load.Volts,
+		model.FormatNumber(w.b.Settings.DropLimitPercent))
+	if eater >= 0 {
+		fmt.Fprintf(&text, " %s eats the most: %s V.", w.elementText(eater), voltsText(eaten(worst.path, eater)))
+	}
+	if len(others) > 0 {
+		fmt.Fprintf(&text, " Behind it too: %s.", listText(others, 6))
+	}
+	share := (worst.plus + worst.minus) / (w.b.Settings.DropLimitPercent / 100 * math.Abs(worst.load.Volts.Value))
+	repair := fmt.Sprintf("Then thicker or shorter wire, the return as well as the feed: about %s times the copper brings it to the limit; or feed from both ends.", digitsText(math.Ceil(share*10)/10))
+	if math.Abs(worst.source) > mostProbedVolts {
+		return d.say(1, text.String(), "Do not probe this live. Compare size and length of the wires with the map, plug out. "+repair)
+	}
+	advice := fmt.Sprintf("With the load running, DC volts, one hand, black clipped first: %s to %s shows the + half (expect %s V), %s to %s the - half (expect %s V). A half that reads more has a bad joint on its way. ",
+		w.ref(worst.supply.Rail), w.ref(worst.load.Feed), voltsText(worst.plus), w.ref(back), w.ref(zero), voltsText(worst.minus))
+	return d.say(1, text.String(), advice+repair)
+}
+
+func eaten(path []lossy, element int) float64 {
+	for _, piece := range path {
+		if piece.element == element {
+			return piece.volts
+		}
+	}
+	return 0
+}
+
+// elementText names a wire with its size and length, a link by its place.
+func (w *wiring) elementText(id int) string {
+	e := w.c.Elements[id]
+	if e.Kind != graphs.Wire {
+		return w.b.Machine.Links[e.Row].Place()
+	}
+	wire := w.b.Machine.Wires[e.Row]
+	return fmt.Sprintf("%s (%s, %s m)", wire.Name, wire.Gauge, wire.LengthMetres)
 }

@@ -1,0 +1,157 @@
+package faults
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+func TestCriticalReturnFindsThePublishedCases(t *testing.T) {
+	for _, c := range lostReturns {
+		t.Run(c.name, func(t *testing.T) {
+			m := build(t, lostReturn(c.heavyVolts, c.heavyOhms, c.lightVolts, c.lightOhms))
+			f := one(t, m, "critical-return")
+			if f.Severity != Warning {
+				t.Errorf("severity %s, want warning", f.Severity)
+			}
+			// W9 alone: W3 and W4 carry one load each, and X0 is not the island's.
+			starts(t, "wires", f.Wires, "W9")
+			if len(f.Wires) != 1 {
+				t.Errorf("wires %v, want W9 alone", f.Wires)
+			}
+			starts(t, "devices", f.Devices, "U1")
+			says(t, f.Message, "W9", "opens", "U1:VCC", "K1")
+			says(t, f.Advice, "USB", "Power off", "double")
+
+			w := newWiring(NewBench(m))
+			trees := w.returnTrees()
+			if len(trees) != 1 {
+				t.Fatalf("%d trees", len(trees))
+			}
+			group := w.criticalPieces(trees[0])[0]
+			if math.Abs(group.volts-c.island) > max(c.tolerance, 0.05) {
+				t.Errorf("island at %v V, want %v", group.volts, c.island)
+			}
+			hurt := w.hurtBy(group)
+			if len(hurt) != 1 || math.Abs(hurt[0].volts-c.sees) > max(c.tolerance, 0.06) {
+				t.Errorf("hurt %+v, want %v V", hurt, c.sees)
+			}
+		})
+	}
+}
+
+func TestCriticalReturn(t *testing.T) {
+	island := lostReturn("24", "12", "5", "50")
+	cases := []struct {
+		name, change              string
+		wires, devices, terminals []string
+		count                     int // of findings
+	}{
+		{name: "a second way back is safe", change: "wire W12 X9:3 X0:2"},
+		{name: "each load home on its own is safe", change: "wire W4 U1:GND X0:2"},
+		{name: "loads of one rail do no harm", change: "device U1 controller : VCC feed 24, GND return\nwire W2 G1:+ U1:VCC"},
+		{name: "a chain of pieces is one finding", change: `
+			device J1 connector : 1 pass, 2 pass
+			link J1 1 2 solid
+			wire W9 X9:1 J1:1
+			wire W12 J1:2 X0:1`, count: 1, wires: []string{"W12", "W9"}, devices: []string{"U1", "J1"}, terminals: []string{"U1:VCC"}},
+		{name: "two wires under one screw hang by the joint", change: "wire W12 X9:1 X0:2", count: 1, terminals: []string{"X9:1"}, devices: []string{"X9", "U1"}},
+		{name: "an island in an island is a loss of its own", change: `
+			device X8 terminal-block : 1 pass, 2 pass, 3 pass
+			link X8 1 2 solid
+			link X8 2 3 solid
+			device K2 solenoid : A feed 24, B return
+			link K2 A B resistance 12
+			device U2 controller : VCC feed 5, GND return
+			link U2 VCC GND resistance 50
+			wire W20 G1:+ K2:A
+			wire W21 G2:+ U2:VCC
+			wire W22 K2:B X8:2
+			wire W23 U2:GND X8:3
+			wire W24 X8:1 X9:1`, count: 2},
+		{name: "a driver that sinks a coil hangs by its own return", change: `
+			device A2 driver load=0.1 : VCC feed 5, GND return, O1 drive
+			wire W2 G2:+ A2:VCC
+			wire W3 K1:B A2:O1
+			wire W4 A2:GND X0:2
+			drop W9`, count: 1, wires: []string{"W4"}, devices: []string{"A2"}},
+		{name: "an open contact leads nothing into the island", change: `
+			device S1 switch : 1 pass, 2 pass
+			link S1 1 2 contact open
+			wire W1 G1:+ S1:1
+			wire W30 S1:2 K1:A`},
+		{name: "a load of unknown amperes is hurt all the same", change: "drop U1 VCC GND resistance", count: 1, wires: []string{"W9"}, devices: []string{"U1"}},
+		{name: "a board with two feeds and one return", change: `
+			device U1 controller load=2 : VCC feed 5, V24 feed 24, GND return
+			wire W4 U1:GND X0:2
+			wire W31 G1:+ U1:V24
+			wire W12 X9:1 X0:2
+			device U2 controller load=0.4 : VCC feed 5, GND return
+			wire W32 G2:+ U2:VCC
+			wire W33 U2:GND X0:2`, count: 1, wires: []string{"W4"}, devices: []string{"U1"}},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			found := ruleOf(t, build(t, island, c.change), "critical-return")
+			if len(found) != c.count {
+				t.Fatalf("got %d findings, want %d: %+v", len(found), c.count, found)
+			}
+			for _, f := range found {
+				t.Log(f.Message)
+			}
+			if c.count > 0 {
+				starts(t, "wires", found[0].Wires, c.wires...)
+				starts(t, "devices", found[0].Devices, c.devices...)
+				starts(t, "terminals", found[0].Terminals, c.terminals...)
+			}
+		})
+	}
+}
+
+// The sum over the tree must say what a plain walk says: open each element,
+// look which loads are cut from their supplies' returns, and sum those.
+func TestIslandSumsEqualThePlainWay(t *testing.T) {
+	text := "device G1 supply : + rail 24, - return\ndevice G2 supply : + rail 5, - return\ndevice G3 supply : + rail -12, - return\nbond G1:- G2:-\nbond G2:- G3:-\n"
+	// A chain of blocks with loads of three rails, the supplies at different blocks.
+	for i := range 12 {
+		text += fmt.Sprintf("device X%d terminal-block : 1 pass, 2 pass\nlink X%d 1 2 solid\n", i, i)
+		if i > 0 {
+			text += fmt.Sprintf("wire C%d X%d:2 X%d:1\n", i, i-1, i)
+		}
+		g := 1 + i%3
+		text += fmt.Sprintf("device U%d other load=%v : V feed %d, 0 return\nwire P%d G%d:+ U%d:V\nwire N%d U%d:0 X%d:1\n",
+			i, 0.1+float64(i)/10, []int{24, 5, -12}[i%3], i, g, i, i, i, i)
+	}
+	text += "wire R1 G1:- X0:1\nwire R2 G2:- X5:2\nwire R3 G3:- X11:2\n"
+	w := newWiring(NewBench(build(t, text)))
+	rt := w.returnTrees()[0]
+	checked := 0
+	for node := 1; node < len(rt.at); node++ {
+		if !rt.bridge(node) {
+			t.Fatalf("the net is a tree, but node %d is no bridge", node)
+		}
+		count, siemens, push := 0, 0.0, 0.0
+		floor, ceiling := math.Inf(-1), math.Inf(1)
+		for _, c := range rt.across(node) {
+			least, most := bearable(w.b.Parts.Loads[c.load], c.volts)
+			count++
+			siemens += c.siemens
+			if rt.holds(node, c.at) {
+				push += c.siemens * c.volts
+				floor, ceiling = max(floor, c.volts-most), min(ceiling, c.volts-least)
+			} else {
+				push -= c.siemens * c.volts
+				floor, ceiling = max(floor, least-c.volts), min(ceiling, most-c.volts)
+			}
+		}
+		if count != rt.count[node] || math.Abs(siemens-rt.conductance[node]) > 1e-12 || math.Abs(push-rt.push[node]) > 1e-12 ||
+			floor != rt.floor[node] || ceiling != rt.ceiling[node] {
+			t.Errorf("%s: got %d, %v S, %v A, %v to %v V; want %d, %v, %v, %v to %v", w.ref(rt.at[node]),
+				rt.count[node], rt.conductance[node], rt.push[node], rt.floor[node], rt.ceiling[node], count, siemens, push, floor, ceiling)
+		}
+		checked += count
+	}
+	if checked < 50 {
+		t.Errorf("only %d crossings checked", checked)
+	}
+}

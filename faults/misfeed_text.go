@@ -1,0 +1,137 @@
+package faults
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// The most volts DC at which a probe is proposed on a running machine: the PELV
+// limit of IEC 60204-1 in dry places, as summarised; local rules may ask for
+// less.
+const mostProbedVolts = 60
+
+// misfeedFinding puts a group of wrongly fed loads into words.
+func (w *wiring) misfeedFinding(rule string, severity Severity, group misfeedGroup) Finding {
+	parts := w.b.Parts
+	supply := parts.Supplies[group.feeds[0].supply]
+	d := w.b.draft(rule, severity)
+	confidence := 1.0
+	if group.whole {
+		d.blameTerminals(supply.Rail)
+	}
+	if group.culprit >= 0 {
+		d.blame(group.culprit)
+		confidence = 0.9 // which wire is a guess; that the loads stand wrong is not
+	}
+	var needs []string
+	for _, f := range group.feeds {
+		load := parts.Loads[f.load]
+		d.blameTerminals(load.Feed).nets(load.Feed)
+		needs = append(needs, fmt.Sprintf("%s (made for %s)", w.ref(load.Feed), madeFor(load)))
+	}
+	d.blame(group.wires...).nets(supply.Rail)
+	return d.say(confidence, w.misfeedMessage(group, needs), w.misfeedAdvice(rule, group))
+}
+
+// madeFor says what volts a load is made for, and how far it stands.
+func madeFor(load graphs.Load) string {
+	// 1.1 times 12 is 13.200000000000001 in binary.
+	plain := func(o model.Optional) string { return strconv.FormatFloat(o.Value, 'g', 10, 64) }
+	least, most := load.MinVolts, load.MaxVolts
+	switch {
+	case least.Known && most.Known && load.Volts.Known:
+		return fmt.Sprintf("%s V, %s to %s V", load.Volts, plain(least), plain(most))
+	case least.Known && most.Known:
+		return fmt.Sprintf("%s to %s V", plain(least), plain(most))
+	case least.Known:
+		return "at least " + plain(least) + " V"
+	case most.Known:
+		return "at most " + plain(most) + " V"
+	default:
+		return "volts that the map does not say"
+	}
+}
+
+func (w *wiring) misfeedMessage(group misfeedGroup, needs []string) string {
+	first := group.feeds[0]
+	supply := w.b.Parts.Supplies[first.supply]
+	source := fmt.Sprintf("%s V of %s", voltsText(first.volts), w.ref(supply.Rail))
+	var text strings.Builder
+	switch {
+	case group.whole:
+		fmt.Fprintf(&text, "No load on %s suits the %s: %s. The supply itself is the wrong one, set wrong, or noted wrong.",
+			w.name(w.net(supply.Rail)), source, listText(needs, 8))
+	case len(group.feeds) > 1:
+		fmt.Fprintf(&text, "%d feeds stand on the %s that do not suit it: %s.", len(group.feeds), source, listText(needs, 8))
+		if group.culprit >= 0 {
+			fmt.Fprintf(&text, " All of them hang by %s, and nothing beyond it wants these volts: that wire lands on the wrong rail.", w.wireName(group.culprit))
+		} else if group.shared >= 0 {
+			fmt.Fprintf(&text, " They share %s and no wire.", w.elementText(group.shared))
+		}
+	default:
+		fmt.Fprintf(&text, "%s stands on the %s", needs[0], source)
+		if len(group.wires) > 0 {
+			fmt.Fprintf(&text, ", through %s", w.wireName(group.wires[0]))
+		}
+		text.WriteString(".")
+	}
+	if first.reversed {
+		text.WriteString(" The sign is the wrong way round, which destroys more surely than too much of the right one.")
+	}
+	if slices.ContainsFunc(group.feeds, func(f misfeed) bool { return f.switched }) {
+		text.WriteString(" A contact that is open at rest, or a driver's output, leads there: it happens when that closes.")
+	}
+	return text.String()
+}
+
+func (w *wiring) misfeedAdvice(rule string, group misfeedGroup) string {
+	first := group.feeds[0]
+	load, supply := w.b.Parts.Loads[first.load], w.b.Parts.Supplies[first.supply]
+	if math.Abs(first.volts) > mostProbedVolts {
+		return fmt.Sprintf("Leave the machine off, plug out. %s V is above what this tool lets anyone probe live: compare labels and follow the wires dead, and have a competent person measure.", voltsText(first.volts))
+	}
+	var text strings.Builder
+	if group.whole {
+		fmt.Fprintf(&text, "Read the label and the set value of %s, then measure its output alone, all loads unplugged (red on %s, black on its own 0 V, DC volts). Set, exchange or correct it in the map before anything is plugged in again.",
+			supply.Device, w.ref(supply.Rail))
+	} else {
+		fmt.Fprintf(&text, "Unplug %s and compare its label with the volts at the open plug (DC volts, black on the plug's own 0 V, nothing moving).", load.Device)
+		move := "the feed"
+		if group.culprit >= 0 {
+			move = w.wireName(group.culprit)
+		} else if len(group.feeds) == 1 && len(group.wires) > 0 {
+			move = w.wireName(group.wires[0])
+		}
+		fmt.Fprintf(&text, " Then, power off and plug out, move %s to %s.", move, w.rightRails(group))
+	}
+	if rule == "over-voltage" {
+		text.WriteString(" Take what stood on too many volts as damaged until it has run on a fused bench supply.")
+	}
+	return text.String()
+}
+
+// rightRails names the rails that would suit every load of a group.
+func (w *wiring) rightRails(group misfeedGroup) string {
+	var names []string
+	for i, supply := range w.b.Parts.Supplies {
+		suits := !slices.ContainsFunc(group.feeds, func(f misfeed) bool {
+			volts, known := w.nominalVolts(w.b.Parts.Loads[f.load], i)
+			where, _ := judgeVolts(w.b.Parts.Loads[f.load], volts)
+			return !known || where != within
+		})
+		if suits {
+			names = append(names, w.name(w.net(supply.Rail)))
+		}
+	}
+	if len(names) == 0 {
+		return "a rail that suits it (none of the map does)"
+	}
+	slices.Sort(names)
+	return listText(eachOnce(names), 4)
+}

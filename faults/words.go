@@ -1,0 +1,55 @@
+package faults
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// eachOnce drops what stands in a list before; the order stays, and the result
+// is never nil.
+func eachOnce(list []string) []string {
+	once := make([]string, 0, len(list))
+	seen := make(map[string]bool, len(list))
+	for _, text := range list {
+		if !seen[text] {
+			seen[text] = true
+			once = append(once, text)
+		}
+	}
+	return once
+}
+
+// listText writes a list as a sentence does; past most entries it counts.
+func listText(list []string, most int) string {
+	switch {
+	case len(list) == 0:
+		return "none"
+	case len(list) == 1:
+		return list[0]
+	case len(list) > most:
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+	default:
+		return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
+	}
+}
+
+// voltsText and ampsText print what a bench meter would show: three digits that
+// count, no more than three after the point.
+func voltsText(volts float64) string { return digitsText(volts) }
+
+func ampsText(amps float64) string { return digitsText(amps) }
+
+func digitsText(value float64) string {
+	places := 3
+	for size := math.Abs(value); size >= 1 && places > 1; size /= 10 {
+		places--
+	}
+	text := strconv.FormatFloat(value, 'f', places, 64)
+	text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	if text == "-0" || text == "" {
+		return "0"
+	}
+	return text
+}
