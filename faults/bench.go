@@ -32,9 +32,13 @@ type Bench struct {
 	loadsAt         map[int][]int // by terminal: loads that have it as feed or return
 	permitted       *permissions
 	reach           *reach
+	common          []int32 // by terminal, see findCommon
+	loadsOfDevice   map[string][]int
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding
+	// evidence is what the readings say, reading by reading.
+	evidence *evidence
 }
 
 // NewBench lays out a machine for the rules.
@@ -43,7 +47,9 @@ func NewBench(m *model.Machine) *Bench {
 	b := &Bench{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), Drawn: drawn, Apart: drawn}
 	b.findGrounds()
 	b.loadsAt = map[int][]int{}
+	b.loadsOfDevice = map[string][]int{}
 	for at, load := range b.Parts.Loads {
+		b.loadsOfDevice[load.Device] = append(b.loadsOfDevice[load.Device], at)
 		b.loadsAt[load.Feed] = append(b.loadsAt[load.Feed], at)
 		for _, t := range load.Returns {
 			b.loadsAt[t] = append(b.loadsAt[t], at)
@@ -53,6 +59,10 @@ func NewBench(m *model.Machine) *Bench {
 	b.permitted = readPermissions(b)
 	b.takeApart()
 	b.placeSupplies()
+	if len(b.Crossings) > 0 {
+		b.reach = findReach(b, b.Apart, b.culprits())
+	}
+	b.common = b.findCommon()
 	b.explainReadings()
 	return b
 }
@@ -75,6 +85,17 @@ func (b *Bench) placeSupplies() {
 			}
 		}
 	}
+}
+
+// culprits are the elements that Apart leaves out of Drawn.
+func (b *Bench) culprits() map[int]bool {
+	out := map[int]bool{}
+	for _, crossing := range b.Crossings {
+		for _, id := range crossing.Elements {
+			out[id] = true
+		}
+	}
+	return out
 }
 
 // NetOf returns the place of a terminal's net in Apart.Nets().List.
@@ -120,6 +141,9 @@ func (b *Bench) Returning(load int) []int {
 // LoadsAt returns the loads, by place in Parts.Loads, that have a terminal as
 // their feed or as one of their returns.
 func (b *Bench) LoadsAt(terminal int) []int { return b.loadsAt[terminal] }
+
+// loadsOf returns the loads of a device.
+func (b *Bench) loadsOf(device string) []int { return b.loadsOfDevice[device] }
 
 // kindOf returns a device's kind, other for an unknown word.
 func (b *Bench) kindOf(device string) model.DeviceKind {

@@ -1,11 +1,14 @@
 package faults
 
+const nameHighResistance = "high-resistance"
+
 var ruleHighResistance = Rule{
-	Name:  "high-resistance",
+	Name:  nameHighResistance,
 	Title: "Terminals of one net that read well above their copper",
+	Why: "A wire of a machine reads under half an ohm. What lies further above its copper than the limit of the settings is a " +
+		"bad joint: it warms, it eats volts as soon as current flows, and in a return it lifts the 0 V of all that hangs on it. " +
+		"The size is estimated from the readings, leads taken off.",
 	Check: checkHighResistance,
 }
 
-func checkHighResistance(b *Bench) []Finding {
-	return nil
-}
+func checkHighResistance(b *Bench) []Finding { return b.explained[nameHighResistance] }

@@ -1,14 +1,10 @@
 package faults
 
-import "bellout/model"
+import (
+	"slices"
 
-// Proven says how much of the map readings prove.
-type Proven struct {
-	Wires         int `json:"wires"`
-	OfWires       int `json:"of"`
-	Separations   int `json:"separations"`
-	OfSeparations int `json:"of_separations"`
-}
+	"bellout/model"
+)
 
 // Report is what Bellout says of a machine.
 type Report struct {
@@ -19,9 +15,43 @@ type Report struct {
 // Check runs every rule over the machine and its readings.
 func Check(m *model.Machine) *Report {
 	b := NewBench(m)
-	report := &Report{Findings: []Finding{}}
+	return b.report(b.mapFindings(), b.explained)
+}
+
+// mapFindings returns what the rules find on the map alone.
+func (b *Bench) mapFindings() []Finding {
+	explained := b.explained
+	b.explained = nil
+	defer func() { b.explained = explained }()
+	var list []Finding
 	for _, rule := range Rules {
-		report.Findings = append(report.Findings, rule.Check(b)...)
+		list = append(list, rule.Check(b)...)
 	}
+	return list
+}
+
+// report puts together what the map and what the readings call for: one cause,
+// one finding, the worst first.
+func (b *Bench) report(onMap []Finding, explained map[string][]Finding) *Report {
+	report := &Report{Findings: []Finding{}}
+	report.Findings = append(report.Findings, b.confirmed(onMap, explained)...)
+	for _, rule := range Rules {
+		report.Findings = append(report.Findings, b.fresh(onMap, explained[rule.Name])...)
+	}
+	slices.SortStableFunc(report.Findings, compareFindings)
+	report.Proven = b.evidence.proof.proven()
 	return report
 }
+
+func severityOrder(s Severity) int {
+	return slices.Index([]Severity{Fault, Warning, Note}, s)
+}
+
+// harm lists the rules, those first that destroy most and soonest. Judgement.
+var harm = []string{
+	"short", "rail-cross", "reverse-polarity", "over-voltage", "no-earth", "swapped", "mixed-ground", "open", "high-resistance",
+	"sneak-path", "no-return", "no-feed", "no-fuse", "fuse-too-large", "overload", "critical-return", "no-flyback",
+	"ground-loop", "floating-ground", "intermittent", "under-voltage", "voltage-drop",
+}
+
+func ruleOrder(rule string) int { return slices.Index(harm, rule) }

@@ -107,16 +107,13 @@ func (j *Judge) Changes(conditions model.Conditions) []graphs.ElementChange {
 				set(j.Rest.LinkElement(row), math.Inf(1))
 			}
 		case model.ContactOpen, model.ContactClosed:
-			for _, row := range j.linksOf[condition.Device] {
-				link := j.Machine.Links[row]
-				if link.From != condition.From || link.To != condition.To {
-					continue
-				}
-				if condition.Kind == model.ContactOpen {
-					set(j.Rest.LinkElement(row), math.Inf(1))
-				} else {
-					set(j.Rest.LinkElement(row), j.Rest.Elements[j.Rest.LinkElement(row)].Ohms)
-				}
+			row, found := j.linkMeant(condition)
+			switch {
+			case !found:
+			case condition.Kind == model.ContactOpen:
+				set(j.Rest.LinkElement(row), math.Inf(1))
+			default:
+				set(j.Rest.LinkElement(row), j.Rest.Elements[j.Rest.LinkElement(row)].Ohms)
 			}
 		case model.Clipped:
 			refs := condition.ClippedRefs()
@@ -132,6 +129,28 @@ func (j *Judge) Changes(conditions model.Conditions) []graphs.ElementChange {
 	return changes
 }
 
+// linkMeant returns the link that an open or closed condition is about: where
+// several lie between the two marks the contact, else the first of
+// model.LinkKinds.
+func (j *Judge) linkMeant(condition model.Condition) (row int, found bool) {
+	best := len(model.LinkKinds)
+	for _, candidate := range j.linksOf[condition.Device] {
+		link := j.Machine.Links[candidate]
+		straight := link.From == condition.From && link.To == condition.To
+		if !straight && (link.From != condition.To || link.To != condition.From) {
+			continue
+		}
+		order := slices.Index(model.LinkKinds, link.Kind)
+		if link.Kind == model.LinkContact {
+			order = -1
+		}
+		if order < best {
+			best, row, found = order, candidate, true
+		}
+	}
+	return row, found
+}
+
 // View returns the circuit under conditions; the last few are kept.
 func (j *Judge) View(conditions model.Conditions) *graphs.Circuit {
 	if len(conditions) == 0 {
@@ -141,7 +160,7 @@ func (j *Judge) View(conditions model.Conditions) *graphs.Circuit {
 	if view, known := j.views[key]; known {
 		return view
 	}
-	view := graphs.NewCircuit(j.Machine, conditions)
+	view := j.Rest.Under(conditions)
 	if len(j.viewOrder) == mostViews {
 		delete(j.views, j.viewOrder[0])
 		j.viewOrder = j.viewOrder[1:]

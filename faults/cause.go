@@ -1,0 +1,333 @@
+package faults
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bellout/faults/explain"
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// findings returns what the readings call for, by rule.
+func (e *evidence) findings() map[string][]Finding {
+	byRule := map[string][]Finding{}
+	for _, explanation := range e.explainer.Explain() {
+		for _, finding := range e.findingsOf(explanation) {
+			byRule[finding.Rule] = append(byRule[finding.Rule], finding)
+		}
+	}
+	for rule := range byRule {
+		slices.SortFunc(byRule[rule], compareFindings)
+	}
+	if torn := e.intermittentFindings(); len(torn) > 0 {
+		byRule[nameIntermittent] = torn
+	}
+	return byRule
+}
+
+// findingsOf turns an explanation into findings. A part that has another value
+// than the map says, and a contact in another position, are no faults.
+func (e *evidence) findingsOf(explanation explain.Explanation) []Finding {
+	var list []Finding
+	for _, cause := range explanation.Causes {
+		switch cause.Fault {
+		case explain.WireOpen, explain.LinkOpen, explain.LoadOpen, explain.JointOpen:
+			list = append(list, e.openFinding(cause))
+		case explain.WireHigh, explain.LinkHigh, explain.JointHigh:
+			list = append(list, e.highFinding(cause))
+		case explain.Short:
+			list = append(list, e.shortFinding(cause))
+		case explain.Swap:
+			list = append(list, e.swapFinding(cause))
+		}
+	}
+	return list
+}
+
+// causeDraft begins the finding of a cause: its own names first, then those of
+// its rivals.
+func (e *evidence) causeDraft(rule string, cause explain.Cause) *draft {
+	d := e.b.draft(rule, Fault)
+	e.blamePlace(d, cause.Place)
+	for _, rival := range cause.Rivals {
+		e.blamePlace(d, rival.Place)
+	}
+	return d
+}
+
+func (e *evidence) blamePlace(d *draft, place explain.Place) {
+	for _, id := range [2]int{place.Element, place.Other} {
+		if id < 0 {
+			continue
+		}
+		d.blame(id)
+		element := e.b.Drawn.Elements[id]
+		d.nets(element.A, element.B).terminals(element.A, element.B)
+	}
+	for _, t := range [2]int{place.A, place.B} {
+		if t >= 0 {
+			d.blameTerminals(t).nets(t)
+		}
+	}
+}
+
+// say ends the finding of a cause.
+func (e *evidence) say(d *draft, cause explain.Cause, message, advice string) Finding {
+	message += " " + e.readingsText(cause.Readings)
+	if len(cause.Rivals) > 0 {
+		names := make([]string, len(cause.Rivals))
+		for i, rival := range cause.Rivals {
+			names[i] = fmt.Sprintf("%s (%s)", e.placeText(rival.Place), shareText(rival.Confidence))
+		}
+		message += fmt.Sprintf(" Given this map it is %s sure; it could also be %s.", shareText(cause.Confidence), listText(names, 4))
+	}
+	finding := d.say(round(cause.Confidence), message, advice)
+	finding.Readings = cause.Readings
+	return finding
+}
+
+// round keeps the digits of a confidence that mean something, and short of
+// certainty: readings prove nothing beyond doubt.
+func round(confidence float64) float64 {
+	return math.Min(math.Round(confidence*1000)/1000, 0.999)
+}
+
+func shareText(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(share, 0.999)*100) }
+
+func (e *evidence) readingsText(numbers []int64) string {
+	texts := make([]string, 0, len(numbers))
+	for _, number := range numbers {
+		r := e.weighed[number].reading
+		under := ""
+		if len(r.Conditions) > 0 {
+			under = ", " + r.Conditions.String()
+		}
+		texts = append(texts, fmt.Sprintf("%d (%s to %s: %s%s)", number, r.Red, r.Black, valueText(r), under))
+	}
+	if len(texts) == 1 {
+		return "Evidence: reading " + texts[0] + "."
+	}
+	return "Evidence: readings " + listText(texts, 5) + "."
+}
+
+func valueText(r model.Reading) string {
+	if r.Value.Kind != model.ShowsNumber {
+		return r.Value.String()
+	}
+	switch r.Mode {
+	case model.ModeOhms:
+		return r.Value.String() + " ohm"
+	default:
+		return r.Value.String() + " V"
+	}
+}
+
+// placeText names a place as a sentence does.
+func (e *evidence) placeText(place explain.Place) string {
+	b := e.b
+	switch place.Fault {
+	case explain.WireOpen, explain.WireHigh:
+		return b.elementName(place.Element)
+	case explain.LinkOpen, explain.LinkHigh, explain.LinkClosed:
+		return b.elementName(place.Element)
+	case explain.LoadOpen, explain.PartValue:
+		return judge.PartName(b.Machine, b.device(b.Drawn.Elements[place.Element].A))
+	case explain.JointOpen, explain.JointHigh:
+		return "the joint at " + b.name(place.A)
+	case explain.Swap:
+		return fmt.Sprintf("%s and %s changed over at %s", b.elementName(place.Element), b.elementName(place.Other), b.device(place.A))
+	default:
+		return fmt.Sprintf("%s touching %s", b.name(place.A), b.name(place.B))
+	}
+}
+
+func (e *evidence) openFinding(cause explain.Cause) Finding {
+	b := e.b
+	d := e.causeDraft(nameOpen, cause)
+	var message, test, repair string
+	if cause.Element >= 0 {
+		element := b.Drawn.Elements[cause.Element]
+		from, to := b.name(element.A), b.name(element.B)
+		test = fmt.Sprintf("Probe %s to %s", from, to)
+		switch {
+		case cause.Fault == explain.WireOpen:
+			message = fmt.Sprintf("%s (%s to %s) does not conduct: its joint at one end, or the wire itself.", b.elementName(cause.Element), from, to)
+			repair = "Tug it at both ends and look for bare copper; remake the joint, or replace the wire."
+		case cause.Fault == explain.LoadOpen:
+			message = fmt.Sprintf("%s does not conduct between %s and %s: what is read is the rest of the network.", e.placeText(cause.Place), from, to)
+			repair = "Unplug it and measure it alone; replace it if it reads OL."
+			test = fmt.Sprintf("Unplug it and probe %s to %s", from, to)
+		case element.Kind == graphs.Fuse:
+			message = fmt.Sprintf("%s does not conduct: the fuse is blown or out.", b.elementName(cause.Element))
+			repair = "Take the fuse out and measure it alone. Find what blew it before another goes in."
+		case element.Kind == graphs.Contact:
+			message = fmt.Sprintf("%s does not conduct: the contact is worn or not in the position noted.", b.elementName(cause.Element))
+			repair = "Note the position with the reading; move it a few times and repeat; clean or replace the contact."
+		default:
+			message = fmt.Sprintf("%s does not conduct: a contact that is not mated, latched or clean.", b.elementName(cause.Element))
+			repair = "Back-probe it while mated; reseat it until it clicks, replace both halves where it is burnt."
+		}
+	} else {
+		message = fmt.Sprintf("The wires at %s are joined to each other, but not to the terminal.", b.name(cause.A))
+		test = fmt.Sprintf("Press one tip on the wires' own copper at %s, the other on the terminal", b.name(cause.A))
+		repair = "Take the joint apart, strip or ferrule the wires anew, tighten it, and repeat the reading."
+	}
+	advice := test + ": OL proves it, under 0.5 ohm acquits it." + e.nextText(cause) + " " + repair
+	return e.say(d, cause, message, e.caution(cause.Place, advice))
+}
+
+// nextText says which reading tells a cause from its first rival.
+func (e *evidence) nextText(cause explain.Cause) string {
+	if len(cause.Rivals) == 0 {
+		return ""
+	}
+	rival := cause.Rivals[0]
+	if rival.Element >= 0 && rival.Fault != explain.Swap {
+		element := e.b.Drawn.Elements[rival.Element]
+		return fmt.Sprintf(" If it is acquitted, go on with %s to %s.", e.b.name(element.A), e.b.name(element.B))
+	}
+	return fmt.Sprintf(" If it is acquitted, look at %s.", e.placeText(rival.Place))
+}
+
+func (e *evidence) highFinding(cause explain.Cause) Finding {
+	b := e.b
+	d := e.causeDraft(nameHighResistance, cause)
+	size := judge.OhmsText(e.sizeOf(cause))
+	var message, test string
+	switch {
+	case cause.Element >= 0:
+		element := b.Drawn.Elements[cause.Element]
+		what := "a joint of it, or the wire itself, is bad"
+		if cause.Fault == explain.LinkHigh {
+			what = "the contact is slack, worn or corroded"
+		}
+		message = fmt.Sprintf("%s (%s to %s) has about %s too much: %s.", b.elementName(cause.Element), b.name(element.A), b.name(element.B), size, what)
+		test = fmt.Sprintf("Zero the leads and probe %s to %s, then from each terminal to the bare copper beside it: the step is the bad joint.", b.name(element.A), b.name(element.B))
+	default:
+		message = fmt.Sprintf("The joint at %s has about %s between the terminal and its wires.", b.name(cause.A), size)
+		test = fmt.Sprintf("Zero the leads and probe from %s to the bare copper of each wire there.", b.name(cause.A))
+	}
+	advice := test + e.nextText(cause) + " Remake the joint and repeat the reading; under load, millivolts across it tell more than ohms."
+	return e.say(d, cause, message, e.caution(cause.Place, advice))
+}
+
+// sizeOf returns a cause's size: the median of what its readings show above the
+// map.
+func (e *evidence) sizeOf(cause explain.Cause) float64 {
+	var sizes []float64
+	for _, number := range cause.Readings {
+		w := e.weighed[number]
+		if w.reading.Value.Kind == model.ShowsNumber && w.reading.Mode == model.ModeOhms && w.judgement.Outcome == judge.Contradicts {
+			if over := w.reading.Value.Number - e.judge.Meter.LeadOhms - w.judgement.Sight.Ohms; w.judgement.Sight.Metal && over > 0 {
+				sizes = append(sizes, over)
+			}
+		}
+	}
+	if len(sizes) == 0 {
+		return cause.Ohms
+	}
+	slices.Sort(sizes)
+	return sizes[len(sizes)/2]
+}
+
+func (e *evidence) swapFinding(cause explain.Cause) Finding {
+	b := e.b
+	d := e.causeDraft(nameSwapped, cause)
+	message := fmt.Sprintf("%s and %s are changed over at %s: %s ends at %s, %s at %s.",
+		b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A),
+		b.elementName(cause.Element), b.name(cause.B), b.elementName(cause.Other), b.name(cause.A))
+	far := b.Drawn.Far(cause.Element, cause.A)
+	advice := fmt.Sprintf("Probe %s to %s: a join proves it. Change the two over and mark them, or correct the map if the machine is right; "+
+		"before power returns check the volts at the open plug.", b.name(far), b.name(cause.B))
+	return e.say(d, cause, message, e.caution(cause.Place, advice))
+}
+
+// caution puts what must be said first before advice that touches the mains.
+func (e *evidence) caution(place explain.Place, advice string) string {
+	terminals := []int{place.A, place.B}
+	for _, id := range [2]int{place.Element, place.Other} {
+		if id >= 0 {
+			terminals = append(terminals, e.b.Drawn.Elements[id].A, e.b.Drawn.Elements[id].B)
+		}
+	}
+	for _, t := range terminals {
+		if t >= 0 && e.b.Net(t).Kind.Mains() {
+			return "This is the mains side: plug out and in sight, dead, ohms only; a licensed person decides and repairs. " + advice
+		}
+	}
+	return advice
+}
+
+// shortFinding names two nets that touch. Where several places fit, the nets
+// are sure and the place is not.
+func (e *evidence) shortFinding(cause explain.Cause) Finding {
+	b := e.b
+	rule := b.ruleOfJoin(cause.A, cause.B)
+	confidence := cause.Confidence
+	var elsewhere []string
+	rivals := cause.Rivals[:0:0]
+	d := b.draft(rule, Fault).blameTerminals(cause.A, cause.B).nets(cause.A, cause.B)
+	for _, rival := range cause.Rivals {
+		if rival.Fault == explain.Short && b.sameNets(rival.Place, cause.Place) {
+			confidence += rival.Confidence
+			elsewhere = append(elsewhere, fmt.Sprintf("%s to %s", b.name(rival.A), b.name(rival.B)))
+			d.blameTerminals(rival.A, rival.B)
+			continue
+		}
+		rivals = append(rivals, rival)
+		e.blamePlace(d, rival.Place)
+	}
+	place := fmt.Sprintf("%s to %s", b.name(cause.A), b.name(cause.B))
+	message := fmt.Sprintf("%s and %s are joined, and nothing on the map joins them.", b.Net(cause.A).Name, b.Net(cause.B).Name)
+	if len(elsewhere) > 0 {
+		message += fmt.Sprintf(" They may touch at %s, or at %s.", place, listText(elsewhere, 4))
+	} else {
+		message += fmt.Sprintf(" They may touch at %s.", place)
+	}
+	if cause.Ohms > 0 {
+		message += fmt.Sprintf(" The join has about %s.", judge.OhmsText(cause.Ohms))
+	}
+	advice := fmt.Sprintf("Power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real join, a coil or a cold lamp is not. "+
+		"Then unplug or lift branch after branch until the reading opens: the join lies in what was taken off last. Take the cause out and sleeve the place.",
+		b.name(cause.A), b.name(cause.B))
+	cause.Confidence, cause.Rivals = math.Min(confidence, 1), rivals
+	return e.say(d, cause, message, e.caution(cause.Place, advice))
+}
+
+func (b *Bench) sameNets(p, q explain.Place) bool {
+	a1, b1, a2, b2 := b.NetOf(p.A), b.NetOf(p.B), b.NetOf(q.A), b.NetOf(q.B)
+	return a1 == a2 && b1 == b2 || a1 == b2 && b1 == a2
+}
+
+// ruleOfJoin returns the rule that a join of two terminals' nets breaks.
+func (b *Bench) ruleOfJoin(x, y int) string {
+	kindX, kindY := b.Net(x).Kind, b.Net(y).Kind
+	switch {
+	case kindX == graphs.NetRail && kindY == graphs.NetRail:
+		return nameRailCross
+	case kindX == graphs.NetReturn && kindY == graphs.NetReturn:
+		return nameMixedGround
+	default:
+		return nameShort
+	}
+}
+
+// compareFindings puts the worst first.
+func compareFindings(x, y Finding) int {
+	if order := severityOrder(x.Severity) - severityOrder(y.Severity); order != 0 {
+		return order
+	}
+	if order := ruleOrder(x.Rule) - ruleOrder(y.Rule); order != 0 {
+		return order
+	}
+	for _, lists := range [][2][]string{{x.Wires, y.Wires}, {x.Terminals, y.Terminals}, {x.Devices, y.Devices}, {x.Nets, y.Nets}} {
+		if order := model.Compare(strings.Join(lists[0], " "), strings.Join(lists[1], " ")); order != 0 {
+			return order
+		}
+	}
+	return strings.Compare(x.Message, y.Message)
+}

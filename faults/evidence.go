@@ -1,0 +1,207 @@
+package faults
+
+import (
+	"bellout/assets"
+	"bellout/faults/explain"
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// evidence is what the readings of a machine say, reading by reading. A reading
+// comes in or goes out without another look at the rest.
+type evidence struct {
+	b         *Bench
+	judge     *judge.Judge
+	stale     *judge.Staleness
+	explainer *explain.Explainer
+	proof     *proof
+
+	weighed map[int64]*weighed
+	pairs   map[touchKey][]int64 // readings of one pair under one condition, that stand and are fresh
+	torn    map[touchKey]bool    // those that disagree among themselves
+}
+
+// weighed is one reading with what became of it.
+type weighed struct {
+	reading   model.Reading
+	judgement judge.Judgement
+	// Counts says whether the reading is evidence: it stands, it is not stale,
+	// and it tells of conduction.
+	counts bool
+	stale  bool
+	key    touchKey
+}
+
+func newEvidence(b *Bench) *evidence {
+	j := judge.New(b.Drawn)
+	e := &evidence{
+		b: b, judge: j, stale: j.NewStaleness(), explainer: explain.New(j, assets.DefaultPriors()), proof: newProof(b),
+		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{},
+	}
+	e.explainer.Gap = func(item *explain.Item) bool { return e.isGap(item.Reading, item.Judgement) }
+	return e
+}
+
+// weigh judges a reading and takes it in nowhere.
+func (e *evidence) weigh(r model.Reading) *weighed {
+	w := &weighed{reading: r, judgement: e.judge.Judge(r), key: keyOf(r)}
+	w.stale = e.stale.Stale(r)
+	w.counts = judge.Evidence(r) && !w.stale
+	return w
+}
+
+// add takes a reading in.
+func (e *evidence) add(r model.Reading) *weighed {
+	w := e.weigh(r)
+	e.take(w)
+	return w
+}
+
+func (e *evidence) take(w *weighed) {
+	number := w.reading.Number
+	e.weighed[number] = w
+	if !w.counts {
+		return
+	}
+	others := e.pairs[w.key]
+	e.pairs[w.key] = append(others, number)
+	if e.torn[w.key] {
+		return
+	}
+	for _, other := range others {
+		if e.disagree(e.weighed[other], w) {
+			e.tear(w.key, others)
+			return
+		}
+	}
+	e.use(w)
+}
+
+// tear takes the readings of a pair that disagree out of the evidence: they
+// speak of a joint that moves, not of where it is open.
+func (e *evidence) tear(key touchKey, used []int64) {
+	e.torn[key] = true
+	for _, number := range used {
+		e.drop(e.weighed[number])
+	}
+}
+
+func (e *evidence) use(w *weighed) {
+	if item, ok := e.item(w); ok {
+		e.explainer.Add(item)
+	}
+	e.proof.add(e, w)
+}
+
+func (e *evidence) drop(w *weighed) {
+	e.explainer.Remove(w.reading.Number)
+	e.proof.remove(w.reading.Number)
+}
+
+// remove takes a reading out again.
+func (e *evidence) remove(number int64) {
+	w, known := e.weighed[number]
+	if !known {
+		return
+	}
+	delete(e.weighed, number)
+	if !w.counts {
+		return
+	}
+	rest := make([]int64, 0, len(e.pairs[w.key]))
+	for _, other := range e.pairs[w.key] {
+		if other != number {
+			rest = append(rest, other)
+		}
+	}
+	wasTorn := e.torn[w.key]
+	if !wasTorn {
+		e.drop(w)
+	}
+	delete(e.pairs, w.key)
+	delete(e.torn, w.key)
+	if len(rest) == 0 {
+		return
+	}
+	if !wasTorn {
+		e.pairs[w.key] = rest
+		return
+	}
+	for _, other := range rest {
+		e.take(e.weighed[other])
+	}
+}
+
+// item makes evidence for the explainer; false where a reading can't tell, or
+// is explained by a bond that the map has no conductor for.
+func (e *evidence) item(w *weighed) (explain.Item, bool) {
+	switch w.judgement.Outcome {
+	case judge.Agrees, judge.Contradicts:
+	default:
+		return explain.Item{}, false
+	}
+	if w.judgement.ByBond {
+		return explain.Item{}, false
+	}
+	red, _ := e.b.Machine.TerminalIndex(w.reading.Red)
+	black, _ := e.b.Machine.TerminalIndex(w.reading.Black)
+	return explain.Item{Reading: w.reading, Red: red, Black: black, Judgement: w.judgement}, true
+}
+
+// isGap says whether a reading that the map does not explain shows a wire that
+// the map does not have yet, rather than a fault: a join, one end of which has
+// no wire. Where both ends hang on wired nets that must never meet, it is a
+// fault whatever the terminal.
+func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
+	if judgement.Outcome != judge.Contradicts || !e.joins(r) {
+		return false
+	}
+	for _, condition := range r.Conditions {
+		if condition.Kind == model.Clipped {
+			return false
+		}
+	}
+	red, _ := e.b.Machine.TerminalIndex(r.Red)
+	black, _ := e.b.Machine.TerminalIndex(r.Black)
+	nets := e.b.Drawn.Nets()
+	for _, t := range [2]int{red, black} {
+		switch {
+		case len(explain.WiresAt(e.b.Drawn, t)) > 0:
+		case len(nets.Net(t).Wires) == 0:
+			return true
+		case !forbidden(nets.Kind(red)) || !forbidden(nets.Kind(black)):
+			return true
+		}
+	}
+	return false
+}
+
+// joins says whether a reading shows metal between its tips: a beep, or steady
+// ohms under half an ohm.
+func (e *evidence) joins(r model.Reading) bool {
+	if !judge.Evidence(r) {
+		return false
+	}
+	switch r.Mode {
+	case model.ModeContinuity:
+		return r.Value.Kind == model.ShowsBeep
+	case model.ModeOhms:
+		return r.Value.Kind == model.ShowsNumber && r.Value.Number-e.judge.Meter.LeadOhms < metalBelowOhms
+	default:
+		return false
+	}
+}
+
+// metalBelowOhms: a steady reading under this, leads off, is metal (contract).
+const metalBelowOhms = 0.5
+
+// forbidden says whether nets of a kind must meet no other such net by chance.
+func forbidden(kind graphs.NetKind) bool {
+	switch kind {
+	case graphs.NetRail, graphs.NetReturn, graphs.NetEarth, graphs.NetLine, graphs.NetNeutral:
+		return true
+	default:
+		return false
+	}
+}

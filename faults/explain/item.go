@@ -1,0 +1,52 @@
+package explain
+
+import (
+	"math"
+
+	"bellout/faults/judge"
+	"bellout/model"
+)
+
+// Item is one reading as evidence: it stands, it is not stale, and it tells of
+// conduction.
+type Item struct {
+	Reading    model.Reading
+	Red, Black int
+	Judgement  judge.Judgement
+}
+
+// Surprising says whether the map alone does not explain the reading.
+func (i *Item) Surprising() bool { return i.Judgement.Outcome == judge.Contradicts }
+
+// high says whether a surprising reading shows more ohms than the map predicts;
+// false: less.
+func (i *Item) high() bool {
+	r := i.Reading
+	switch r.Value.Kind {
+	case model.ShowsSilent, model.ShowsOL:
+		return true
+	case model.ShowsBeep:
+		return false
+	}
+	return i.ohms() > i.Judgement.Sight.Ohms
+}
+
+// ohms estimates what the meter faced; +Inf for OL and silence, 0 for a beep.
+func (i *Item) ohms() float64 {
+	r := i.Reading
+	switch r.Value.Kind {
+	case model.ShowsSilent, model.ShowsOL:
+		return math.Inf(1)
+	case model.ShowsBeep:
+		return 0
+	}
+	if r.Mode == model.ModeDiode {
+		return r.Value.Number * 1000 // the diode range sends about 1 mA
+	}
+	return r.Value.Number
+}
+
+// sized says whether the reading tells a size.
+func (i *Item) sized() bool {
+	return i.Reading.Value.Kind == model.ShowsNumber && i.Reading.Mode == model.ModeOhms
+}

@@ -1,0 +1,148 @@
+package explain
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Bounds of what is reported.
+const (
+	// mistaken is the chance of nothing being wrong from which on no fault is
+	// named.
+	mistaken = 0.9
+	// rivalShare is the least chance of a rival that is named.
+	rivalShare = 0.02
+	mostRivals = 4
+)
+
+// explanation picks the likeliest set and says how sure each of its faults is.
+func (s *search) explanation() Explanation {
+	logPrior, logLikelihood := make([]float64, len(s.all)), make([]float64, len(s.all))
+	for k, c := range s.all {
+		logPrior[k] = c.prior
+		logLikelihood[k] = c.score - c.prior
+	}
+	chances := Weigh(logPrior, logLikelihood)
+	e := Explanation{Mistaken: chances[0]}
+	for _, item := range s.g.surprising {
+		e.Surprising = append(e.Surprising, item.Reading.Number)
+	}
+	best := s.pick(chances)
+	if best < 0 || e.Mistaken >= mistaken {
+		e.Unexplained = slices.Clone(e.Surprising)
+		return e
+	}
+	for _, i := range s.unexplained(s.all[best]) {
+		e.Unexplained = append(e.Unexplained, s.g.evidence[i].Reading.Number)
+	}
+	spots := s.spotChances(chances)
+	for _, h := range s.all[best].members {
+		e.Causes = append(e.Causes, s.cause(h, s.all[best], chances, spots))
+	}
+	slices.SortStableFunc(e.Causes, func(a, b Cause) int { return cmp.Compare(b.Confidence, a.Confidence) })
+	return e
+}
+
+// pick returns the likeliest set that is not empty, -1 if there is none. Sets
+// that say the same of sizes only count together.
+func (s *search) pick(chances []float64) int {
+	best := -1
+	for k, c := range s.all {
+		if len(c.members) == 0 {
+			continue
+		}
+		if best < 0 || chances[k] > chances[best]*(1+1e-9) {
+			best = k
+		}
+	}
+	return best
+}
+
+// spotChances returns the chance of each spot, whatever the size.
+func (s *search) spotChances(chances []float64) map[Place]float64 {
+	spots := map[Place]float64{}
+	for k, c := range s.all {
+		for _, h := range c.members {
+			spots[s.g.hypotheses[h].Spot()] += chances[k]
+		}
+	}
+	return spots
+}
+
+func (s *search) cause(h int, best candidate, chances []float64, spots map[Place]float64) Cause {
+	hypothesis := s.g.hypotheses[h]
+	cause := Cause{Hypothesis: hypothesis, Confidence: math.Min(spots[hypothesis.Spot()], 1)}
+	cause.Readings = s.readings(h, best)
+	chosen := map[Place]bool{}
+	for _, member := range best.members {
+		chosen[s.g.hypotheses[member].Spot()] = true
+	}
+	seen := map[Place]bool{}
+	for other, rival := range s.g.hypotheses {
+		spot := rival.Spot()
+		if chosen[spot] || seen[spot] || spots[spot] < rivalShare || !s.stands(other, h) {
+			continue
+		}
+		seen[spot] = true
+		cause.Rivals = append(cause.Rivals, Rival{rival, spots[spot]})
+	}
+	slices.SortStableFunc(cause.Rivals, func(a, b Rival) int { return cmp.Compare(b.Confidence, a.Confidence) })
+	if len(cause.Rivals) > mostRivals {
+		cause.Rivals = cause.Rivals[:mostRivals]
+	}
+	return cause
+}
+
+// stands says whether one hypothesis explains any of the surprising readings
+// that another does.
+func (s *search) stands(one, other int) bool {
+	for i, item := range s.g.evidence {
+		if item.Surprising() && s.alone[one][i]-s.base[i] > helps && s.alone[other][i]-s.base[i] > helps {
+			return true
+		}
+	}
+	return false
+}
+
+// readings lists the evidence for one fault: the surprising readings that it
+// explains, those it helps most first, then the agreeing ones that would not
+// look as they do if it were one of its rivals.
+func (s *search) readings(h int, best candidate) []int64 {
+	type weight struct {
+		number int64
+		nats   float64
+	}
+	var list []weight
+	for i, item := range s.g.evidence {
+		without := s.base[i]
+		if gain := best.items[i] - without; item.Surprising() && gain > helps && (s.alone[h][i]-without > helps || len(best.members) > 1 && s.alone[h][i] != without) {
+			list = append(list, weight{item.Reading.Number, gain + 1e3})
+		}
+	}
+	for i, item := range s.g.evidence {
+		if item.Surprising() {
+			continue
+		}
+		most := 0.0
+		for rival := range s.g.hypotheses {
+			if rival != h && s.stands(rival, h) {
+				most = math.Max(most, s.alone[h][i]-s.alone[rival][i])
+			}
+		}
+		if most > helps {
+			list = append(list, weight{item.Reading.Number, most})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b weight) int {
+		if order := cmp.Compare(math.Round(b.nats), math.Round(a.nats)); order != 0 {
+			return order
+		}
+		return cmp.Compare(a.number, b.number)
+	})
+	numbers := make([]int64, len(list))
+	for i, w := range list {
+		numbers[i] = w.number
+	}
+	return numbers
+}

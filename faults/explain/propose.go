@@ -1,0 +1,338 @@
+package explain
+
+import (
+	"math"
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Bounds of what one reading may propose.
+const (
+	mostWays   = 4  // paths of current looked at
+	mostPlaces = 60 // places where two nets may touch
+	mostSwaps  = 60
+	mostClosed = 24
+)
+
+// propose returns the hypotheses that could explain one surprising reading.
+func (x *Explainer) propose(item *Item) []Hypothesis {
+	if item.high() {
+		return x.proposeHigh(item)
+	}
+	return x.proposeLow(item)
+}
+
+// proposeHigh looks along the ways of current for what does not conduct, or not
+// well enough.
+func (x *Explainer) proposeHigh(item *Item) []Hypothesis {
+	var list []Hypothesis
+	seenJoint := map[int]bool{}
+	for _, way := range x.ways(item) {
+		for i, id := range way.elements {
+			if id >= len(x.judge.Rest.Elements) {
+				continue // a clip lead
+			}
+			list = append(list, x.highElement(item, id)...)
+			for _, t := range x.jointsOn(way, i) {
+				if !seenJoint[t] {
+					seenJoint[t] = true
+					list = append(list, x.highJoint(item, t)...)
+				}
+			}
+		}
+	}
+	return list
+}
+
+// jointsOn returns the terminals at the ends of step i of a way where the wires
+// of one joint leave the way if the joint lets go: where the way changes from
+// wire to link, and at the tips.
+func (x *Explainer) jointsOn(way way, i int) []int {
+	c := x.judge.Rest
+	if c.Elements[way.elements[i]].Kind != graphs.Wire {
+		return nil
+	}
+	var joints []int
+	for _, end := range [2]int{i, i + 1} {
+		t := way.terminals[end]
+		beyond := i - 1
+		if end == i+1 {
+			beyond = i + 1
+		}
+		atTip := beyond < 0 || beyond >= len(way.elements)
+		if (atTip || x.kind(way.elements[beyond]) != graphs.Wire) && len(WiresAt(c, t)) > 1 {
+			joints = append(joints, t)
+		}
+	}
+	return joints
+}
+
+// kind returns what an element is; those that conditions add are clip leads.
+func (x *Explainer) kind(id int) graphs.ElementKind {
+	if id >= len(x.judge.Rest.Elements) {
+		return graphs.Clip
+	}
+	return x.judge.Rest.Elements[id].Kind
+}
+
+func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
+	e := x.judge.Rest.Elements[id]
+	open, high := at(LinkOpen), at(LinkHigh)
+	priors := x.priors
+	var chanceOpen, chanceHigh float64
+	switch e.Kind {
+	case graphs.Wire:
+		open, high = at(WireOpen), at(WireHigh)
+		chanceOpen = priors.Of("wire-open") + 2*priors.Of("wire-end-loose")
+		chanceHigh = 2 * priors.Of("wire-end-high")
+		factor := x.handled(id)
+		chanceOpen, chanceHigh = chanceOpen*factor, chanceHigh*factor
+	case graphs.Fuse:
+		chanceOpen, chanceHigh = priors.Of("fuse-open"), priors.Of("contact-high")
+	case graphs.Contact:
+		chanceOpen, chanceHigh = priors.Of("switch-open"), priors.Of("contact-high")
+	case graphs.Resistance:
+		open = at(LoadOpen)
+		chanceOpen = priors.Of("load-open")
+	case graphs.Clip:
+		return nil
+	default:
+		chanceOpen, chanceHigh = priors.Of("contact-open"), priors.Of("contact-high")
+	}
+	open.Element = id
+	list := []Hypothesis{{Place: open, Prior: chanceOpen}}
+	if !item.sized() || math.IsInf(item.ohms(), 1) {
+		return list
+	}
+	if e.Kind == graphs.Resistance {
+		return append(list, x.partValue(item, id)...)
+	}
+	high.Element = id
+	if ohms, fits := x.size(item, Hypothesis{Place: high}); fits {
+		list = append(list, sizedHypothesis(high, ohms, chanceHigh))
+	}
+	return list
+}
+
+func (x *Explainer) highJoint(item *Item, t int) []Hypothesis {
+	open, high := at(JointOpen), at(JointHigh)
+	open.A, high.A = t, t
+	list := []Hypothesis{{Place: open, Prior: x.priors.Of("joint-open")}}
+	if item.sized() {
+		if ohms, fits := x.size(item, Hypothesis{Place: high}); fits {
+			list = append(list, sizedHypothesis(high, ohms, x.priors.Of("joint-high")))
+		}
+	}
+	return list
+}
+
+func (x *Explainer) partValue(item *Item, id int) []Hypothesis {
+	place := at(PartValue)
+	place.Element = id
+	if ohms, fits := x.size(item, Hypothesis{Place: place}); fits {
+		return []Hypothesis{sizedHypothesis(place, ohms, x.priors.Of("part-value"))}
+	}
+	return nil
+}
+
+// size returns the ohms with which a hypothesis that has a size makes the item
+// read as it did; false where none does.
+func (x *Explainer) size(item *Item, h Hypothesis) (ohms float64, fits bool) {
+	want := math.Max(item.ohms()-x.judge.Meter.LeadOhms, 0)
+	show := func(size float64) float64 {
+		h.Ohms = size
+		return sight(x.judge, item, h).Ohms
+	}
+	low, high := 1e-3, 1e7
+	if show(low) > want || show(high) < want {
+		return 0, false
+	}
+	for range 40 {
+		middle := math.Sqrt(low * high)
+		if show(middle) < want {
+			low = middle
+		} else {
+			high = middle
+		}
+		if high/low < 1.01 {
+			break
+		}
+	}
+	return math.Sqrt(low * high), true
+}
+
+// handled raises the chance of what somebody had in hand lately, and of what
+// nobody has seen yet.
+func (x *Explainer) handled(wire int) float64 {
+	row := x.judge.Machine.Wires[x.judge.Rest.Elements[wire].Row]
+	factor := 1.0
+	if x.touched[row.From] || x.touched[row.To] {
+		factor = 2
+	}
+	if row.Basis == model.BasisProbed {
+		factor /= 2
+	}
+	return factor
+}
+
+// proposeLow looks for what joins two sides that the map has apart.
+func (x *Explainer) proposeLow(item *Item) []Hypothesis {
+	ohms := 0.0
+	if item.sized() {
+		if extra := item.ohms() - x.judge.Meter.LeadOhms; extra > metalOhms {
+			ohms = extra
+		}
+	}
+	sides := x.sidesOf(item)
+	var list []Hypothesis
+	places := x.mayTouch(sides, item)
+	share := x.priors.Of("short")
+	if len(places) > 0 {
+		share /= float64(len(places))
+	}
+	probed := [2]int{min(item.Red, item.Black), max(item.Red, item.Black)}
+	known := false
+	for _, pair := range places {
+		known = known || pair == probed
+		list = append(list, shortAt(pair, ohms, share))
+	}
+	if !known {
+		chance := x.priors.Of("short-elsewhere")
+		if len(places) == 0 {
+			chance = x.priors.Of("short")
+		}
+		list = append(list, shortAt(probed, ohms, chance))
+	}
+	list = append(list, x.closed(item, sides)...)
+	list = append(list, x.swaps(item, sides)...)
+	for _, way := range x.ways(item) {
+		for _, id := range way.elements {
+			if x.kind(id) == graphs.Resistance && item.sized() {
+				list = append(list, x.partValue(item, id)...)
+			}
+		}
+	}
+	return list
+}
+
+func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
+	place = place.sized(ohms)
+	return Hypothesis{Place: place, Ohms: place.bandOhms(), Prior: prior}
+}
+
+// metalOhms: a join under this is metal against metal.
+const metalOhms = 0.5
+
+func shortAt(pair [2]int, ohms, prior float64) Hypothesis {
+	place := at(Short)
+	place.A, place.B = pair[0], pair[1]
+	if ohms > 0 {
+		return sizedHypothesis(place, ohms, prior)
+	}
+	return Hypothesis{Place: place, Prior: prior}
+}
+
+// closed proposes links that are open on the map and would join the two sides.
+func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
+	var list []Hypothesis
+	c := x.judge.Rest
+	for _, t := range sides.red {
+		for _, id := range c.Incident(t) {
+			e := c.Elements[id]
+			if e.Present || e.Kind != graphs.Contact && e.Kind != graphs.Fuse {
+				continue
+			}
+			if sides.onBlack[c.Far(int(id), t)] {
+				place := at(LinkClosed)
+				place.Element = int(id)
+				list = append(list, Hypothesis{Place: place, Prior: x.priors.Of("contact-closed")})
+			}
+		}
+		if len(list) >= mostClosed {
+			break
+		}
+	}
+	return list
+}
+
+// mayTouch returns the pairs of terminals, one of each side, that sit on one
+// device, those of the probed devices first.
+func (x *Explainer) mayTouch(sides sides, item *Item) [][2]int {
+	m := x.judge.Machine
+	if len(sides.black) < len(sides.red) {
+		sides.red, sides.black = sides.black, sides.red
+	}
+	byDevice := map[string][]int{}
+	for _, t := range sides.red {
+		byDevice[m.Terminals[t].Device] = append(byDevice[m.Terminals[t].Device], t)
+	}
+	near := map[string]bool{item.Reading.Red.Device: true, item.Reading.Black.Device: true}
+	var pairs [][2]int
+	for _, t := range sides.black {
+		for _, u := range byDevice[m.Terminals[t].Device] {
+			pairs = append(pairs, [2]int{min(t, u), max(t, u)})
+		}
+	}
+	slices.SortFunc(pairs, func(p, q [2]int) int {
+		nearP, nearQ := near[m.Terminals[p[0]].Device], near[m.Terminals[q[0]].Device]
+		if nearP != nearQ {
+			if nearP {
+				return -1
+			}
+			return 1
+		}
+		if order := model.CompareRefs(m.Terminals[p[0]].Ref(), m.Terminals[q[0]].Ref()); order != 0 {
+			return order
+		}
+		return model.CompareRefs(m.Terminals[p[1]].Ref(), m.Terminals[q[1]].Ref())
+	})
+	if len(pairs) > mostPlaces {
+		pairs = pairs[:mostPlaces]
+	}
+	return pairs
+}
+
+// swaps proposes that two wires, one of each side, were changed over at a
+// device where both end, or at the ends of one cable.
+func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
+	c, m := x.judge.Rest, x.judge.Machine
+	type end struct{ wire, terminal int }
+	byDevice := map[string][]end{}
+	for _, t := range sides.red {
+		for _, id := range WiresAt(c, t) {
+			byDevice[m.Terminals[t].Device] = append(byDevice[m.Terminals[t].Device], end{id, t})
+		}
+	}
+	var list []Hypothesis
+	for _, t := range sides.black {
+		for _, id := range WiresAt(c, t) {
+			for _, other := range byDevice[m.Terminals[t].Device] {
+				place := at(Swap)
+				place.Element, place.A, place.Other, place.B = other.wire, other.terminal, id, t
+				if place.Other < place.Element {
+					place.Element, place.A, place.Other, place.B = place.Other, place.B, place.Element, place.A
+				}
+				list = append(list, Hypothesis{Place: place, Prior: x.priors.Of("swap")})
+			}
+		}
+	}
+	near := func(h Hypothesis) int {
+		device := m.Terminals[h.A].Device
+		if device == item.Reading.Red.Device || device == item.Reading.Black.Device {
+			return 0
+		}
+		return 1
+	}
+	slices.SortFunc(list, func(p, q Hypothesis) int {
+		if order := near(p) - near(q); order != 0 {
+			return order
+		}
+		return x.compare(p.Place, q.Place)
+	})
+	if len(list) > mostSwaps {
+		list = list[:mostSwaps]
+	}
+	return list
+}

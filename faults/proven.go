@@ -1,0 +1,190 @@
+package faults
+
+import (
+	"math"
+	"slices"
+
+	"bellout/faults/explain"
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Proven says how much of the map readings prove.
+//
+// A wire is proven by an agreeing reading that would have been surprising with
+// the wire open: a beep through a coil that lies in parallel proves nothing, a
+// beep between the ends of a chain proves the chain, and a ring hides each of
+// its wires. Two nets are proven apart by an agreeing reading that would have
+// been surprising with the two joined.
+type Proven struct {
+	Wires         int `json:"wires"`
+	OfWires       int `json:"of"`
+	Separations   int `json:"separations"`
+	OfSeparations int `json:"of_separations"`
+}
+
+// proof keeps what each reading proves.
+type proof struct {
+	b     *Bench
+	of    map[int64]proved
+	wires map[int][]int64 // by place in Machine.Wires: the readings that prove it
+	apart map[netPair]int // how many readings prove two nets apart
+	total Proven
+}
+
+type proved struct {
+	wires []int
+	apart []netPair
+}
+
+// netPair names two nets of Apart, the smaller first.
+type netPair struct{ a, b int }
+
+func newProof(b *Bench) *proof {
+	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}}
+	for _, wire := range b.Machine.Wires {
+		if !wire.Removed {
+			p.total.OfWires++
+		}
+	}
+	rails, others := 0, 0
+	for _, net := range b.Apart.Nets().List {
+		switch net.Kind {
+		case graphs.NetRail:
+			rails++
+		case graphs.NetReturn, graphs.NetEarth:
+			others++
+		}
+	}
+	p.total.OfSeparations = rails*(rails-1)/2 + rails*others
+	return p
+}
+
+// add notes what a reading proves.
+func (p *proof) add(e *evidence, w *weighed) {
+	if w.judgement.Outcome != judge.Agrees || w.judgement.ByBond {
+		return
+	}
+	made := proved{wires: p.wiresOf(e, w), apart: p.separationsOf(e, w)}
+	if len(made.wires) == 0 && len(made.apart) == 0 {
+		return
+	}
+	number := w.reading.Number
+	p.of[number] = made
+	for _, row := range made.wires {
+		p.wires[row] = append(p.wires[row], number)
+	}
+	for _, pair := range made.apart {
+		p.apart[pair]++
+	}
+}
+
+// remove takes a reading's proof back.
+func (p *proof) remove(number int64) {
+	made, known := p.of[number]
+	if !known {
+		return
+	}
+	delete(p.of, number)
+	for _, row := range made.wires {
+		list := slices.DeleteFunc(slices.Clone(p.wires[row]), func(n int64) bool { return n == number })
+		if len(list) == 0 {
+			delete(p.wires, row)
+		} else {
+			p.wires[row] = list
+		}
+	}
+	for _, pair := range made.apart {
+		if p.apart[pair]--; p.apart[pair] == 0 {
+			delete(p.apart, pair)
+		}
+	}
+}
+
+func (p *proof) proven() Proven {
+	total := p.total
+	total.Wires, total.Separations = len(p.wires), len(p.apart)
+	return total
+}
+
+// byWire returns the readings that prove a wire.
+func (p *proof) byWire(name string) []int64 {
+	row, found := p.b.Machine.WireIndex(name)
+	if !found {
+		return nil
+	}
+	return p.wires[row]
+}
+
+// wiresOf returns the wires without which the reading would contradict.
+func (p *proof) wiresOf(e *evidence, w *weighed) []int {
+	if math.IsInf(w.judgement.Sight.Ohms, 1) {
+		return nil
+	}
+	red, _ := p.b.Machine.TerminalIndex(w.reading.Red)
+	black, _ := p.b.Machine.TerminalIndex(w.reading.Black)
+	var rows []int
+	for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
+		if id >= len(p.b.Machine.Wires) {
+			continue
+		}
+		open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
+		if e.judge.Meter.Decide(w.reading, e.judge.SightIf(red, black, w.reading.Conditions, open)) == judge.Contradicts {
+			rows = append(rows, id)
+		}
+	}
+	return rows
+}
+
+// separationsOf returns the pairs of nets that the reading proves apart.
+func (p *proof) separationsOf(e *evidence, w *weighed) []netPair {
+	if w.judgement.Sight.Metal {
+		return nil
+	}
+	red, _ := p.b.Machine.TerminalIndex(w.reading.Red)
+	black, _ := p.b.Machine.TerminalIndex(w.reading.Black)
+	ofRed, ofBlack := p.netsAt(w.reading, red), p.netsAt(w.reading, black)
+	var pairs []netPair
+	for _, a := range ofRed {
+		for _, b := range ofBlack {
+			pair := netPair{min(p.b.NetOf(a), p.b.NetOf(b)), max(p.b.NetOf(a), p.b.NetOf(b))}
+			if !p.counts(pair) || slices.Contains(pairs, pair) {
+				continue
+			}
+			joined := []graphs.ElementChange{{Element: -1, A: a, B: b}}
+			if e.judge.Meter.Decide(w.reading, e.judge.SightIf(red, black, w.reading.Conditions, joined)) == judge.Contradicts {
+				pairs = append(pairs, pair)
+			}
+		}
+	}
+	return pairs
+}
+
+// netsAt returns terminals of the nets that a tip touches: its own, and those
+// that clip leads join to it.
+func (p *proof) netsAt(r model.Reading, tip int) []int {
+	list := []int{tip}
+	for _, condition := range r.Conditions {
+		for _, ref := range condition.ClippedRefs() {
+			if t, found := p.b.Machine.TerminalIndex(ref); found && t != tip {
+				list = append(list, t)
+			}
+		}
+	}
+	return list
+}
+
+// counts says whether a pair is one of those that have to be proven apart.
+func (p *proof) counts(pair netPair) bool {
+	if pair.a == pair.b {
+		return false
+	}
+	nets := p.b.Apart.Nets().List
+	kindA, kindB := nets[pair.a].Kind, nets[pair.b].Kind
+	return (kindA == graphs.NetRail && separate(kindB)) || (kindB == graphs.NetRail && separate(kindA))
+}
+
+func separate(kind graphs.NetKind) bool {
+	return kind == graphs.NetRail || kind == graphs.NetReturn || kind == graphs.NetEarth
+}
