@@ -2,6 +2,7 @@ package faults
 
 import (
 	"slices"
+	"strings"
 
 	"bellout/graphs"
 	"bellout/model"
@@ -143,4 +144,13 @@ func inOrder(first, rest []string) []string {
 		}
 	}
 	return list
+}
+
+// sortFindings puts findings of one rule in an order that the map's row order
+// does not change.
+func sortFindings(list []Finding) {
+	key := func(f Finding) string {
+		return strings.Join(slices.Concat(f.Wires, f.Terminals, f.Devices, f.Nets), " ")
+	}
+	slices.SortStableFunc(list, func(x, y Finding) int { return model.Compare(key(x), key(y)) })
 }

@@ -1,11 +1,288 @@
 package faults
 
+import (
+	"fmt"
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
 var ruleGroundLoop = Rule{
 	Name:  "ground-loop",
 	Title: "Returns, or returns and earth, joined by more than one way round",
+	Why: "A ring of returns picks up hum and shares heavy current in a way that nobody chose, and it hides a broken wire: " +
+		"everything still reads as joined. 0 V belongs on one star, and on earth at one place at most. Two wires side by side " +
+		"between the same devices only double each other, which is a note; rings of earth wires alone are good practice.",
 	Check: checkGroundLoop,
 }
 
 func checkGroundLoop(b *Bench) []Finding {
-	return nil
+	ring := b.groundRing()
+	var list []Finding
+	for _, loop := range ring.loops() {
+		if finding, found := b.groundLoop(ring, loop); found {
+			list = append(list, finding)
+		}
+	}
+	sortFindings(list)
+	return append(list, b.explained["ground-loop"]...)
+}
+
+// ring is the ground side of the machine with every device drawn together: what
+// a device joins inside, by its links or because its returns are of one section,
+// is one node, and the wires are the edges. A ring of jumpers inside one block
+// is no loop.
+type ring struct {
+	b     *Bench
+	nodes []int32 // by terminal
+	wires []int   // elements that may lie on a loop
+	first map[int32]int
+}
+
+func (b *Bench) groundRing() *ring {
+	r := &ring{b: b, first: map[int32]int{}}
+	nodes := label(b.Apart, func(_ int, e graphs.Element) bool { return e.Joins() && e.Kind != graphs.Wire })
+	count := int32(0)
+	for _, node := range nodes {
+		count = max(count, node+1)
+	}
+	sets := newUnion(int(count))
+	sections := map[section]int{}
+	for t := range nodes {
+		if b.role(t) != model.RoleReturn || !b.grounded(b.NetOf(t)) {
+			continue
+		}
+		if earlier, found := sections[b.section(t)]; found {
+			sets.join(nodes[earlier], nodes[t])
+		} else {
+			sections[b.section(t)] = t
+		}
+	}
+	for t := range nodes {
+		nodes[t] = sets.find(nodes[t])
+	}
+	r.nodes = nodes
+	for id, e := range b.Apart.Elements {
+		if e.Kind == graphs.Wire && e.Present && nodes[e.A] != nodes[e.B] && b.grounded(b.NetOf(e.A)) {
+			r.wires = append(r.wires, id)
+		}
+	}
+	r.trim()
+	return r
+}
+
+// grounded says whether a net is a return's or earth.
+func (b *Bench) grounded(net int) bool {
+	return len(b.groundsAt[net]) > 0 || b.Apart.Nets().List[net].Kind == graphs.NetEarth
+}
+
+// trim leaves out wires that lead to ends: what hangs on one wire lies on no
+// loop. Cost: linear.
+func (r *ring) trim() {
+	at := map[int32][]int{}
+	degree := map[int32]int{}
+	for _, id := range r.wires {
+		e := r.b.Apart.Elements[id]
+		for _, node := range [2]int32{r.nodes[e.A], r.nodes[e.B]} {
+			at[node] = append(at[node], id)
+			degree[node]++
+		}
+	}
+	var ends []int32
+	for node, count := range degree {
+		if count == 1 {
+			ends = append(ends, node)
+		}
+	}
+	gone := map[int]bool{}
+	for len(ends) > 0 {
+		node := ends[len(ends)-1]
+		ends = ends[:len(ends)-1]
+		for _, id := range at[node] {
+			if gone[id] {
+				continue
+			}
+			gone[id] = true
+			e := r.b.Apart.Elements[id]
+			for _, other := range [2]int32{r.nodes[e.A], r.nodes[e.B]} {
+				if degree[other]--; degree[other] == 1 {
+					ends = append(ends, other)
+				}
+			}
+		}
+	}
+	r.wires = slices.DeleteFunc(r.wires, func(id int) bool { return gone[id] })
+}
+
+// loops returns independent loops of the ring, the shortest first: the wires of
+// each in order round. The work is done by the circuit of a machine in which
+// each node is one terminal.
+func (r *ring) loops() [][]int {
+	if len(r.wires) == 0 {
+		return nil
+	}
+	b := r.b
+	for _, id := range r.wires {
+		e := b.Apart.Elements[id]
+		for _, t := range [2]int{e.A, e.B} {
+			if known, found := r.first[r.nodes[t]]; !found || b.compareTerminals(t, known) < 0 {
+				r.first[r.nodes[t]] = t
+			}
+		}
+	}
+	drawn := model.NewMachine()
+	var edit model.Edit
+	devices := map[string]bool{}
+	for _, t := range r.first {
+		terminal := b.Machine.Terminals[t]
+		if !devices[terminal.Device] {
+			devices[terminal.Device] = true
+			edit.Changes = append(edit.Changes, model.Change{After: model.Device{Ref: terminal.Device, Health: model.HealthUnknown}})
+		}
+		edit.Changes = append(edit.Changes, model.Change{After: terminal})
+	}
+	for _, id := range r.wires {
+		e := b.Apart.Elements[id]
+		wire := b.Machine.Wires[e.Row]
+		wire.From, wire.To = b.Drawn.Ref(r.first[r.nodes[e.A]]), b.Drawn.Ref(r.first[r.nodes[e.B]])
+		edit.Changes = append(edit.Changes, model.Change{After: wire})
+	}
+	if err := drawn.Apply(edit); err != nil {
+		panic(fmt.Sprintf("ground ring: %v", err)) // rows of a sound machine, joined: a mistake of ours
+	}
+	circuit := graphs.NewCircuit(drawn, nil)
+	var list [][]int
+	for _, loop := range circuit.Loops(func(graphs.Element) bool { return true }) {
+		wires := make([]int, len(loop.Elements))
+		for at, id := range loop.Elements {
+			row, _ := b.Machine.WireIndex(drawn.Wires[circuit.Elements[id].Row].Name)
+			wires[at] = row // elements of wires come first, in the order of Machine.Wires
+		}
+		list = append(list, wires)
+	}
+	return list
+}
+
+// groundLoop describes a loop, given by its wires in order round; a ring of
+// earth wires alone is none.
+func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
+	if r.earthAlone(wires) {
+		return Finding{}, false
+	}
+	severity := Warning
+	if b.sideBySide(wires) {
+		severity = Note
+	}
+	culprit := b.oddestOf(wires)
+	at := slices.Index(wires, culprit)
+	round := slices.Concat(wires[at:], wires[:at])
+	d := b.draft("ground-loop", severity).blame(round...)
+	var devices []string
+	for _, id := range round {
+		e := b.Apart.Elements[id]
+		devices = append(devices, b.device(e.A), b.device(e.B))
+		d.nets(e.A)
+	}
+	e := b.Apart.Elements[culprit]
+	d.blameTerminals(e.A, e.B).devices(devices...)
+	names := make([]string, len(round))
+	for i, id := range round {
+		names[i] = b.elementName(id)
+	}
+	devices = inOrder(nil, devices)
+	if severity == Note {
+		message := fmt.Sprintf("Wires %s run side by side between %s: if one of them opens, nothing shows it.", listText(names, 6), listText(devices, 4))
+		return d.say(1, message, "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."), true
+	}
+	what := "Returns are joined by two ways round"
+	if r.withEarth(wires) {
+		what = "Return and earth are joined by two ways round"
+	}
+	message := fmt.Sprintf("%s: %s, through %s. Opening one of them leaves everything joined; %s is the likeliest to be one too many.",
+		what, listText(names, 10), listText(devices, 8), b.elementName(culprit))
+	advice := fmt.Sprintf("All power off, signal and USB leads out: lift one end of %s and read across the gap: a beep proves the other way round. "+
+		"Keep the way that goes to the star and take the other out, unless it is a bond or a screen that somebody meant. "+
+		"Never lift a protective earth conductor of metalwork.", b.elementName(culprit))
+	if r.withEarth(wires) {
+		advice += " 0 V and earth belong together at one place at most; the supplies' manuals and local rules say whether and where."
+	}
+	return d.say(1, message, advice), true
+}
+
+// earthAlone says whether every wire of a loop is an earth wire: green-yellow,
+// or one in a net without a supply's return, or one nearer to earth terminals
+// than to returns at both ends.
+func (r *ring) earthAlone(wires []int) bool {
+	return !slices.ContainsFunc(wires, func(id int) bool { return !r.isEarth(id) })
+}
+
+func (r *ring) isEarth(id int) bool {
+	e := r.b.Apart.Elements[id]
+	if r.b.Machine.Wires[e.Row].Colour == model.GreenYellow || len(r.b.groundsAt[r.b.NetOf(e.A)]) == 0 {
+		return true
+	}
+	return r.nearEarth(e.A) && r.nearEarth(e.B)
+}
+
+// nearEarth says whether a terminal is one of earth, or a way through that leads
+// to an earth terminal sooner than to a return.
+func (r *ring) nearEarth(t int) bool {
+	b := r.b
+	path, _, found := b.shortest(b.Apart, t, func(id int) bool { return b.Apart.Elements[id].Joins() }, func(t int) bool {
+		return b.role(t) == model.RoleEarth || b.role(t) == model.RoleReturn
+	})
+	return found && b.role(path[len(path)-1]) == model.RoleEarth
+}
+
+// withEarth says whether an earth wire lies on a loop.
+func (r *ring) withEarth(wires []int) bool {
+	return slices.ContainsFunc(wires, r.isEarth)
+}
+
+// sideBySide says whether a loop goes out and comes back through the same
+// devices: each pair of devices that a wire of it joins is joined twice.
+func (b *Bench) sideBySide(wires []int) bool {
+	type pair struct{ one, other string }
+	counts := map[pair]int{}
+	for _, id := range wires {
+		e := b.Apart.Elements[id]
+		p := pair{b.device(e.A), b.device(e.B)}
+		if p.other < p.one {
+			p.one, p.other = p.other, p.one
+		}
+		counts[p]++
+	}
+	for _, count := range counts {
+		if count < 2 {
+			return false
+		}
+	}
+	return true
+}
+
+// oddestOf returns the likeliest of some wires to be one too many: of another
+// colour than most of them, then by how the map knows of it, then the one named
+// last.
+func (b *Bench) oddestOf(wires []int) int {
+	counts := map[model.Colour]int{}
+	for _, id := range wires {
+		if colour := b.Machine.Wires[b.Apart.Elements[id].Row].Colour; colour != "" {
+			counts[colour]++
+		}
+	}
+	usual, known := mostOf(counts)
+	odd := func(id int) bool {
+		colour := b.Machine.Wires[b.Apart.Elements[id].Row].Colour
+		return known && counts[usual] > 1 && colour != usual && colour != ""
+	}
+	return slices.MinFunc(wires, func(x, y int) int {
+		if odd(x) != odd(y) {
+			if odd(x) {
+				return -1
+			}
+			return 1
+		}
+		return b.compareOddness(x, y)
+	})
 }

@@ -1,11 +1,73 @@
 package faults
 
+import "fmt"
+
 var ruleRailCross = Rule{
-	Name:  "rail-cross",
+	Name:  nameRailCross,
 	Title: "Two rails of different supplies or volts joined",
+	Why: "Rails that meet put the higher volts on everything that hangs on the lower, and one supply drives its current " +
+		"into the other. Two supplies of equal volts share their load badly and keep each other's rail alive when one is " +
+		"switched off; joined on purpose they need a diode or a relay between them. The finding names the join whose removal " +
+		"leaves every load on a rail that suits it.",
 	Check: checkRailCross,
 }
 
 func checkRailCross(b *Bench) []Finding {
-	return nil
+	var list []Finding
+	for _, crossing := range b.Crossings {
+		if crossing.Rule == nameRailCross {
+			list = append(list, b.railCross(crossing))
+		}
+	}
+	return append(list, b.explained[nameRailCross]...)
+}
+
+func (b *Bench) railCross(crossing Crossing) Finding {
+	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s",
+		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
+		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing))
+	advice := fmt.Sprintf("All power off, both supplies unplugged on their DC side and every load out: a reading that stays below "+
+		"0.5 ohm from %s to %s is a real join. %s and read again: open now means found. "+
+		"Take it out, then test every device of the lower rail before power returns.",
+		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements))
+	return b.crossed(crossing).say(crossing.Confidence, message, advice)
+}
+
+// crossed begins the finding of a crossing: the culprits first, then what could
+// be blamed as well, the two anchors and the two nets.
+func (b *Bench) crossed(crossing Crossing) *draft {
+	return b.draft(crossing.Rule, Fault).blame(crossing.Elements...).blame(crossing.Rivals...).
+		terminals(crossing.From, crossing.To).nets(crossing.From, crossing.To)
+}
+
+// rivalText says what else could be the culprit.
+func (b *Bench) rivalText(crossing Crossing) string {
+	if len(crossing.Rivals) == 0 {
+		return ""
+	}
+	names := make([]string, len(crossing.Rivals))
+	for at, id := range crossing.Rivals {
+		names[at] = b.elementName(id)
+	}
+	return fmt.Sprintf(" The map fits as well if it is %s that does not belong there.", listText(names, 8))
+}
+
+// liftText says how to open the culprits for a test.
+func (b *Bench) liftText(elements []int) string {
+	wires, links := []string{}, []string{}
+	for _, id := range elements {
+		if name := b.elementName(id); b.isWire(id) {
+			wires = append(wires, name)
+		} else {
+			links = append(links, name)
+		}
+	}
+	switch {
+	case len(links) == 0:
+		return fmt.Sprintf("Lift one end of %s", listText(wires, 4))
+	case len(wires) == 0:
+		return fmt.Sprintf("Open %s", listText(links, 4))
+	default:
+		return fmt.Sprintf("Lift one end of %s, open %s", listText(wires, 4), listText(links, 4))
+	}
 }

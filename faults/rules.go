@@ -1,5 +1,13 @@
 package faults
 
+// Names of the rules that a crossing can break: cutting the nets apart needs
+// them before the rules are there.
+const (
+	nameShort       = "short"
+	nameRailCross   = "rail-cross"
+	nameMixedGround = "mixed-ground"
+)
+
 // Rules are all rules, in the order of the contract's table.
 var Rules = []Rule{
 	ruleOpen,

@@ -1,11 +1,57 @@
 package faults
 
+import (
+	"fmt"
+
+	"bellout/graphs"
+)
+
 var ruleShort = Rule{
-	Name:  "short",
+	Name:  nameShort,
 	Title: "A rail joined to a return or to earth, or two nets joined that should not be",
+	Why: "A rail that meets its own 0 V or the frame gives all the current that the supply has: the fuse goes, or the wire " +
+		"burns. A driver's output that meets a rail or 0 V keeps its load on for ever or kills the driver when it switches. " +
+		"A mains pole that meets anything of the low-voltage side is a danger to life. The finding names the join whose removal " +
+		"leaves every load where it belongs.",
 	Check: checkShort,
 }
 
 func checkShort(b *Bench) []Finding {
-	return nil
+	var list []Finding
+	for _, crossing := range b.Crossings {
+		if crossing.Rule == nameShort {
+			list = append(list, b.short(crossing))
+		}
+	}
+	return append(list, b.explained[nameShort]...)
 }
+
+func (b *Bench) short(crossing Crossing) Finding {
+	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s",
+		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
+		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing))
+	var advice string
+	if b.onMains(crossing) {
+		advice = fmt.Sprintf("Stop: this touches the mains. Pull the plug and keep it in sight; never probe it live. Dead, in ohms only: %s to %s "+
+			"with the plug out shows whether the join is there. A licensed person decides and repairs.",
+			b.name(crossing.From), b.name(crossing.To))
+	} else {
+		advice = fmt.Sprintf("All power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real short, a coil or a cold lamp is not. "+
+			"%s and read again: open now means found. If not, unplug branch after branch until the reading opens. "+
+			"Take the cause out, sleeve the edge that cut in, then power up with a current limit.",
+			b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements))
+	}
+	return b.crossed(crossing).say(crossing.Confidence, message, advice)
+}
+
+// onMains says whether one of the two nets is a pole of the mains.
+func (b *Bench) onMains(crossing Crossing) bool {
+	for _, t := range [2]int{crossing.From, crossing.To} {
+		if kind := b.Net(t).Kind; kind == graphs.NetLine || kind == graphs.NetNeutral {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *Bench) isWire(element int) bool { return b.Drawn.Elements[element].Kind == graphs.Wire }

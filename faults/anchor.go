@@ -1,0 +1,140 @@
+package faults
+
+import (
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// anchorKind says what an anchor holds its net to. The order is that in which
+// anchors are taken out of a net that joins too much.
+type anchorKind uint8
+
+const (
+	anchorLine anchorKind = iota
+	anchorNeutral
+	anchorRail
+	anchorZero // a supply's return
+	anchorEarth
+	anchorDrive
+)
+
+// anchor is a class of terminals that may share a net: one rail of one supply,
+// the returns that bonds make common, earth, the mains poles, one driver
+// output. Two classes that clash must not be joined.
+type anchor struct {
+	kind anchorKind
+	// of tells anchors of one kind apart: a place in Parts.Supplies, a root of
+	// the permissions, a place in Parts.Drivers.
+	of int
+}
+
+// findAnchors returns the anchor of each terminal that is one.
+func (b *Bench) findAnchors() map[int]anchor {
+	anchors := map[int]anchor{}
+	first := map[section][]int{}
+	for at, supply := range b.Parts.Supplies {
+		if b.passesFeed(supply.Rail) {
+			continue
+		}
+		of, key := at, b.section(supply.Rail)
+		for _, earlier := range first[key] {
+			if sameVolts(b.Parts.Supplies[earlier], supply) {
+				of = earlier
+				break
+			}
+		}
+		if of == at {
+			first[key] = append(first[key], at)
+		}
+		anchors[supply.Rail] = anchor{anchorRail, of}
+	}
+	for at, ground := range b.Grounds {
+		for _, t := range ground.Returns {
+			anchors[t] = anchor{anchorZero, b.permitted.find(at)}
+		}
+	}
+	for t, terminal := range b.Machine.Terminals {
+		switch terminal.Role {
+		case model.RoleEarth:
+			anchors[t] = anchor{anchorEarth, b.permitted.find(b.permitted.earth)}
+		case model.RoleLine:
+			anchors[t] = anchor{kind: anchorLine}
+		case model.RoleNeutral:
+			anchors[t] = anchor{kind: anchorNeutral}
+		}
+	}
+	for at, driver := range b.Parts.Drivers {
+		if !b.hasMetalLink(driver.Drive) {
+			anchors[driver.Drive] = anchor{anchorDrive, at}
+		}
+	}
+	return anchors
+}
+
+// sameVolts says whether two rails of one section may be one output brought out
+// twice.
+func sameVolts(one, other graphs.Supply) bool {
+	return !one.Volts.Known || !other.Volts.Known || one.Volts.Value == other.Volts.Value
+}
+
+// passesFeed says whether a rail is only the device's own feed brought out
+// again, by metal inside the device: such a rail is no source.
+func (b *Bench) passesFeed(rail int) bool {
+	device := b.device(rail)
+	seen := map[int]bool{rail: true}
+	for stack := []int{rail}; len(stack) > 0; {
+		t := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for _, id := range b.Drawn.Incident(t) {
+			e := b.Drawn.Elements[id]
+			far := b.Drawn.Far(int(id), t)
+			if e.Kind == graphs.Wire || !e.Kind.Metal() || b.device(far) != device || seen[far] {
+				continue
+			}
+			if b.role(far) == model.RoleFeed {
+				return true
+			}
+			seen[far] = true
+			stack = append(stack, far)
+		}
+	}
+	return false
+}
+
+// hasMetalLink says whether the device itself joins the terminal to another in
+// some position: a relay's contact that somebody called a drive.
+func (b *Bench) hasMetalLink(terminal int) bool {
+	return slices.ContainsFunc(b.Drawn.Incident(terminal), func(id int32) bool {
+		e := b.Drawn.Elements[id]
+		return e.Kind != graphs.Wire && e.Kind.Metal()
+	})
+}
+
+// clash returns the rule that the joining of two anchors breaks; empty if they
+// may be joined. Returns and earth may always meet: whether they should is a
+// matter of local rules, and only a second way round is ours to judge.
+func (b *Bench) clash(x, y anchor) string {
+	if x == y {
+		return ""
+	}
+	if y.kind < x.kind {
+		x, y = y, x
+	}
+	switch {
+	case x.kind == anchorRail && y.kind == anchorRail:
+		one, other := b.Parts.Supplies[x.of], b.Parts.Supplies[y.of]
+		if b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other) {
+			return ""
+		}
+		return nameRailCross
+	case x.kind == anchorZero && y.kind == anchorZero:
+		return nameMixedGround
+	case x.kind == anchorZero && y.kind == anchorEarth, x.kind == anchorEarth && y.kind == anchorEarth,
+		x.kind == anchorDrive && y.kind == anchorDrive:
+		return ""
+	default:
+		return nameShort
+	}
+}

@@ -1,0 +1,400 @@
+package faults
+
+import (
+	"cmp"
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// What it costs to blame an element. Wires go wrong most: they land in the
+// wrong hole. A contact or fuse that joins what it should not is drawn wrong
+// less often, a bus bar least, but never less than two wires at once. A load that would land on the wrong side costs
+// five wires, and the one wire of such a load a little more, so that a load that
+// is wired wrong is not taken for the crossing. Engineering judgement.
+const (
+	costWire    = 12
+	costContact = 18
+	costSolid   = 22
+	costWish    = 60
+	costLastWay = 72
+	oddScale    = 1 << 16
+)
+
+// Oddness: what makes one of several equally good culprits the likelier one.
+// Engineering judgement.
+const (
+	oddColour  = 1500 // another colour than the rest of its net
+	oddPlanned = 200  // by how the map knows of it: planned, seen, probed
+	oddSeen    = 100
+)
+
+func costOf(kind graphs.ElementKind) int64 {
+	switch kind {
+	case graphs.Wire, graphs.Clip:
+		return costWire
+	case graphs.Contact, graphs.Fuse:
+		return costContact
+	default:
+		return costSolid
+	}
+}
+
+// oddness of an element, apart from its colour.
+func (b *Bench) oddness(id int) int64 {
+	e := b.Drawn.Elements[id]
+	if e.Kind != graphs.Wire {
+		return 0
+	}
+	switch b.Machine.Wires[e.Row].Basis {
+	case model.BasisProbed:
+		return 0
+	case model.BasisSeen:
+		return oddSeen
+	default:
+		return oddPlanned
+	}
+}
+
+// compareOddness puts the likelier culprit first: by oddness, then what was
+// named last, which as a rule was added last.
+func (b *Bench) compareOddness(one, other int) int {
+	if order := cmp.Compare(b.oddness(other), b.oddness(one)); order != 0 {
+		return order
+	}
+	return b.compareElements(other, one)
+}
+
+// cutting is one net laid out for a cut of one class of anchors from others.
+type cutting struct {
+	a        *apart
+	part     []int       // terminals
+	node     map[int]int // of a terminal
+	side     func(t int) int8
+	elements []int
+	arcs     []int // by place in elements
+
+	// keep holds the terminals whose last wire is hardly ever the culprit: those
+	// of loads.
+	keep map[int]int8
+}
+
+const (
+	noSide int8 = iota
+	sourceSide
+	sinkSide
+)
+
+// cut takes the elements out that join class x to the others in a connected set
+// of terminals; it returns false if nothing can part them.
+func (a *apart) cut(part []int, x anchor, others []anchor) bool {
+	var against []anchor
+	for _, y := range others {
+		if a.b.clash(x, y) != "" {
+			against = append(against, y)
+		}
+	}
+	c := newCutting(a, part, func(t int) int8 {
+		y, found := a.anchors[t]
+		switch {
+		case !found:
+			return noSide
+		case y == x, y.kind == anchorEarth && x.kind == anchorZero && y.of == x.of:
+			return sourceSide
+		case slices.Contains(against, y):
+			return sinkSide
+		case y.kind == anchorEarth && slices.Contains(against, anchor{anchorZero, y.of}):
+			return sinkSide
+		default:
+			return noSide
+		}
+	})
+	wishes := a.wishesOf(part, x, against)
+	c.keep = wishes
+	return c.run(wishes)
+}
+
+func newCutting(a *apart, part []int, side func(t int) int8) *cutting {
+	c := &cutting{a: a, part: part, node: make(map[int]int, len(part)), side: side}
+	for at, t := range part {
+		c.node[t] = at + 2
+	}
+	for _, t := range part {
+		for _, id := range a.b.Drawn.Incident(t) {
+			if e := a.b.Drawn.Elements[id]; e.A == t && a.joins(int(id)) {
+				c.elements = append(c.elements, int(id))
+			}
+		}
+	}
+	return c
+}
+
+// run finds the cut and takes it out; false if nothing can part the sides.
+func (c *cutting) run(wishes map[int]int8) bool {
+	plain := c.fill(wishes, nil)
+	if plain == nil {
+		return false
+	}
+	candidates := c.candidates(plain)
+	chosen := c.cutOf(plain)
+	if len(candidates) > len(chosen) {
+		odd := c.odd(plain, candidates)
+		if best := c.fill(wishes, odd); best != nil {
+			chosen = c.cutOf(best)
+		}
+		c.blame(chosen, candidates, odd)
+		return true
+	}
+	c.blame(chosen, nil, nil)
+	return true
+}
+
+// cutBetween returns the cheapest cut between two sets of terminals of one net
+// of Apart, by the same costs and signs, and what could be blamed as well. A
+// terminal's last wire is the least likely culprit. Nothing comes back where no
+// cut parts them.
+func (b *Bench) cutBetween(part []int, sides map[int]int8) (culprits, rivals []int) {
+	a := &apart{b: b, out: b.culprits(), rivals: map[int][]int{}, sure: map[int]float64{}}
+	c := newCutting(a, part, func(t int) int8 { return sides[t] })
+	c.keep = sides
+	if !c.run(nil) {
+		return nil, nil
+	}
+	before := b.culprits()
+	for id := range a.out {
+		if !before[id] {
+			culprits = append(culprits, id)
+		}
+	}
+	slices.SortFunc(culprits, b.compareOddness)
+	for _, id := range culprits {
+		for _, rival := range a.rivals[id] {
+			if !slices.Contains(rivals, rival) && !slices.Contains(culprits, rival) {
+				rivals = append(rivals, rival)
+			}
+		}
+	}
+	return culprits, rivals
+}
+
+// fill runs the network. With odd, ties between cuts of one cost go to the odder
+// elements.
+func (c *cutting) fill(wishes map[int]int8, odd map[int]int64) *flow {
+	b := c.a.b
+	f := newFlow(len(c.part)+2, len(c.elements)+len(c.part))
+	c.arcs = c.arcs[:0]
+	for _, id := range c.elements {
+		e := b.Drawn.Elements[id]
+		cost := costOf(e.Kind)
+		if e.Kind == graphs.Wire && (c.lastWay(e.A) || c.lastWay(e.B)) {
+			cost = costLastWay
+		}
+		cost = cost*oddScale - odd[id]
+		c.arcs = append(c.arcs, f.arc(c.node[e.A], c.node[e.B], cost, cost))
+	}
+	for _, t := range c.part {
+		switch c.side(t) {
+		case sourceSide:
+			f.arc(source, c.node[t], unbreakable<<16, 0)
+		case sinkSide:
+			f.arc(c.node[t], sink, unbreakable<<16, 0)
+		default:
+			switch wishes[t] {
+			case sourceSide:
+				f.arc(source, c.node[t], costWish*oddScale, 0)
+			case sinkSide:
+				f.arc(c.node[t], sink, costWish*oddScale, 0)
+			}
+		}
+	}
+	if !f.run() {
+		return nil
+	}
+	return f
+}
+
+// lastWay says whether a terminal of a load has only one way to the rest.
+func (c *cutting) lastWay(t int) bool {
+	if c.keep[t] == noSide {
+		return false
+	}
+	ways := 0
+	for _, id := range c.a.b.Drawn.Incident(t) {
+		if c.a.joins(int(id)) {
+			ways++
+		}
+	}
+	return ways == 1
+}
+
+// cutOf returns the elements between the source's side and the rest.
+func (c *cutting) cutOf(f *flow) []int {
+	near := f.nearSource()
+	var list []int
+	for at, id := range c.elements {
+		if arc := c.arcs[at]; near[f.to[arc]] != near[f.to[arc^1]] {
+			list = append(list, id)
+		}
+	}
+	return c.needed(list)
+}
+
+// needed drops from a cut what parts no anchors: wires of loads that sit on the
+// wrong side.
+func (c *cutting) needed(cut []int) []int {
+	b := c.a.b
+	slices.SortFunc(cut, func(x, y int) int { return b.compareOddness(y, x) })
+	kept := slices.Clone(cut)
+	for _, id := range cut {
+		without := slices.DeleteFunc(slices.Clone(kept), func(other int) bool { return other == id })
+		if len(kept) > 1 && c.parts(without) {
+			kept = without
+		}
+	}
+	return kept
+}
+
+// parts says whether the anchors of the two sides are apart without the
+// elements.
+func (c *cutting) parts(without []int) bool {
+	b := c.a.b
+	seen := make([]bool, len(c.part)+2)
+	var stack []int
+	for _, t := range c.part {
+		if c.side(t) == sourceSide {
+			seen[c.node[t]] = true
+			stack = append(stack, t)
+		}
+	}
+	for len(stack) > 0 {
+		t := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if c.side(t) == sinkSide {
+			return false
+		}
+		for _, id := range b.Drawn.Incident(t) {
+			if !c.a.joins(int(id)) || slices.Contains(without, int(id)) {
+				continue
+			}
+			far := b.Drawn.Far(int(id), t)
+			if at, inside := c.node[far]; inside && !seen[at] {
+				seen[at] = true
+				stack = append(stack, far)
+			}
+		}
+	}
+	return true
+}
+
+// candidates returns every element that lies in some cut of least cost.
+func (c *cutting) candidates(f *flow) []int {
+	knot := f.knots()
+	var list []int
+	for at, id := range c.elements {
+		arc := c.arcs[at]
+		full := f.room[arc] == 0 || f.room[arc^1] == 0
+		if full && knot[f.to[arc]] != knot[f.to[arc^1]] {
+			list = append(list, id)
+		}
+	}
+	return list
+}
+
+// odd says how odd each candidate looks, in units that only settle ties: its
+// colour is none that the wires of the two sides, or of the whole net where
+// those have none, mostly have; how the map knows of it; what was added last.
+func (c *cutting) odd(f *flow, candidates []int) map[int]int64 {
+	b := c.a.b
+	usual := c.usualColours(f, candidates)
+	order := slices.Clone(candidates)
+	slices.SortFunc(order, b.compareElements)
+	odd := make(map[int]int64, len(candidates))
+	for at, id := range order {
+		odd[id] = b.oddness(id) + int64(90*(at+1)/len(order))
+		if e := b.Drawn.Elements[id]; e.Kind == graphs.Wire {
+			if colour := b.Machine.Wires[e.Row].Colour; colour != "" && len(usual) > 0 && !usual[colour] {
+				odd[id] += oddColour
+			}
+		}
+	}
+	return odd
+}
+
+func (c *cutting) usualColours(f *flow, candidates []int) map[model.Colour]bool {
+	b := c.a.b
+	near, far := f.nearSource(), f.nearSink()
+	counts := [2]map[model.Colour]int{{}, {}}
+	all := map[model.Colour]int{}
+	for _, id := range c.elements {
+		e := b.Drawn.Elements[id]
+		if e.Kind != graphs.Wire || b.Machine.Wires[e.Row].Colour == "" {
+			continue
+		}
+		colour := b.Machine.Wires[e.Row].Colour
+		from, to := c.node[e.A], c.node[e.B]
+		all[colour]++
+		if near[from] && near[to] {
+			counts[0][colour]++
+		}
+		if far[from] && far[to] {
+			counts[1][colour]++
+		}
+	}
+	usual := map[model.Colour]bool{}
+	for _, count := range counts {
+		if colour, found := mostOf(count); found {
+			usual[colour] = true
+		}
+	}
+	if len(usual) == 0 {
+		if colour, found := mostOf(all); found && all[colour] > 1 {
+			usual[colour] = true
+		}
+	}
+	return usual
+}
+
+func mostOf(counts map[model.Colour]int) (best model.Colour, found bool) {
+	for colour, count := range counts {
+		if !found || count > counts[best] || count == counts[best] && colour < best {
+			best, found = colour, true
+		}
+	}
+	return best, found
+}
+
+// blame takes the chosen elements out and notes what could be blamed as well.
+func (c *cutting) blame(chosen, candidates []int, odd map[int]int64) {
+	const mostTried, mostNamed = 60, 8
+	b := c.a.b
+	rivals := slices.DeleteFunc(slices.Clone(candidates), func(id int) bool { return slices.Contains(chosen, id) })
+	slices.SortFunc(rivals, func(x, y int) int {
+		if order := cmp.Compare(odd[y], odd[x]); order != 0 {
+			return order
+		}
+		return b.compareElements(x, y)
+	})
+	rivals = rivals[:min(len(rivals), mostTried)]
+	for _, id := range chosen {
+		var real []int
+		for _, rival := range rivals {
+			swapped := append(slices.DeleteFunc(slices.Clone(chosen), func(other int) bool { return other == id }), rival)
+			if len(real) < mostNamed && c.parts(swapped) {
+				real = append(real, rival)
+			}
+		}
+		c.a.rivals[id] = real
+		switch {
+		case len(real) == 0:
+			c.a.sure[id] = 1
+		case odd[id] >= odd[real[0]]+oddColour/2:
+			c.a.sure[id] = 0.8
+		default:
+			c.a.sure[id] = max(0.2, 1/float64(1+len(real)))
+		}
+	}
+	for _, id := range chosen {
+		c.a.out[id] = true
+	}
+}

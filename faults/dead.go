@@ -1,0 +1,242 @@
+package faults
+
+import (
+	"slices"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// dead is what hangs, with no supply or with no ground in reach, behind one
+// missing piece.
+type dead struct {
+	loads    []int // places in Parts.Loads
+	missing  []int // elements that would bring it to life: blown fuses, wires taken out, diodes the wrong way round
+	loose    []int // terminals at which the way ends, where that is clear
+	members  []int // the terminals of the loads that are dead
+	misplace int   // a wire that took them to a net where they find nothing; -1: none
+}
+
+// findDead groups dead terminals by what is missing. terminals are feeds or
+// returns, each with the load it belongs to. Cost: linear, and a search for each
+// region that is dead.
+func (b *Bench) findDead(loadOf map[int][]int, w way) []dead {
+	groups := map[string]*dead{}
+	var keys []string
+	regions := newUnion(len(b.reach.region))
+	var order []int
+	for t := range loadOf {
+		order = append(order, t)
+	}
+	slices.SortFunc(order, b.compareTerminals)
+	b.joinDriven(order, regions, w)
+	misplaced := b.misplaced(order)
+	byRegion := b.terminalsOfRegions(order)
+	found := map[int32]*dead{}
+	for _, t := range order {
+		piece := b.reach.piece[t]
+		if wire, wrong := misplaced[t]; wrong {
+			key := "at " + b.name(t)
+			if wire >= 0 {
+				key = "by " + b.elementName(wire)
+			}
+			if groups[key] == nil {
+				groups[key] = &dead{misplace: wire}
+				keys = append(keys, key)
+			}
+			groups[key].add(t, loadOf[t])
+			continue
+		}
+		region := b.reach.region[piece]
+		group := found[regions.find(region)]
+		if group == nil {
+			missing := b.missingPiece(t, w)
+			key := "region " + b.name(t)
+			if len(missing) > 0 {
+				key = "for want of"
+				for _, id := range missing {
+					key += " " + b.elementName(id)
+				}
+			}
+			if group = groups[key]; group == nil {
+				group = &dead{missing: missing, misplace: -1}
+				groups[key] = group
+				keys = append(keys, key)
+			}
+			found[regions.find(region)] = group
+			if len(missing) == 0 {
+				group.loose = b.looseEnds(byRegion[region])
+			}
+		}
+		group.add(t, loadOf[t])
+	}
+	list := make([]dead, 0, len(keys))
+	for _, key := range keys {
+		list = append(list, *groups[key])
+	}
+	return list
+}
+
+func (d *dead) add(t int, loads []int) {
+	d.members = append(d.members, t)
+	for _, load := range loads {
+		if !slices.Contains(d.loads, load) {
+			d.loads = append(d.loads, load)
+		}
+	}
+}
+
+// joinDriven makes one region of what a driver switches and what the driver
+// itself hangs on: with that dead, the loads are dead for the same reason.
+func (b *Bench) joinDriven(terminals []int, regions *union, w way) {
+	dead := map[int32]bool{}
+	for _, t := range terminals {
+		dead[b.reach.region[b.reach.piece[t]]] = true
+	}
+	for _, driver := range b.Parts.Drivers {
+		through := driver.Feeds
+		if w.grounds {
+			through = driver.Returns
+		}
+		from := b.reach.region[b.reach.piece[driver.Drive]]
+		for _, t := range through {
+			if to := b.reach.region[b.reach.piece[t]]; dead[from] && dead[to] {
+				regions.join(from, to)
+			}
+		}
+	}
+}
+
+// misplaced returns, of dead terminals, those that sit on a rail or a return
+// where they find nothing, with the wire that took them there (-1: not clear).
+func (b *Bench) misplaced(terminals []int) map[int]int {
+	byNet := map[int]map[int]bool{}
+	for _, t := range terminals {
+		if b.reach.ends[b.reach.piece[t]] {
+			net := b.NetOf(t)
+			if byNet[net] == nil {
+				byNet[net] = map[int]bool{}
+			}
+			byNet[net][t] = true
+		}
+	}
+	wires := map[int]int{}
+	for net, members := range byNet {
+		for _, branch := range b.branches(&b.Apart.Nets().List[net], b.rootOf(net, members), members) {
+			for _, t := range branch.members {
+				wires[t] = branch.wire
+			}
+		}
+	}
+	return wires
+}
+
+// missingPiece returns what lies open on the shortest way from a dead terminal
+// to where its search would end well: blown fuses before wires that were taken
+// out, those before diodes the wrong way round.
+func (b *Bench) missingPiece(t int, w way) []int {
+	culprits := b.culprits()
+	for _, allow := range []func(graphs.Element) bool{
+		func(e graphs.Element) bool { return e.Kind == graphs.Fuse },
+		func(e graphs.Element) bool { return e.Kind == graphs.Wire },
+		func(e graphs.Element) bool { return e.Kind == graphs.Fuse || e.Kind == graphs.Wire },
+		func(e graphs.Element) bool { return e.Kind == graphs.Diode },
+	} {
+		pass := func(id int) bool {
+			e := b.Apart.Elements[id]
+			if from, to := b.reach.piece[e.A], b.reach.piece[e.B]; culprits[id] || from == to && b.reach.ends[from] {
+				return false // nothing is gained by walking about on a rail or on 0 V
+			}
+			return e.Joins() || e.Kind == graphs.Contact || allow(e)
+		}
+		goal := func(t int) bool {
+			piece := b.reach.piece[t]
+			return len(b.reach.goal(piece, w)) > 0 || !b.reach.ends[piece] && len(b.reach.search(t, w)) > 0
+		}
+		_, steps, found := b.shortest(b.Apart, t, pass, goal)
+		if !found {
+			continue
+		}
+		var missing []int
+		for _, id := range steps {
+			if e := b.Apart.Elements[id]; !e.Joins() && e.Kind != graphs.Contact {
+				missing = append(missing, id)
+			}
+		}
+		return missing
+	}
+	return nil
+}
+
+// terminalsOfRegions lists the terminals of the regions that some dead ones sit
+// in.
+func (b *Bench) terminalsOfRegions(dead []int) map[int32][]int {
+	lists := map[int32][]int{}
+	for _, t := range dead {
+		lists[b.reach.region[b.reach.piece[t]]] = nil
+	}
+	if len(lists) == 0 {
+		return lists
+	}
+	for t := range b.Machine.Terminals {
+		region := b.reach.region[b.reach.piece[t]]
+		if list, wanted := lists[region]; wanted {
+			lists[region] = append(list, t)
+		}
+	}
+	return lists
+}
+
+// looseEnds returns the terminals of a dead region at which a wire is missing:
+// a fuse, switch, breaker or plug through which the way leads and which has no
+// wire on its other side; else the load terminals without any wire. Empty where
+// it is not clear.
+func (b *Bench) looseEnds(terminals []int) []int {
+	var ends, bare []int
+	for _, t := range terminals {
+		if b.wired(t) {
+			continue
+		}
+		switch b.role(t) {
+		case model.RoleFeed, model.RoleReturn:
+			bare = append(bare, t)
+		case model.RolePass, model.RoleUnknown:
+			if b.kindOf(b.device(t)) != model.KindTerminalBlock && b.leadsOn(t) {
+				ends = append(ends, t)
+			}
+		}
+	}
+	const most = 3
+	if len(ends) > 0 && len(ends) <= most {
+		slices.SortFunc(ends, b.compareTerminals)
+		return ends
+	}
+	return bare
+}
+
+// wired says whether a wire that is in the machine ends at a terminal.
+func (b *Bench) wired(t int) bool {
+	return slices.ContainsFunc(b.Apart.Incident(t), func(id int32) bool {
+		return b.Apart.Elements[id].Kind == graphs.Wire && b.Apart.Elements[id].Present
+	})
+}
+
+// leadsOn says whether the device joins a terminal, in some position, to one
+// that has a wire.
+func (b *Bench) leadsOn(t int) bool {
+	return slices.ContainsFunc(b.Apart.Incident(t), func(id int32) bool {
+		e := b.Apart.Elements[id]
+		return e.Kind != graphs.Wire && e.Kind.Metal() && b.wired(b.Apart.Far(int(id), t))
+	})
+}
+
+// mapped says whether any wire reaches a device: one without is not drawn yet.
+func (b *Bench) mapped(load int) bool {
+	for _, mark := range b.Machine.Marks(b.Parts.Loads[load].Device) {
+		t, found := b.Machine.TerminalIndex(model.TerminalRef{Device: b.Parts.Loads[load].Device, Mark: mark})
+		if found && b.wired(t) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,130 @@
+package faults
+
+import (
+	"slices"
+
+	"bellout/model"
+)
+
+// wish is what a load's terminal would be joined to if it were wired right:
+// some of the classes that its net holds.
+type wish []anchor
+
+// wishesOf returns the side on which the terminals of loads in a set should be
+// when class x is cut from those against it; terminals without a clear wish are
+// left out.
+func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]int8 {
+	classes := append([]anchor{x}, against...)
+	sides := map[int]int8{}
+	for _, t := range part {
+		if _, anchored := a.anchors[t]; anchored {
+			continue
+		}
+		wanted := a.wishOf(t, classes)
+		here := slices.Contains(wanted, x)
+		there := slices.ContainsFunc(wanted, func(y anchor) bool { return y != x })
+		switch {
+		case here && !there:
+			sides[t] = sourceSide
+		case there && !here:
+			sides[t] = sinkSide
+		}
+	}
+	return sides
+}
+
+// wishOf returns the classes, of those in question, that suit a terminal.
+func (a *apart) wishOf(t int, classes []anchor) wish {
+	switch a.b.role(t) {
+	case model.RoleFeed:
+		return a.feedWish(t, classes)
+	case model.RoleReturn:
+		return a.returnWish(t, classes)
+	default:
+		return nil
+	}
+}
+
+// feedWish: a feed belongs on a rail of volts that fit; among several on the one
+// whose 0 V its load returns to.
+func (a *apart) feedWish(t int, classes []anchor) wish {
+	var rails, fitting, own wish
+	for _, x := range classes {
+		if x.kind != anchorRail {
+			continue
+		}
+		rails = append(rails, x)
+		for _, load := range a.b.loadsAt[t] {
+			if !a.b.Fits(load, x.of) {
+				continue
+			}
+			fitting = append(fitting, x)
+			if slices.ContainsFunc(a.b.Parts.Loads[load].Returns, func(r int) bool { return a.landsOn(r, x.of) }) {
+				own = append(own, x)
+			}
+		}
+	}
+	for _, list := range []wish{own, fitting, rails} {
+		if len(list) > 0 {
+			return list
+		}
+	}
+	return nil
+}
+
+// landsOn says whether a return terminal, in a net that is clear about it, is
+// joined to the ground of a supply.
+func (a *apart) landsOn(t, supply int) bool {
+	zeros := a.zeros[a.b.Drawn.Nets().Of[t]]
+	return len(zeros) == 1 && zeros[0] == a.b.permitted.find(a.b.groundOfSupply[supply])
+}
+
+// returnWish: a return belongs with the ground of the supply that feeds it.
+func (a *apart) returnWish(t int, classes []anchor) wish {
+	var zeros, own wish
+	for _, x := range classes {
+		if x.kind == anchorZero {
+			zeros = append(zeros, x)
+		}
+	}
+	if len(zeros) == 0 {
+		// What is left is a driver's output against a rail: a load belongs to the
+		// driver.
+		return slices.DeleteFunc(slices.Clone(classes), func(x anchor) bool { return x.kind != anchorDrive })
+	}
+	if slices.ContainsFunc(classes, func(x anchor) bool { return x.kind == anchorDrive }) {
+		return nil // a coil belongs to the driver, a lamp to 0 V: not clear
+	}
+	for _, load := range a.b.loadsAt[t] {
+		for _, supply := range a.feeding(load) {
+			x := anchor{anchorZero, a.b.permitted.find(a.b.groundOfSupply[supply])}
+			if slices.Contains(zeros, x) && !slices.Contains(own, x) {
+				own = append(own, x)
+			}
+		}
+	}
+	if len(own) > 0 {
+		return own
+	}
+	return zeros
+}
+
+// feeding returns the supplies that may be meant to feed a load: those its net
+// holds whose volts fit, all of them if none fits.
+func (a *apart) feeding(load int) []int {
+	l := a.b.Parts.Loads[load]
+	found := a.rails[a.b.Drawn.Nets().Of[l.Feed]]
+	if len(found) == 0 {
+		found = a.b.reach.supplies(l.Feed, l.Volts.Or(0) < 0)
+	}
+	var fitting []int
+	for _, supply := range found {
+		if a.b.Fits(load, supply) {
+			fitting = append(fitting, supply)
+		}
+	}
+	if len(fitting) > 0 {
+		return fitting
+	}
+	return found
+}
