@@ -49,8 +49,12 @@ type Weights struct {
 	points     map[string]map[Mechanism]float64
 	signatures []signature
 	sureness   []phraseNumber
+	events     []event
 	bounds     map[string]float64
 }
+
+// event is a phrase in the notes of failed devices that says when they died.
+type event struct{ phrase, evidence string }
 
 type signature struct {
 	phrase    string
@@ -117,6 +121,13 @@ func ReadWeights(folder fs.FS) (*Weights, error) {
 			number, err := chance(row[1])
 			w.sureness = append(w.sureness, phraseNumber{row[0], number})
 			return err
+		}},
+		{"events.csv", "phrase,evidence,note", func(row []string) error {
+			if w.points[row[1]] == nil {
+				return fmt.Errorf("evidence %q is not in points.csv", row[1])
+			}
+			w.events = append(w.events, event{row[0], row[1]})
+			return nil
 		}},
 		{"verdict.csv", "rule,number,note", func(row []string) (err error) {
 			w.bounds[row[0]], err = model.ParseNumber(row[1])

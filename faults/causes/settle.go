@@ -1,0 +1,134 @@
+package causes
+
+import (
+	"slices"
+
+	"bellout/model"
+)
+
+// Probe is a touch of the meter that is worth making.
+type Probe struct {
+	Red        model.TerminalRef `json:"red"`
+	Black      model.TerminalRef `json:"black"`
+	Mode       model.Mode        `json:"mode"`
+	Conditions []string          `json:"conditions"`
+}
+
+// settle returns the probe that would decide on a candidate; nil where no probe
+// can. None of them is on the mains side: a surge is asked for at the outputs
+// that it must have passed.
+func (s *scene) settle(c Scored) *Probe {
+	switch c.Mechanism {
+	case Overvoltage, Undervoltage, MainsSurge:
+		return s.atOutput(s.supplyBehind(c), model.ModeVoltsDC)
+	case Ripple:
+		return s.atOutput(s.supplyBehind(c), model.ModeVoltsAC)
+	case LostReturn:
+		return s.alongReturn(c, model.ModeOhms)
+	case GroundShift:
+		return s.alongReturn(c, model.ModeVoltsDC)
+	case Transient:
+		return s.atDriver(c)
+	case Leakage:
+		return s.toEarth(c)
+	case BackFeed:
+		return s.offRail(c)
+	}
+	return nil
+}
+
+func (s *scene) probe(red, black int, mode model.Mode, conditions ...string) *Probe {
+	if conditions == nil {
+		conditions = []string{}
+	}
+	c := s.bench.Apart
+	return &Probe{Red: c.Ref(red), Black: c.Ref(black), Mode: mode, Conditions: conditions}
+}
+
+// supplyBehind returns a supply of the suspect device that reaches a failed
+// one, or the one that feeds what the suspect place exposes; -1 if there is
+// none.
+func (s *scene) supplyBehind(c Scored) int {
+	for at, supply := range s.bench.Parts.Supplies {
+		if supply.Device == c.Place.Device {
+			return at
+		}
+	}
+	for _, exposure := range c.Exposed {
+		if feeding := s.feeding[exposure.Witness]; len(feeding) > 0 && s.witnesses[exposure.Witness].Health == model.HealthFailed {
+			return feeding[0]
+		}
+	}
+	return -1
+}
+
+func (s *scene) atOutput(supply int, mode model.Mode) *Probe {
+	if supply < 0 || len(s.bench.Parts.Supplies[supply].Returns) == 0 {
+		return nil
+	}
+	return s.probe(s.bench.Parts.Supplies[supply].Rail, s.bench.Parts.Supplies[supply].Returns[0], mode)
+}
+
+// alongReturn measures from a failed device's 0 V to that of its supply.
+func (s *scene) alongReturn(c Scored, mode model.Mode) *Probe {
+	for _, exposure := range c.Exposed {
+		if s.witnesses[exposure.Witness].Health != model.HealthFailed {
+			continue
+		}
+		for _, load := range s.loads[exposure.Witness] {
+			for _, supply := range s.bench.Feeding(load) {
+				returns := s.bench.Parts.Supplies[supply].Returns
+				if own := s.bench.Parts.Loads[load].Returns; len(own) > 0 && len(returns) > 0 && own[0] != returns[0] {
+					return s.probe(own[0], returns[0], mode)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// atDriver asks whether the output that drives the coil has died shorted, with
+// the coil out of the way. The diode itself cannot be seen past its coil.
+func (s *scene) atDriver(c Scored) *Probe {
+	for _, k := range s.coils() {
+		if k.device != c.Place.Device {
+			continue
+		}
+		for _, driver := range s.bench.Parts.Drivers {
+			if driver.Drive == k.drive && len(driver.Returns) > 0 {
+				return s.probe(k.drive, driver.Returns[0], model.ModeOhms, "unplugged "+k.device)
+			}
+		}
+	}
+	return nil
+}
+
+// toEarth measures AC from a floating 0 V to earth: only ever the
+// extra-low-voltage side.
+func (s *scene) toEarth(c Scored) *Probe {
+	supply := s.supplyBehind(c)
+	if supply < 0 || len(s.bench.Parts.Supplies[supply].Returns) == 0 {
+		return nil
+	}
+	earths := []int{}
+	for t, terminal := range s.bench.Machine.Terminals {
+		if terminal.Role == model.RoleEarth {
+			earths = append(earths, t)
+		}
+	}
+	if len(earths) == 0 {
+		return nil
+	}
+	slices.SortFunc(earths, func(x, y int) int { return model.CompareRefs(s.bench.Apart.Ref(x), s.bench.Apart.Ref(y)) })
+	return s.probe(s.bench.Parts.Supplies[supply].Returns[0], earths[0], model.ModeVoltsAC)
+}
+
+// offRail measures the rail of a failed device, its own supply off.
+func (s *scene) offRail(c Scored) *Probe {
+	for _, exposure := range c.Exposed {
+		if s.witnesses[exposure.Witness].Health == model.HealthFailed && len(s.feeding[exposure.Witness]) > 0 {
+			return s.atOutput(s.feeding[exposure.Witness][0], model.ModeVoltsDC)
+		}
+	}
+	return nil
+}
