@@ -15,25 +15,39 @@ import (
 // or that every wire of it is proven. Empty where they know neither.
 func (s *scene) readReturn(pieces []int) (evidence, text string) {
 	proven := true
-	wires := 0
 	for _, id := range pieces {
-		e := s.bench.Apart.Elements[id]
-		if e.Kind != graphs.Wire {
-			continue
-		}
-		wires++
 		name := s.pieceName(id)
 		for _, finding := range s.findings {
-			if (finding.Rule == "open" || finding.Rule == "high-resistance") && slices.Contains(finding.Wires, name) {
+			if (finding.Rule == "open" || finding.Rule == "high-resistance") &&
+				(slices.Contains(finding.Wires, name) || slices.Contains(finding.Terminals, name)) {
 				return "return-bad", fmt.Sprintf("check finds %s at %s", finding.Rule, name)
 			}
 		}
-		proven = proven && s.proven[name]
+		proven = proven && s.pieceProven(id)
 	}
-	if wires > 0 && proven {
-		return "return-proven", "standing readings prove every wire of it"
+	if proven {
+		return "return-proven", "standing readings prove every piece of it"
 	}
 	return "", ""
+}
+
+// pieceProven says whether readings prove a piece: a wire by itself, a link when
+// every wire that lands on its device is proven, for then a reading went
+// through it.
+func (s *scene) pieceProven(id int) bool {
+	c := s.bench.Apart
+	e := c.Elements[id]
+	if e.Kind == graphs.Wire {
+		return s.proven[s.pieceName(id)]
+	}
+	landed := false
+	for _, wire := range s.wiresAt[c.Machine.Terminals[e.A].Device] {
+		landed = true
+		if !s.proven[wire] {
+			return false
+		}
+	}
+	return landed
 }
 
 // addTime adds what the order of the failures says of every candidate.

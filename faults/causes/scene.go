@@ -24,7 +24,8 @@ type scene struct {
 	signals   [][]int        // by witness: witnesses it shares a signal net with
 	failed    []int          // witnesses
 	findings  []faults.Finding
-	proven    map[string]bool // wires that readings prove
+	proven    map[string]bool     // wires that readings prove
+	wiresAt   map[string][]string // by device: the wires that land on it
 }
 
 // route is the way by which a device returns to its supplies.
@@ -71,6 +72,13 @@ func newScene(b *faults.Bench, known Known, w *Weights) *scene {
 	}
 	s.findPorts()
 	s.findSignals()
+	s.wiresAt = map[string][]string{}
+	for _, wire := range b.Machine.Wires {
+		if !wire.Removed {
+			s.wiresAt[wire.From.Device] = append(s.wiresAt[wire.From.Device], wire.Name)
+			s.wiresAt[wire.To.Device] = append(s.wiresAt[wire.To.Device], wire.Name)
+		}
+	}
 	for at := range s.witnesses {
 		s.routes = append(s.routes, s.routeOf(s.loads[at]))
 	}
