@@ -37,22 +37,23 @@ func touchOf(r model.Reading, whateverStruck bool) touch {
 // out in the file is struck out; one that was struck out in m stays so: an
 // older copy of the file takes no strike back.
 func (c *Content) addReadings(m, merged *model.Machine, add func(before, after model.Row, from origin)) error {
-	readings, err := c.resolve(merged)
-	if err != nil {
+	if err := c.resolve(merged); err != nil {
 		return err
 	}
+	readings := c.readings.list
 	held := heldReadings(m)
 	matched := make([]bool, len(readings))
 	if len(held) > 0 {
-		for i, reading := range readings {
-			_, matched[i] = held.take(m, touchOf(reading, false))
+		for i := range readings {
+			_, matched[i] = held.take(m, touchOf(readings[i].Reading, false))
 		}
 	}
 	number := int64(0)
 	for _, reading := range m.Readings {
 		number = max(number, reading.Number)
 	}
-	for i, reading := range readings {
+	for i := range readings {
+		reading := readings[i].Reading
 		at := origin{file: c.readings.file, line: c.readings.lines[i]}
 		if matched[i] {
 			continue
@@ -110,11 +111,10 @@ func (h readingsHeld) take(m *model.Machine, key touch) (held model.Reading, fou
 	return m.Readings[at], true
 }
 
-// resolve returns the readings with their conditions parsed, and checks the
+// resolve parses the conditions of the readings, in their place, and checks the
 // terminals under the tips, in the file's order. The error is an *Error.
-func (c *Content) resolve(merged *model.Machine) ([]model.Reading, error) {
+func (c *Content) resolve(merged *model.Machine) error {
 	parsed := map[string]model.Conditions{}
-	readings := make([]model.Reading, len(c.readings.list))
 	var first *Error
 	fail := func(i int, column string, err error) {
 		if first != nil {
@@ -142,11 +142,10 @@ func (c *Content) resolve(merged *model.Machine) ([]model.Reading, error) {
 			}
 			parsed[row.When] = conditions
 		}
-		readings[i] = row.Reading
-		readings[i].Conditions = conditions
+		c.readings.list[i].Conditions = conditions
 	}
 	if first != nil {
-		return nil, first
+		return first
 	}
-	return readings, nil
+	return nil
 }
