@@ -10,21 +10,25 @@ func loadBonds(c *conn, refs map[int64]model.TerminalRef) (list []model.Bond, er
 	return list, err
 }
 
-var (
-	insertBondSQL = "INSERT INTO bonds (from_terminal, to_terminal, reason) VALUES (" + theTerminal(1, 2) + ", " + theTerminal(3, 4) + ", ?5)"
-	// A bond is the same whichever end was written first.
-	bondWhereSQL = " WHERE from_terminal = " + theTerminal(1, 2) + " AND to_terminal = " + theTerminal(3, 4) +
-		" OR from_terminal = " + theTerminal(3, 4) + " AND to_terminal = " + theTerminal(1, 2)
-	updateBondSQL = "UPDATE bonds SET from_terminal = " + theTerminal(1, 2) + ", to_terminal = " + theTerminal(3, 4) + ", reason = ?5" + bondWhereSQL
-	deleteBondSQL = "DELETE FROM bonds" + bondWhereSQL
-)
+func (w *writer) insertBond(b model.Bond) error {
+	return w.writeBond(b, "INSERT INTO bonds (from_terminal, to_terminal, reason) VALUES (?, ?, ?)", b.Reason)
+}
 
-func insertBond(c *conn, b model.Bond) error { return c.execOne(insertBondSQL, bondValues(b)...) }
+// A bond is the same whichever end was written first.
+const bondWhereSQL = " WHERE from_terminal = ?1 AND to_terminal = ?2 OR from_terminal = ?2 AND to_terminal = ?1"
 
-func updateBond(c *conn, b model.Bond) error { return c.execOne(updateBondSQL, bondValues(b)...) }
+func (w *writer) updateBond(b model.Bond) error {
+	return w.writeBond(b, "UPDATE bonds SET from_terminal = ?1, to_terminal = ?2, reason = ?3"+bondWhereSQL, b.Reason)
+}
 
-func deleteBond(c *conn, b model.Bond) error { return c.execOne(deleteBondSQL, bondValues(b)[:4]...) }
+func (w *writer) deleteBond(b model.Bond) error {
+	return w.writeBond(b, "DELETE FROM bonds"+bondWhereSQL)
+}
 
-func bondValues(b model.Bond) []any {
-	return []any{b.From.Device, b.From.Mark, b.To.Device, b.To.Mark, b.Reason}
+func (w *writer) writeBond(b model.Bond, statement string, more ...any) error {
+	from, to, err := w.ends(b.From, b.To)
+	if err != nil {
+		return err
+	}
+	return w.c.execOne(statement, append([]any{from, to}, more...)...)
 }

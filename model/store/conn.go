@@ -30,8 +30,8 @@ func openConn(path, query string, wait time.Duration) (*conn, error) {
 		return nil, err
 	}
 	// mattn/go-sqlite3 reads its own options from the same query; those that
-	// begin with _ are not seen by SQLite.
-	dsn := fmt.Sprintf("file:%s?%s&_busy_timeout=%d", (&url.URL{Path: filepath.ToSlash(absolute)}).EscapedPath(), query, wait.Milliseconds())
+	// begin with _ are not seen by SQLite. File.mu stands for SQLite's own mutex.
+	dsn := fmt.Sprintf("file:%s?%s&_busy_timeout=%d&_mutex=no", (&url.URL{Path: filepath.ToSlash(absolute)}).EscapedPath(), query, wait.Milliseconds())
 	opened, err := (&sqlite3.SQLiteDriver{}).Open(dsn)
 	if err != nil {
 		return nil, err
@@ -80,6 +80,19 @@ func (c *conn) execOne(statement string, values ...any) error {
 		err = fmt.Errorf("%d rows instead of one: %s", count, statement)
 	}
 	return err
+}
+
+// insert is exec for one new row, and returns its id.
+func (c *conn) insert(statement string, values ...any) (id int64, err error) {
+	prepared, err := c.prepare(statement)
+	if err != nil {
+		return 0, err
+	}
+	result, err := prepared.ExecContext(context.Background(), c.bind(values))
+	if err != nil {
+		return 0, err
+	}
+	return result.LastInsertId()
 }
 
 func (c *conn) prepare(statement string) (*sqlite3.SQLiteStmt, error) {

@@ -19,13 +19,13 @@ func loadDevices(c *conn) (list []model.Device, refs map[int64]string, err error
 	return list, refs, err
 }
 
-func insertDevice(c *conn, d model.Device) error {
-	return c.execOne(`INSERT INTO devices (device, kind, title, zone, health, failed_at, load_a, limit_a, note)
+func (w *writer) insertDevice(d model.Device) error {
+	return w.c.execOne(`INSERT INTO devices (device, kind, title, zone, health, failed_at, load_a, limit_a, note)
 		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`, deviceValues(d)...)
 }
 
-func updateDevice(c *conn, d model.Device) error {
-	return c.execOne(`UPDATE devices SET kind = ?2, title = ?3, zone = ?4, health = ?5, failed_at = ?6, load_a = ?7, limit_a = ?8, note = ?9
+func (w *writer) updateDevice(d model.Device) error {
+	return w.c.execOne(`UPDATE devices SET kind = ?2, title = ?3, zone = ?4, health = ?5, failed_at = ?6, load_a = ?7, limit_a = ?8, note = ?9
 		WHERE device = ?1`, deviceValues(d)...)
 }
 
@@ -36,6 +36,6 @@ func deviceValues(d model.Device) []any {
 	}
 }
 
-func deleteDevice(c *conn, d model.Device) error {
-	return c.execOne("DELETE FROM devices WHERE device = ?", d.Ref)
+func (w *writer) deleteDevice(d model.Device) error {
+	return w.c.execOne("DELETE FROM devices WHERE device = ?", d.Ref)
 }

@@ -179,7 +179,7 @@ func (f *File) do(edit model.Edit, kind string) error {
 		return err
 	}
 	net := netChanges(prepared.Changes)
-	w := &writer{c: f.c, by: id, lastReading: f.lastReading}
+	w := newWriter(f.c, id, f.lastReading)
 	if err := w.write(net); err != nil {
 		return err
 	}

@@ -24,23 +24,29 @@ func loadLinks(c *conn, refs map[int64]model.TerminalRef) ([]model.Link, error) 
 	return list, err
 }
 
-var (
-	insertLinkSQL = "INSERT INTO links (from_terminal, to_terminal, kind, value, state) VALUES (" +
-		theTerminal(1, 2) + ", " + theTerminal(1, 3) + ", ?4, ?5, ?6)"
-	// Only a diode has a direction; another link may be written the other way.
-	linkWhereSQL = " WHERE kind = ?4 AND (from_terminal = " + theTerminal(1, 2) + " AND to_terminal = " + theTerminal(1, 3) +
-		" OR kind <> 'diode' AND from_terminal = " + theTerminal(1, 3) + " AND to_terminal = " + theTerminal(1, 2) + ")"
-	updateLinkSQL = "UPDATE links SET from_terminal = " + theTerminal(1, 2) + ", to_terminal = " + theTerminal(1, 3) +
-		", value = ?5, state = ?6" + linkWhereSQL
-	deleteLinkSQL = "DELETE FROM links" + linkWhereSQL
-)
+func (w *writer) insertLink(l model.Link) error {
+	return w.writeLink(l, `INSERT INTO links (from_terminal, to_terminal, kind, value, state, device)
+		VALUES (?1, ?2, ?3, ?4, ?5, (SELECT device FROM terminals WHERE id = ?1))`,
+		sqlNumber(l.Value), string(l.State))
+}
 
-func insertLink(c *conn, l model.Link) error { return c.execOne(insertLinkSQL, linkValues(l)...) }
+// Only a diode has a direction; another link may be written the other way.
+const linkWhereSQL = ` WHERE kind = ?3 AND (from_terminal = ?1 AND to_terminal = ?2
+	OR ?3 <> 'diode' AND from_terminal = ?2 AND to_terminal = ?1)`
 
-func updateLink(c *conn, l model.Link) error { return c.execOne(updateLinkSQL, linkValues(l)...) }
+func (w *writer) updateLink(l model.Link) error {
+	return w.writeLink(l, "UPDATE links SET from_terminal = ?1, to_terminal = ?2, value = ?4, state = ?5"+linkWhereSQL,
+		sqlNumber(l.Value), string(l.State))
+}
 
-func deleteLink(c *conn, l model.Link) error { return c.execOne(deleteLinkSQL, linkValues(l)[:4]...) }
+func (w *writer) deleteLink(l model.Link) error {
+	return w.writeLink(l, "DELETE FROM links"+linkWhereSQL)
+}
 
-func linkValues(l model.Link) []any {
-	return []any{l.Device, l.From, l.To, string(l.Kind), sqlNumber(l.Value), string(l.State)}
+func (w *writer) writeLink(l model.Link, statement string, more ...any) error {
+	from, to, err := w.ends(l.FromRef(), l.ToRef())
+	if err != nil {
+		return err
+	}
+	return w.c.execOne(statement, append([]any{from, to, string(l.Kind)}, more...)...)
 }

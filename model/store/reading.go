@@ -63,14 +63,11 @@ func (c *cells) ref(at int) model.TerminalRef {
 	return ref
 }
 
-var (
-	insertReadingSQL = "INSERT INTO readings (" + readingColumns + ", red_terminal, black_terminal) VALUES (" +
-		"?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, " + theTerminal(14, 15) + ", " + theTerminal(16, 17) + ")"
-	returnReadingSQL = "UPDATE readings SET away = NULL, struck = ?2, red_terminal = " + theTerminal(3, 4) +
-		", black_terminal = " + theTerminal(5, 6) + " WHERE reading = ?1 AND away IS NOT NULL"
-)
-
-func insertReading(c *conn, r model.Reading) error {
+func (w *writer) insertReading(r model.Reading) error {
+	red, black, err := w.ends(r.Red, r.Black)
+	if err != nil {
+		return err
+	}
 	conditions := ""
 	if len(r.Conditions) > 0 {
 		text, err := json.Marshal(r.Conditions)
@@ -83,22 +80,31 @@ func insertReading(c *conn, r model.Reading) error {
 	if r.Value.Kind == model.ShowsNumber {
 		number = r.Value.Number
 	}
-	return c.execOne(insertReadingSQL, r.Number, r.Stored, model.FormatTime(r.At), r.Red.String(), r.Black.String(),
-		string(r.Mode), storedShows[r.Value.Kind], number, string(r.Drift), conditions, r.Note, r.Meter, r.Struck,
-		r.Red.Device, r.Red.Mark, r.Black.Device, r.Black.Mark)
+	return w.c.execOne("INSERT INTO readings ("+readingColumns+", red_terminal, black_terminal) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		r.Number, r.Stored, model.FormatTime(r.At), r.Red.String(), r.Black.String(),
+		string(r.Mode), storedShows[r.Value.Kind], number, string(r.Drift), conditions, r.Note, r.Meter, r.Struck, red, black)
 }
 
 // strikeReading is the one change that a stored reading allows.
-func strikeReading(c *conn, r model.Reading) error {
-	return c.execOne("UPDATE readings SET struck = ?2 WHERE reading = ?1", r.Number, r.Struck)
+func (w *writer) strikeReading(r model.Reading) error {
+	return w.c.execOne("UPDATE readings SET struck = ?2 WHERE reading = ?1", r.Number, r.Struck)
 }
 
-// sendReadingAway keeps a reading whose terminal leaves the map by a journal row.
-func sendReadingAway(c *conn, r model.Reading, struck string, by int64) error {
-	return c.execOne("UPDATE readings SET away = ?3, struck = ?2, red_terminal = NULL, black_terminal = NULL WHERE reading = ?1 AND away IS NULL",
-		r.Number, struck, by)
+// sendReadingAway keeps a reading whose terminal leaves the map.
+func (w *writer) sendReadingAway(r model.Reading) error {
+	struck := r.Struck
+	if r.Stands() && w.undone[r.Number] {
+		struck = Undone
+	}
+	return w.c.execOne("UPDATE readings SET away = ?3, struck = ?2, red_terminal = NULL, black_terminal = NULL WHERE reading = ?1 AND away IS NULL",
+		r.Number, struck, w.by)
 }
 
-func returnReading(c *conn, r model.Reading) error {
-	return c.execOne(returnReadingSQL, r.Number, r.Struck, r.Red.Device, r.Red.Mark, r.Black.Device, r.Black.Mark)
+func (w *writer) returnReading(r model.Reading) error {
+	red, black, err := w.ends(r.Red, r.Black)
+	if err != nil {
+		return err
+	}
+	return w.c.execOne("UPDATE readings SET away = NULL, struck = ?2, red_terminal = ?3, black_terminal = ?4 WHERE reading = ?1 AND away IS NOT NULL",
+		r.Number, r.Struck, red, black)
 }

@@ -10,14 +10,14 @@ func loadSettings(c *conn) (list []model.Setting, err error) {
 	return list, err
 }
 
-func insertSetting(c *conn, s model.Setting) error {
-	return c.execOne("INSERT INTO settings (key, value) VALUES (?, ?)", s.Key, s.Value)
+func (w *writer) insertSetting(s model.Setting) error {
+	return w.c.execOne("INSERT INTO settings (key, value) VALUES (?, ?)", s.Key, s.Value)
 }
 
-func updateSetting(c *conn, s model.Setting) error {
-	return c.execOne("UPDATE settings SET value = ?2 WHERE key = ?1", s.Key, s.Value)
+func (w *writer) updateSetting(s model.Setting) error {
+	return w.c.execOne("UPDATE settings SET value = ?2 WHERE key = ?1", s.Key, s.Value)
 }
 
-func deleteSetting(c *conn, s model.Setting) error {
-	return c.execOne("DELETE FROM settings WHERE key = ?", s.Key)
+func (w *writer) deleteSetting(s model.Setting) error {
+	return w.c.execOne("DELETE FROM settings WHERE key = ?", s.Key)
 }

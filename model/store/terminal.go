@@ -6,11 +6,6 @@ import (
 	"bellout/model"
 )
 
-// theTerminal finds the id of a terminal by two values of the statement.
-func theTerminal(device, mark int) string {
-	return fmt.Sprintf("(SELECT t.id FROM terminals t JOIN devices d ON d.id = t.device WHERE d.device = ?%d AND t.terminal = ?%d)", device, mark)
-}
-
 // storedRoles is every role, the unknown one too.
 var storedRoles = append([]model.Role{model.RoleUnknown}, model.Roles...)
 
@@ -47,13 +42,39 @@ func (c *cells) end(at int, refs map[int64]model.TerminalRef) model.TerminalRef 
 	return ref
 }
 
-func insertTerminal(c *conn, t model.Terminal) error {
-	return c.execOne(`INSERT INTO terminals (device, terminal, role, volts, min_v, max_v, section)
-		VALUES ((SELECT id FROM devices WHERE device = ?), ?, ?, ?, ?, ?, ?)`, terminalValues(t)...)
+// terminalID finds the row of a terminal. Within a transaction each is looked
+// up once: a large import asks for every terminal several times.
+func (w *writer) terminalID(ref model.TerminalRef) (int64, error) {
+	if id, known := w.ids[ref]; known {
+		return id, nil
+	}
+	id, err := w.c.number("SELECT id FROM terminals WHERE device = (SELECT id FROM devices WHERE device = ?) AND terminal = ?", ref.Device, ref.Mark)
+	if err != nil {
+		return 0, err
+	}
+	if id == 0 {
+		return 0, fmt.Errorf("no terminal %q", ref)
+	}
+	w.ids[ref] = id
+	return id, nil
 }
 
-func updateTerminal(c *conn, t model.Terminal) error {
-	return c.execOne(`UPDATE terminals SET role = ?3, volts = ?4, min_v = ?5, max_v = ?6, section = ?7
+// ends finds the rows of both ends of a row.
+func (w *writer) ends(a, b model.TerminalRef) (idA, idB int64, err error) {
+	if idA, err = w.terminalID(a); err == nil {
+		idB, err = w.terminalID(b)
+	}
+	return idA, idB, err
+}
+
+func (w *writer) insertTerminal(t model.Terminal) (err error) {
+	w.ids[t.Ref()], err = w.c.insert(`INSERT INTO terminals (device, terminal, role, volts, min_v, max_v, section)
+		VALUES ((SELECT id FROM devices WHERE device = ?), ?, ?, ?, ?, ?, ?)`, terminalValues(t)...)
+	return err
+}
+
+func (w *writer) updateTerminal(t model.Terminal) error {
+	return w.c.execOne(`UPDATE terminals SET role = ?3, volts = ?4, min_v = ?5, max_v = ?6, section = ?7
 		WHERE device = (SELECT id FROM devices WHERE device = ?1) AND terminal = ?2`, terminalValues(t)...)
 }
 
@@ -61,6 +82,7 @@ func terminalValues(t model.Terminal) []any {
 	return []any{t.Device, t.Mark, string(t.Role), sqlNumber(t.Volts), sqlNumber(t.MinVolts), sqlNumber(t.MaxVolts), t.Section}
 }
 
-func deleteTerminal(c *conn, t model.Terminal) error {
-	return c.execOne("DELETE FROM terminals WHERE device = (SELECT id FROM devices WHERE device = ?) AND terminal = ?", t.Device, t.Mark)
+func (w *writer) deleteTerminal(t model.Terminal) error {
+	delete(w.ids, t.Ref())
+	return w.c.execOne("DELETE FROM terminals WHERE device = (SELECT id FROM devices WHERE device = ?) AND terminal = ?", t.Device, t.Mark)
 }

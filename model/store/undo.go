@@ -75,7 +75,8 @@ func (f *File) travel(query string, to State, none error) (what string, err erro
 			return damaged(f.path, fmt.Sprintf("journal row %d does not fit the machine", id), err)
 		}
 		net := netChanges(journey.edit.Changes)
-		w := &writer{c: f.c, by: id, lastReading: f.lastReading, undone: journey.undone}
+		w := newWriter(f.c, id, f.lastReading)
+		w.undone = journey.undone
 		if err := w.write(net); err != nil {
 			return err
 		}

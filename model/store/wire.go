@@ -42,31 +42,32 @@ func (c *cells) gauge(awg, mm2 int) model.Gauge {
 	return model.Gauge{}
 }
 
-var (
-	insertWireSQL = `INSERT INTO wires (wire, from_terminal, to_terminal, colour, gauge_awg, gauge_mm2, length_m, cable, basis, removed)
-		VALUES (?1, ` + theTerminal(2, 3) + ", " + theTerminal(4, 5) + ", ?6, ?7, ?8, ?9, ?10, ?11, ?12)"
-	updateWireSQL = "UPDATE wires SET from_terminal = " + theTerminal(2, 3) + ", to_terminal = " + theTerminal(4, 5) +
-		`, colour = ?6, gauge_awg = ?7, gauge_mm2 = ?8, length_m = ?9, cable = ?10, basis = ?11, removed = ?12 WHERE wire = ?1`
-)
-
-func insertWire(c *conn, w model.Wire) error { return c.execOne(insertWireSQL, wireValues(w)...) }
-
-func updateWire(c *conn, w model.Wire) error { return c.execOne(updateWireSQL, wireValues(w)...) }
-
-func deleteWire(c *conn, w model.Wire) error {
-	return c.execOne("DELETE FROM wires WHERE wire = ?", w.Name)
+func (w *writer) insertWire(wire model.Wire) error {
+	return w.writeWire(wire, `INSERT INTO wires (wire, from_terminal, to_terminal, colour, gauge_awg, gauge_mm2, length_m, cable, basis, removed)
+		VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`)
 }
 
-func wireValues(w model.Wire) []any {
+func (w *writer) updateWire(wire model.Wire) error {
+	return w.writeWire(wire, `UPDATE wires SET from_terminal = ?2, to_terminal = ?3, colour = ?4, gauge_awg = ?5, gauge_mm2 = ?6,
+		length_m = ?7, cable = ?8, basis = ?9, removed = ?10 WHERE wire = ?1`)
+}
+
+func (w *writer) deleteWire(wire model.Wire) error {
+	return w.c.execOne("DELETE FROM wires WHERE wire = ?", wire.Name)
+}
+
+func (w *writer) writeWire(wire model.Wire, statement string) error {
+	from, to, err := w.ends(wire.From, wire.To)
+	if err != nil {
+		return err
+	}
 	var awg, mm2 any
-	switch w.Gauge.System {
+	switch wire.Gauge.System {
 	case model.GaugeAWG:
-		awg = int64(w.Gauge.AWG)
+		awg = int64(wire.Gauge.AWG)
 	case model.GaugeMetric:
-		mm2 = w.Gauge.AreaMM2
+		mm2 = wire.Gauge.AreaMM2
 	}
-	return []any{
-		w.Name, w.From.Device, w.From.Mark, w.To.Device, w.To.Mark, string(w.Colour), awg, mm2,
-		sqlNumber(w.LengthMetres), w.Cable, string(w.Basis), w.Removed,
-	}
+	return w.c.execOne(statement, wire.Name, from, to, string(wire.Colour), awg, mm2,
+		sqlNumber(wire.LengthMetres), wire.Cable, string(wire.Basis), wire.Removed)
 }
