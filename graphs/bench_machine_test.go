@@ -2,7 +2,6 @@ package graphs
 
 import (
 	"fmt"
-	"testing"
 
 	"bellout/model"
 )
@@ -10,14 +9,21 @@ import (
 // bench builds small machines for tests: terminals are named by what stands
 // before and after the colon of their reference.
 type bench struct {
-	t testing.TB
+	t failer
 	m *model.Machine
 	e model.Edit
 	n int
 	d map[string]bool
 }
 
-func newBench(t testing.TB) *bench {
+// failer is what a test and a drawn test have in common.
+type failer interface {
+	Helper()
+	Fatal(args ...any)
+	Fatalf(format string, args ...any)
+}
+
+func newBench(t failer) *bench {
 	return &bench{t: t, m: model.NewMachine(), d: map[string]bool{}}
 }
 
@@ -25,6 +31,9 @@ func (b *bench) add(row model.Row) { b.e.Changes = append(b.e.Changes, model.Cha
 
 func (b *bench) device(d model.Device) {
 	b.d[d.Ref] = true
+	if d.Health == "" {
+		d.Health = model.HealthUnknown
+	}
 	b.add(d)
 }
 
@@ -67,7 +76,7 @@ func (b *bench) wire(from, to string, ohms float64) string {
 		b.t.Fatal(err)
 	}
 	gauge := model.Gauge{System: model.GaugeAWG, AWG: 20}
-	b.add(model.Wire{Name: name, From: f, To: g, Gauge: gauge, LengthMetres: model.Known(ohms / CopperOhmsPerMetre(gauge, 20))})
+	b.add(model.Wire{Name: name, Basis: model.BasisPlanned, From: f, To: g, Gauge: gauge, LengthMetres: model.Known(ohms / CopperOhmsPerMetre(gauge, 20))})
 	return name
 }
 

@@ -53,7 +53,7 @@ func neighbours(n int, conductors []conductor) [][]int32 {
 	near := make([][]int32, n)
 	all := make([]int32, 2*len(conductors)+room*n)
 	for x, d := range count {
-		near[x] = all[:0 : d+room]
+		near[x] = all[: 0 : d+room]
 		all = all[d+room:]
 	}
 	for _, c := range conductors {

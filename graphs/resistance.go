@@ -80,4 +80,3 @@ func (c *Circuit) Through(a, b int) []int {
 	}
 	return nil
 }
-

@@ -1,0 +1,163 @@
+package graphs
+
+import (
+	"math"
+	"slices"
+
+	"bellout/model"
+)
+
+// running is the machine switched on, before its voltages are known.
+type running struct {
+	c       *Circuit
+	loads   LoadModel
+	parts   *Parts
+	metal   []span // wires, metal links, drivers that are on
+	other   []span // resistance links that stand for no load
+	diodes  []span // a is the anode
+	on      []bool // by diode
+	sources []source
+	dead    map[[2]int]bool // pairs of feed and return whose load's own link is open
+	// unplugged are the devices that a condition takes out.
+	unplugged map[string]bool
+}
+
+type source struct {
+	supply int
+	rail   int
+	back   int
+	volts  float64
+}
+
+func newRunning(c *Circuit, loads LoadModel, changes []ElementChange) *running {
+	r := &running{c: c, loads: loads, parts: FindParts(c.Machine)}
+	altered := map[int]float64{}
+	for _, change := range changes {
+		if change.Element >= 0 {
+			altered[change.Element] = change.Ohms
+		} else if !math.IsInf(change.Ohms, 1) && change.A != change.B {
+			r.metal = append(r.metal, span{change.A, change.B, max(0, change.Ohms)})
+		}
+	}
+	bodies := r.bodies()
+	r.dead, r.unplugged = map[[2]int]bool{}, map[string]bool{}
+	for _, condition := range c.Conditions {
+		if condition.Kind == model.Unplugged {
+			r.unplugged[condition.Device] = true
+		}
+	}
+	for id := range c.Elements {
+		e := &c.Elements[id]
+		ohms, changed := altered[id]
+		if !changed {
+			if e.Kind == Diode && e.Present {
+				r.diodes = append(r.diodes, span{a: e.A, b: e.B})
+				continue
+			}
+			ohms = decided.ohms(e)
+		}
+		pair := [2]int{min(e.A, e.B), max(e.A, e.B)}
+		switch open := math.IsInf(ohms, 1); {
+		case e.Kind == Resistance && bodies[pair] && (open || !changed):
+			r.dead[pair] = open
+		case open:
+		case e.Kind.Metal() || e.Kind == Electronic || e.Kind == Capacitance || e.Kind == Diode:
+			r.metal = append(r.metal, span{e.A, e.B, max(0, ohms)})
+		default:
+			r.other = append(r.other, span{e.A, e.B, max(0, ohms)})
+		}
+	}
+	r.commonReturns()
+	r.findSources()
+	r.switchOn()
+	return r
+}
+
+// draws says whether the load's current is known well enough for the model.
+func (r *running) draws(load *Load) bool {
+	return load.Amps.Known && len(load.Returns) > 0 &&
+		(r.loads == LoadsAsCurrents || load.Volts.Known && load.Volts.Value != 0)
+}
+
+// bodies lists the pairs of feed and return of every load that draws by its
+// load_a: a resistance link there stands for the load itself.
+func (r *running) bodies() map[[2]int]bool {
+	pairs := map[[2]int]bool{}
+	for at := range r.parts.Loads {
+		load := &r.parts.Loads[at]
+		if !r.draws(load) {
+			continue
+		}
+		for _, back := range load.Returns {
+			pairs[[2]int{min(load.Feed, back), max(load.Feed, back)}] = true
+		}
+	}
+	return pairs
+}
+
+// commonReturns joins the returns of one section.
+func (r *running) commonReturns() {
+	join := func(returns []int) {
+		for _, back := range returns[min(1, len(returns)):] {
+			r.metal = append(r.metal, span{a: returns[0], b: back})
+		}
+	}
+	for _, supply := range r.parts.Supplies {
+		join(supply.Returns)
+	}
+	for _, load := range r.parts.Loads {
+		join(load.Returns)
+	}
+	for _, driver := range r.parts.Drivers {
+		join(driver.Returns)
+	}
+}
+
+// findSources lists the supplies that have volts and a return, by the names of
+// their rails.
+func (r *running) findSources() {
+	for at, supply := range r.parts.Supplies {
+		if supply.Volts.Known && len(supply.Returns) > 0 {
+			r.sources = append(r.sources, source{at, supply.Rail, supply.Returns[0], supply.Volts.Value})
+		}
+	}
+	slices.SortFunc(r.sources, func(s, t source) int { return model.CompareRefs(r.c.Ref(s.rail), r.c.Ref(t.rail)) })
+}
+
+// switchOn joins each drive terminal to what its driver switches to.
+func (r *running) switchOn() {
+	if len(r.parts.Drivers) == 0 {
+		return
+	}
+	nets := r.c.Nets()
+	const (
+		rails = 1 << iota
+		supplyReturns
+		feeds
+		returns
+	)
+	holds := make([]uint8, len(nets.List))
+	for _, supply := range r.parts.Supplies {
+		holds[nets.Of[supply.Rail]] |= rails
+		for _, back := range supply.Returns {
+			holds[nets.Of[back]] |= supplyReturns
+		}
+	}
+	for _, load := range r.parts.Loads {
+		holds[nets.Of[load.Feed]] |= feeds
+		for _, back := range load.Returns {
+			holds[nets.Of[back]] |= returns
+		}
+	}
+	for _, driver := range r.parts.Drivers {
+		on := holds[nets.Of[driver.Drive]]
+		sinks := on&returns != 0 || (on&feeds == 0 && len(driver.Returns) > 0)
+		switch {
+		case on&(rails|supplyReturns) != 0:
+		case sinks && len(driver.Returns) > 0:
+			r.metal = append(r.metal, span{a: driver.Drive, b: driver.Returns[0]})
+		case !sinks && len(driver.Feeds) > 0:
+			r.metal = append(r.metal, span{a: driver.Drive, b: driver.Feeds[0]})
+		}
+	}
+}
