@@ -104,7 +104,7 @@ func (r *rowReader[T]) read(row Row) (value T, problem *Error) {
 		}
 	}
 	for place := range r.table.columns {
-		if false {
+		if given&(1<<place) == 0 {
 			if err := r.table.columns[place].Parse(&value, Cell{}); err != nil {
 				problem, mend := explain(err)
 				return value, fail(r.table.columns[place].Name, problem, mend)
