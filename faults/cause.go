@@ -267,13 +267,11 @@ func (e *evidence) caution(place explain.Place, advice string) string {
 func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	b := e.b
 	rule := b.ruleOfJoin(cause.A, cause.B)
-	confidence := cause.Confidence
 	var elsewhere []string
 	rivals := cause.Rivals[:0:0]
 	d := b.draft(rule, Fault).blameTerminals(cause.A, cause.B).nets(cause.A, cause.B)
 	for _, rival := range cause.Rivals {
 		if rival.Fault == explain.Short && b.sameNets(rival.Place, cause.Place) {
-			confidence += rival.Confidence
 			elsewhere = append(elsewhere, fmt.Sprintf("%s to %s", b.name(rival.A), b.name(rival.B)))
 			d.blameTerminals(rival.A, rival.B)
 			continue
@@ -294,7 +292,7 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	advice := fmt.Sprintf("Power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real join, a coil or a cold lamp is not. "+
 		"Then unplug or lift branch after branch until the reading opens: the join lies in what was taken off last. Take the cause out and sleeve the place.",
 		b.name(cause.A), b.name(cause.B))
-	cause.Confidence, cause.Rivals = math.Min(confidence, 1), rivals
+	cause.Rivals = rivals
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }
 

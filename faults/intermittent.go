@@ -46,10 +46,17 @@ func (e *evidence) disagree(one, other *weighed) bool {
 	if one.key.diode || !one.judgement.Sight.Decided() || !other.judgement.Sight.Decided() {
 		return false
 	}
+	if said := [2]model.ValueKind{one.reading.Value.Kind, other.reading.Value.Kind}; said[0] != said[1] && isWord(said[0]) && isWord(said[1]) {
+		// near the threshold one meter sounds and the other does not
+		chance := e.judge.Meter.Beeps(one.judgement.Sight.Ohms)
+		return chance < 0.05 || chance > 0.95
+	}
 	lowOne, highOne := e.shows(one.reading)
 	lowOther, highOther := e.shows(other.reading)
 	return highOne < lowOther || highOther < lowOne
 }
+
+func isWord(kind model.ValueKind) bool { return kind == model.ShowsBeep || kind == model.ShowsSilent }
 
 // shows returns the ohms that a reading stands for, with room for the meter and
 // for a motor's shaft.
@@ -57,9 +64,9 @@ func (e *evidence) shows(r model.Reading) (low, high float64) {
 	meter := e.judge.Meter
 	switch r.Value.Kind {
 	case model.ShowsBeep:
-		return 0, meter.BeepBelowOhms * 2
+		return 0, meter.BeepBelowOhms * 1.5
 	case model.ShowsSilent:
-		return meter.BeepBelowOhms / 2, math.Inf(1)
+		return meter.BeepBelowOhms / 1.5, math.Inf(1)
 	case model.ShowsOL:
 		return 1e6, math.Inf(1)
 	}

@@ -31,6 +31,8 @@ type proof struct {
 	wires map[int][]int64 // by place in Machine.Wires: the readings that prove it
 	apart map[netPair]int // how many readings prove two nets apart
 	total Proven
+
+	bypass map[int]float64 // by wire: the ohms round it when it is open
 }
 
 type proved struct {
@@ -42,7 +44,7 @@ type proved struct {
 type netPair struct{ a, b int }
 
 func newProof(b *Bench) *proof {
-	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}}
+	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}}
 	for _, wire := range b.Machine.Wires {
 		if !wire.Removed {
 			p.total.OfWires++
@@ -117,7 +119,17 @@ func (p *proof) byWire(name string) []int64 {
 	return p.wires[row]
 }
 
-// wiresOf returns the wires without which the reading would contradict.
+// unlikely is how much less likely a reading must be without a wire, or with
+// two nets joined, than with the machine as drawn, to prove anything. A beep
+// that electronics alone could give is that unlikely.
+const unlikely = 0.2
+
+func (p *proof) surprising(e *evidence, w *weighed, otherwise judge.Sight) bool {
+	meter := e.judge.Meter
+	return meter.Likelihood(w.reading, otherwise) < unlikely*meter.Likelihood(w.reading, w.judgement.Sight)
+}
+
+// wiresOf returns the wires without which the reading would be surprising.
 func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	if math.IsInf(w.judgement.Sight.Ohms, 1) {
 		return nil
@@ -125,16 +137,41 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	red, _ := p.b.Machine.TerminalIndex(w.reading.Red)
 	black, _ := p.b.Machine.TerminalIndex(w.reading.Black)
 	var rows []int
+	if w.judgement.Sight.Metal && len(w.reading.Conditions) == 0 {
+		for _, id := range e.judge.Metal().BridgesBetween(red, black) {
+			if id < len(p.b.Machine.Wires) && p.surprising(e, w, p.without(id)) {
+				rows = append(rows, id)
+			}
+		}
+		return rows
+	}
 	for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
 		if id >= len(p.b.Machine.Wires) {
 			continue
 		}
 		open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
-		if e.judge.Meter.Decide(w.reading, e.judge.SightIf(red, black, w.reading.Conditions, open)) == judge.Contradicts {
+		if p.surprising(e, w, e.judge.SightIf(red, black, w.reading.Conditions, open)) {
 			rows = append(rows, id)
 		}
 	}
 	return rows
+}
+
+// without returns what a meter faces across a wire that is open, in a net of
+// which the wire is a bridge: between any two terminals on its two sides it
+// faces the same, but for copper.
+func (p *proof) without(id int) judge.Sight {
+	if ohms, known := p.bypass[id]; known {
+		return sightOf(ohms)
+	}
+	element := p.b.Drawn.Elements[id]
+	ohms := p.b.Drawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
+	p.bypass[id] = ohms
+	return sightOf(ohms)
+}
+
+func sightOf(ohms float64) judge.Sight {
+	return judge.Sight{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: ohms}}
 }
 
 // separationsOf returns the pairs of nets that the reading proves apart.
@@ -153,7 +190,7 @@ func (p *proof) separationsOf(e *evidence, w *weighed) []netPair {
 				continue
 			}
 			joined := []graphs.ElementChange{{Element: -1, A: a, B: b}}
-			if e.judge.Meter.Decide(w.reading, e.judge.SightIf(red, black, w.reading.Conditions, joined)) == judge.Contradicts {
+			if p.surprising(e, w, e.judge.SightIf(red, black, w.reading.Conditions, joined)) {
 				pairs = append(pairs, pair)
 			}
 		}

@@ -48,13 +48,15 @@ func TestReadingsNameTheCulprit(t *testing.T) {
 	}{
 		{"a chain that beeps is no finding", `G1:+ E1:+ beep`, nil},
 		{"one silent wire", `TB1:2 J1:1 silent`, []string{"open W3 [1]"}},
-		{"OL along a chain, its first half proven", "G1:+ J1:1 beep\nG1:+ E1:+ OL\nJ1:1 J1:1a beep", []string{"open W4 [2 1 3]"}},
+		{"silent along a chain, its first half proven", "G1:+ J1:1 beep\nG1:+ E1:+ silent\nJ1:1 J1:1a beep", []string{"open W4 [2 1 3]"}},
+		{"the break reads as the rest of the network", "G1:+ J1:1 beep\nG1:+ E1:+ 325.2\nJ1:1 J1:1a beep", []string{"open W4 [2 1 3]"}},
+		{"OL where the rest of the network would show", "G1:+ J1:1 beep\nG1:+ E1:+ OL\nJ1:1 J1:1a beep", []string{"open W4 [2 1 3]"}},
 		{"a bad joint", "TB1:2 J1:1 2.6", []string{"high-resistance W3 [1]"}},
 		{"the rails meet", "G1:+ G2:+ 0.3", []string{"rail-cross G1:+ [1]"}},
 		{"the returns meet", "G1:- G2:- 0.3", []string{"mixed-ground G1:- [1]"}},
 		{"rail to return through the coil", "G1:+ G1:- beep", nil},
 		{"rail to return, too low for the coil", "G1:+ G1:- 0.3", []string{"short G1:+ [1]"}},
-		{"one reading now silent, now beeping", "TB1:2 J1:1 silent\nTB1:2 J1:1 beep", []string{"intermittent TB1:2 [1 2]"}},
+		{"one reading now silent, now beeping", "TB1:2 J1:1 silent\nTB1:2 J1:1 beep", []string{"intermittent W3 [1 2]"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := read(t, build(t, lock), c.readings)

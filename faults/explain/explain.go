@@ -108,7 +108,7 @@ type Explanation struct {
 // Cause is one fault of an explanation.
 type Cause struct {
 	Hypothesis
-	Confidence float64 // its chance, whatever its size
+	Confidence float64 // its chance, whatever its size; of a Short, wherever the two nets touch
 	Rivals     []Rival // other faults that explain the same readings, the likeliest first
 	Readings   []int64 // the evidence, the deciding ones first
 }

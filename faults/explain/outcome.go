@@ -2,8 +2,10 @@ package explain
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Bounds of what is reported.
@@ -45,18 +47,44 @@ func (s *search) explanation() Explanation {
 }
 
 // pick returns the likeliest set that is not empty, -1 if there is none. Sets
-// that say the same of sizes only count together.
+// that differ only in sizes, or in where two nets touch, say the same of what is
+// wrong: first the likeliest of such classes is found, then its likeliest set.
 func (s *search) pick(chances []float64) int {
+	classes := map[string]float64{}
+	for k, c := range s.all {
+		classes[s.class(c)] += chances[k]
+	}
 	best := -1
 	for k, c := range s.all {
 		if len(c.members) == 0 {
 			continue
 		}
-		if best < 0 || chances[k] > chances[best]*(1+1e-9) {
+		if best < 0 {
+			best = k
+			continue
+		}
+		mine, top := classes[s.class(c)], classes[s.class(s.all[best])]
+		if mine > top*(1+1e-9) || mine >= top*(1-1e-9) && chances[k] > chances[best]*(1+1e-9) {
 			best = k
 		}
 	}
 	return best
+}
+
+// class names what a set says is wrong.
+func (s *search) class(c candidate) string {
+	of := s.x.judge.Rest.Nets().Of
+	names := make([]string, 0, len(c.members))
+	for _, h := range c.members {
+		spot := s.g.hypotheses[h].Spot()
+		if spot.Fault == Short {
+			a, b := of[spot.A], of[spot.B]
+			spot.A, spot.B = min(a, b), max(a, b)
+		}
+		names = append(names, fmt.Sprint(spot))
+	}
+	slices.Sort(names)
+	return strings.Join(names, ";")
 }
 
 // spotChances returns the chance of each spot, whatever the size.
@@ -73,6 +101,9 @@ func (s *search) spotChances(chances []float64) map[Place]float64 {
 func (s *search) cause(h int, best candidate, chances []float64, spots map[Place]float64) Cause {
 	hypothesis := s.g.hypotheses[h]
 	cause := Cause{Hypothesis: hypothesis, Confidence: math.Min(spots[hypothesis.Spot()], 1)}
+	if hypothesis.Fault == Short {
+		cause.Confidence = s.netChance(hypothesis, chances)
+	}
 	cause.Readings = s.readings(h, best)
 	chosen := map[Place]bool{}
 	for _, member := range best.members {
@@ -92,6 +123,25 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 		cause.Rivals = cause.Rivals[:mostRivals]
 	}
 	return cause
+}
+
+// netChance returns the chance that two nets touch, wherever.
+func (s *search) netChance(short Hypothesis, chances []float64) float64 {
+	want := s.class(candidate{members: []int{s.placeOf(short)}})
+	sum := 0.0
+	for k, c := range s.all {
+		for _, h := range c.members {
+			if s.class(candidate{members: []int{h}}) == want {
+				sum += chances[k]
+				break
+			}
+		}
+	}
+	return math.Min(sum, 1)
+}
+
+func (s *search) placeOf(hypothesis Hypothesis) int {
+	return slices.IndexFunc(s.g.hypotheses, func(h Hypothesis) bool { return h.Place == hypothesis.Place })
 }
 
 // stands says whether one hypothesis explains any of the surprising readings

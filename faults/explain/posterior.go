@@ -33,3 +33,39 @@ func Entropy(chances []float64) float64 {
 	}
 	return bits
 }
+
+// Outcomes are the chances of what a meter shows, by class of what it faces:
+// Outcomes[class][outcome], each row summing to 1.
+type Outcomes [][]float64
+
+// LogLikelihood returns the logarithm of the chance of an outcome under each
+// hypothesis, given the class of each.
+func (o Outcomes) LogLikelihood(classes []int, outcome int) []float64 {
+	out := make([]float64, len(classes))
+	for h, class := range classes {
+		out[h] = math.Log(o[class][outcome])
+	}
+	return out
+}
+
+// Information returns how many bits a reading is expected to tell about
+// hypotheses of some chances, given the class that each predicts for it.
+func (o Outcomes) Information(chances []float64, classes []int) float64 {
+	mass := make([]float64, len(o))
+	for h, class := range classes {
+		mass[class] += chances[h]
+	}
+	bits := 0.0
+	for outcome := range o[0] {
+		total := 0.0
+		for class, m := range mass {
+			total += m * o[class][outcome]
+		}
+		for class, m := range mass {
+			if l := o[class][outcome]; m > 0 && l > 0 {
+				bits += m * l * math.Log2(l/total)
+			}
+		}
+	}
+	return bits
+}

@@ -69,6 +69,10 @@ func (x *Explainer) jointsOn(way way, i int) []int {
 	return joints
 }
 
+// atTheTips prefers, of places that explain a reading alike, the one where the
+// tips were: people probe where they have a reason to.
+const atTheTips = 1.5
+
 // kind returns what an element is; those that conditions add are clip leads.
 func (x *Explainer) kind(id int) graphs.ElementKind {
 	if id >= len(x.judge.Rest.Elements) {
@@ -131,11 +135,17 @@ func (x *Explainer) highJoint(item *Item, t int) []Hypothesis {
 func (x *Explainer) partValue(item *Item, id int) []Hypothesis {
 	place := at(PartValue)
 	place.Element = id
-	if ohms, fits := x.size(item, Hypothesis{Place: place}); fits {
-		return []Hypothesis{sizedHypothesis(place, ohms, x.priors.Of("part-value"))}
+	noted := x.judge.Rest.Elements[id].Ohms
+	ohms, fits := x.size(item, Hypothesis{Place: place})
+	if !fits || ohms < metalOhms || math.Abs(math.Log(ohms/noted)) > math.Log(mostFactor) {
+		return nil
 	}
-	return nil
+	return []Hypothesis{sizedHypothesis(place, ohms, x.priors.Of("part-value"))}
 }
+
+// mostFactor is how far a part may be from what the map says and still be the
+// part: shorted turns, another shaft angle, a neighbour of the series.
+const mostFactor = 4.0
 
 // size returns the ohms with which a hypothesis that has a size makes the item
 // read as it did; false where none does.
@@ -195,8 +205,12 @@ func (x *Explainer) proposeLow(item *Item) []Hypothesis {
 	probed := [2]int{min(item.Red, item.Black), max(item.Red, item.Black)}
 	known := false
 	for _, pair := range places {
-		known = known || pair == probed
-		list = append(list, shortAt(pair, ohms, share))
+		chance := share
+		if pair == probed {
+			known = true
+			chance *= atTheTips
+		}
+		list = append(list, shortAt(pair, ohms, chance))
 	}
 	if !known {
 		chance := x.priors.Of("short-elsewhere")
@@ -333,6 +347,9 @@ func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 	})
 	if len(list) > mostSwaps {
 		list = list[:mostSwaps]
+	}
+	for i := range list {
+		list[i].Prior /= float64(len(list))
 	}
 	return list
 }

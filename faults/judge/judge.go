@@ -21,6 +21,7 @@ type Judge struct {
 	viewOrder []string
 	linksOf   map[string][]int // places in Machine.Links, by device
 	bonds     *bonds
+	metal     *graphs.Blocks // of Rest; nil until needed
 	running   map[string]*graphs.OperatingPoint
 }
 
@@ -217,7 +218,7 @@ func (m Meter) decideDiode(r model.Reading, s Sight) Outcome {
 	switch {
 	case shown < 0:
 		return Undecided
-	case math.Abs(shown-volts) <= math.Max(0.05, partTooFar*m.PartSpread*volts):
+	case volts <= diodeOpenVolts && math.Abs(shown-volts) <= math.Max(0.05, partTooFar*m.PartSpread*volts):
 		return Agrees
 	case !s.Decided() && shown >= diodeLowVolts:
 		return Agrees

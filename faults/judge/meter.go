@@ -23,6 +23,7 @@ type Meter struct {
 	OpenOhms     float64 // a display goes over its range about here
 	OpenSoftness float64 // standard deviation of ln(OpenOhms)
 
+	GonePart    float64 // a part in the way that is out, off or open and nobody noted it
 	MissedTouch float64 // a tip that did not touch: reads open whatever is there
 	FalseBeep   float64 // a tip that touched more than it should
 	Stray       float64 // a number that belongs to nothing on the map
@@ -50,7 +51,7 @@ func NewMeter(s model.Settings) Meter {
 		BeepBelowOhms: s.BeepBelowOhms, LeadOhms: s.LeadOhms, JointLimit: s.JointLimitOhms,
 		BeepSoftness: 0.3, MetalOhms: math.Max(s.JointLimitOhms/4, 0.02), PartSpread: 0.2,
 		OpenOhms: 4e7, OpenSoftness: 0.5,
-		MissedTouch: 0.01, FalseBeep: 0.001, Stray: 0.002,
+		GonePart: 0.1, MissedTouch: 0.01, FalseBeep: 0.001, Stray: 0.002,
 	}
 }
 
@@ -59,7 +60,7 @@ func phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 
 // Beeps returns the chance that the meter sounds at a resistance in ohms.
 func (m Meter) Beeps(ohms float64) float64 {
-	return (1-m.MissedTouch)*((1-m.FalseBeep)*m.beepsAt(ohms)+m.FalseBeep) + 0
+	return (1 - m.MissedTouch) * ((1-m.FalseBeep)*m.beepsAt(ohms) + m.FalseBeep)
 }
 
 // beepsAt is Beeps without the errors of touch.
@@ -99,7 +100,7 @@ type Sight struct {
 
 // Decided says whether nothing undecided can change what the meter shows.
 func (s Sight) Decided() bool {
-	return s.LeastOhms == s.Ohms || s.Ohms-s.LeastOhms <= 1e-6*s.Ohms
+	return s.LeastOhms == s.Ohms || !math.IsInf(s.Ohms, 1) && s.Ohms-s.LeastOhms <= 1e-6*s.Ohms
 }
 
 // Likelihood returns how likely a reading of continuity, ohms or the diode
@@ -132,6 +133,9 @@ const (
 
 func (m Meter) beepChance(s Sight) float64 {
 	p := m.beepsAt(s.Ohms)
+	if !s.Metal {
+		p *= 1 - m.GonePart
+	}
 	if !s.Decided() {
 		least := m.beepsAt(s.LeastOhms)
 		p += (least - p) * electronicsBeep
@@ -142,6 +146,9 @@ func (m Meter) beepChance(s Sight) float64 {
 func (m Meter) ohmsLikelihood(r model.Reading, s Sight) float64 {
 	open := m.overRange(s.Ohms)
 	if r.Value.Kind == model.ShowsOL {
+		if !s.Metal {
+			open += (1 - open) * m.GonePart
+		}
 		if !s.Decided() {
 			open *= electronicsOpen
 		}
@@ -165,8 +172,9 @@ func (m Meter) numberDensity(x, ohms float64, metal bool) float64 {
 		z := math.Log(x/ohms) / math.Hypot(m.PartSpread, m.MetalOhms/ohms)
 		return math.Exp(-z*z/2) / (x * math.Hypot(m.PartSpread, m.MetalOhms/ohms) * math.Sqrt(2*math.Pi))
 	}
-	z := (x - ohms) / sigma
-	return math.Exp(-z*z/2) / (sigma * math.Sqrt(2*math.Pi))
+	// folded at zero: what would read below nothing after the leads reads above
+	z, folded := (x-ohms)/sigma, (x+ohms)/sigma
+	return (math.Exp(-z*z/2) + math.Exp(-folded*folded/2)) / (sigma * math.Sqrt(2*math.Pi))
 }
 
 // betweenDensity spreads evenly over the logarithm of what undecided elements

@@ -54,7 +54,7 @@ func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []g
 	if least != nil && sight.Ohms > metalBelowOhms/10 {
 		sight.LeastOhms = math.Min(sight.Ohms, least.OhmsIf(red, black, all))
 	}
-	sight.Metal = metalJoins(base, red, black, all)
+	sight.Metal = j.metalJoins(base, red, black, all)
 	return sight
 }
 
@@ -195,19 +195,51 @@ func leastCircuit(c *graphs.Circuit) *graphs.Circuit {
 	return least
 }
 
+// Metal returns the blocks of the metal at rest.
+func (j *Judge) Metal() *graphs.Blocks {
+	if j.metal == nil {
+		j.metal = j.Rest.Blocks(graphs.Element.Joins)
+	}
+	return j.metal
+}
+
 // metalJoins says whether metal alone joins two terminals of a circuit with
-// changes.
-func metalJoins(c *graphs.Circuit, a, b int, changes []graphs.ElementChange) bool {
+// changes. What the blocks of the metal at rest can tell costs little; where
+// several changes meet in one net it is walked.
+func (j *Judge) metalJoins(c *graphs.Circuit, a, b int, changes []graphs.ElementChange) bool {
 	nets := c.Nets()
-	touched := false
+	var opened []int
+	added := false
 	for _, change := range changes {
-		if change.Element < 0 || c.Elements[change.Element].Kind.Metal() {
-			touched = true
+		switch {
+		case change.Element < 0 || !c.Elements[change.Element].Present:
+			added = added || !math.IsInf(change.Ohms, 1)
+		case math.IsInf(change.Ohms, 1) && c.Elements[change.Element].Kind.Metal():
+			if net := nets.Of[c.Elements[change.Element].A]; added || net == nets.Of[a] || net == nets.Of[b] {
+				opened = append(opened, change.Element)
+			}
 		}
 	}
-	if !touched {
-		return nets.Of[a] == nets.Of[b]
+	switch {
+	case !added && nets.Of[a] != nets.Of[b]:
+		return false
+	case !added && len(opened) == 0:
+		return true
+	case !added && c == j.Rest:
+		bridges := j.Metal().BridgesBetween(a, b)
+		for _, id := range opened {
+			if slices.Contains(bridges, id) {
+				return false
+			}
+		}
+		if len(opened) == 1 {
+			return true
+		}
 	}
+	return walkJoins(c, a, b, changes)
+}
+
+func walkJoins(c *graphs.Circuit, a, b int, changes []graphs.ElementChange) bool {
 	over := overlay(c, changes)
 	seen := map[int]bool{a: true}
 	queue := []int{a}
