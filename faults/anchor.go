@@ -34,7 +34,8 @@ type anchor struct {
 func (b *Bench) findAnchors() map[int]anchor {
 	anchors := map[int]anchor{}
 	first := map[section][]int{}
-	for at, supply := range b.Parts.Supplies {
+	for _, at := range b.suppliesByName() {
+		supply := b.Parts.Supplies[at]
 		if b.passesFeed(supply.Rail) {
 			continue
 		}
@@ -71,6 +72,16 @@ func (b *Bench) findAnchors() map[int]anchor {
 		}
 	}
 	return anchors
+}
+
+// suppliesByName returns the places of all supplies in the order of their rails.
+func (b *Bench) suppliesByName() []int {
+	order := make([]int, len(b.Parts.Supplies))
+	for at := range order {
+		order[at] = at
+	}
+	slices.SortFunc(order, func(x, y int) int { return b.compareTerminals(b.Parts.Supplies[x].Rail, b.Parts.Supplies[y].Rail) })
+	return order
 }
 
 // sameVolts says whether two rails of one section may be one output brought out

@@ -19,18 +19,13 @@ type branch struct {
 // it; a member climbs back while nothing but members lies below. Cost: linear
 // in the net.
 func (b *Bench) branches(net *graphs.Net, root int, members map[int]bool) []branch {
-	parent := map[int]int{root: -1} // the element towards the root
-	order := []int{root}
-	for at := 0; at < len(order); at++ {
-		t := order[at]
-		for _, id := range b.Apart.Incident(t) {
-			far := b.Apart.Far(int(id), t)
-			if _, seen := parent[far]; !seen && b.Apart.Elements[id].Joins() {
-				parent[far] = int(id)
-				order = append(order, far)
-			}
-		}
+	walk := newSpread(root)
+	var order []int
+	for len(walk.ring) > 0 {
+		order = append(order, walk.ring...)
+		b.spread(walk, b.Apart, func(id int) bool { return b.Apart.Elements[id].Joins() })
 	}
+	parent := walk.by // the element towards the root
 	good := make(map[int]bool, len(order)) // the terminal or something behind it belongs here
 	for _, t := range slices.Backward(order) {
 		if b.belongs(t, members) {

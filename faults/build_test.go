@@ -28,11 +28,7 @@ func build(t testing.TB, texts ...string) *model.Machine {
 // "drop G1:- G2:-" take rows away, and a row that is there already is replaced.
 func change(t testing.TB, m *model.Machine, texts ...string) *model.Machine {
 	t.Helper()
-	for _, line := range strings.Split(strings.Join(texts, "\n"), "\n") {
-		line = strings.TrimSpace(line)
-		if line == "" || strings.HasPrefix(line, "#") {
-			continue
-		}
+	for _, line := range devicesFirst(strings.Join(texts, "\n")) {
 		var edit model.Edit
 		if gone, drop := strings.CutPrefix(line, "drop "); drop {
 			row := rowToDrop(m, strings.Fields(gone))
@@ -50,6 +46,22 @@ func change(t testing.TB, m *model.Machine, texts ...string) *model.Machine {
 		}
 	}
 	return m
+}
+
+// devicesFirst returns the lines that say something, those of devices before
+// what joins them.
+func devicesFirst(text string) []string {
+	var devices, rest []string
+	for _, line := range strings.Split(text, "\n") {
+		switch line = strings.TrimSpace(line); {
+		case line == "" || strings.HasPrefix(line, "#"):
+		case strings.HasPrefix(line, "device "):
+			devices = append(devices, line)
+		default:
+			rest = append(rest, line)
+		}
+	}
+	return append(devices, rest...)
 }
 
 func rowToDrop(m *model.Machine, fields []string) model.Row {

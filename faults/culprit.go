@@ -19,15 +19,15 @@ const (
 	costSolid   = 22
 	costWish    = 60
 	costLastWay = 72
-	oddScale    = 1 << 16
+	oddScale    = 1 << 24
 )
 
 // Oddness: what makes one of several equally good culprits the likelier one.
 // Engineering judgement.
 const (
-	oddColour  = 1500 // another colour than the rest of its net
-	oddPlanned = 200  // by how the map knows of it: planned, seen, probed
-	oddSeen    = 100
+	oddColour  = 1 << 20 // another colour than the rest of its net
+	oddPlanned = 1 << 17 // by how the map knows of it: planned, seen, probed
+	oddSeen    = 1 << 16
 )
 
 func costOf(kind graphs.ElementKind) int64 {
@@ -196,9 +196,9 @@ func (c *cutting) fill(wishes map[int]int8, odd map[int]int64) *flow {
 	for _, t := range c.part {
 		switch c.side(t) {
 		case sourceSide:
-			f.arc(source, c.node[t], unbreakable<<16, 0)
+			f.arc(source, c.node[t], unbreakable, 0)
 		case sinkSide:
-			f.arc(c.node[t], sink, unbreakable<<16, 0)
+			f.arc(c.node[t], sink, unbreakable, 0)
 		default:
 			switch wishes[t] {
 			case sourceSide:
@@ -311,7 +311,7 @@ func (c *cutting) odd(f *flow, candidates []int) map[int]int64 {
 	slices.SortFunc(order, b.compareElements)
 	odd := make(map[int]int64, len(candidates))
 	for at, id := range order {
-		odd[id] = b.oddness(id) + int64(90*(at+1)/len(order))
+		odd[id] = b.oddness(id) + int64(min(at+1, oddSeen-1))
 		if e := b.Drawn.Elements[id]; e.Kind == graphs.Wire {
 			if colour := b.Machine.Wires[e.Row].Colour; colour != "" && len(usual) > 0 && !usual[colour] {
 				odd[id] += oddColour
@@ -343,14 +343,15 @@ func (c *cutting) usualColours(f *flow, candidates []int) map[model.Colour]bool 
 	}
 	usual := map[model.Colour]bool{}
 	for _, count := range counts {
-		if colour, found := mostOf(count); found {
-			usual[colour] = true
+		colour, found := mostOf(count)
+		if !found {
+			// A side that shows no colour of its own has that of the net, if the net
+			// has one.
+			if colour, found = mostOf(all); !found || all[colour] < 2 {
+				continue
+			}
 		}
-	}
-	if len(usual) == 0 {
-		if colour, found := mostOf(all); found && all[colour] > 1 {
-			usual[colour] = true
-		}
+		usual[colour] = true
 	}
 	return usual
 }

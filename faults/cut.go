@@ -3,7 +3,7 @@ package faults
 import "math"
 
 // unbreakable is a capacity that no cut pays.
-const unbreakable = math.MaxInt32
+const unbreakable = 1 << 50
 
 // flow is a network for minimum cuts, as E. A. Dinic's method wants it: arcs in
 // pairs, the second the way back of the first. Node 0 is the source, node 1 the
@@ -53,7 +53,7 @@ func (f *flow) run() bool {
 			if pushed == 0 {
 				break
 			}
-			if total += pushed; total >= unbreakable<<16 {
+			if total += pushed; total >= unbreakable {
 				return false
 			}
 		}

@@ -15,6 +15,7 @@ type dead struct {
 	loose    []int // terminals at which the way ends, where that is clear
 	members  []int // the terminals of the loads that are dead
 	misplace int   // a wire that took them to a net where they find nothing; -1: none
+	driver   int   // the terminal of a driver through which they would live; -1: none
 }
 
 // findDead groups dead terminals by what is missing. terminals are feeds or
@@ -23,13 +24,12 @@ type dead struct {
 func (b *Bench) findDead(loadOf map[int][]int, w way) []dead {
 	groups := map[string]*dead{}
 	var keys []string
-	regions := newUnion(len(b.reach.region))
 	var order []int
 	for t := range loadOf {
 		order = append(order, t)
 	}
 	slices.SortFunc(order, b.compareTerminals)
-	b.joinDriven(order, regions, w)
+	drivers := b.deadDrivers(w)
 	misplaced := b.misplaced(order)
 	byRegion := b.terminalsOfRegions(order)
 	found := map[int32]*dead{}
@@ -41,17 +41,22 @@ func (b *Bench) findDead(loadOf map[int][]int, w way) []dead {
 				key = "by " + b.elementName(wire)
 			}
 			if groups[key] == nil {
-				groups[key] = &dead{misplace: wire}
+				groups[key] = &dead{misplace: wire, driver: -1}
 				keys = append(keys, key)
 			}
 			groups[key].add(t, loadOf[t])
 			continue
 		}
-		region := b.reach.region[piece]
-		group := found[regions.find(region)]
+		start, region, driver := t, b.reach.region[piece], -1
+		passed := map[int32]bool{} // drivers may stand in a ring
+		for next, driven := drivers[region]; driven && !passed[region]; next, driven = drivers[region] {
+			passed[region] = true
+			start, region, driver = next, b.reach.region[b.reach.piece[next]], next
+		}
+		group := found[region]
 		if group == nil {
-			missing := b.missingPiece(t, w)
-			key := "region " + b.name(t)
+			missing := b.missingPiece(start, w)
+			key := "region " + b.name(start)
 			if len(missing) > 0 {
 				key = "for want of"
 				for _, id := range missing {
@@ -59,14 +64,17 @@ func (b *Bench) findDead(loadOf map[int][]int, w way) []dead {
 				}
 			}
 			if group = groups[key]; group == nil {
-				group = &dead{missing: missing, misplace: -1}
+				group = &dead{missing: missing, misplace: -1, driver: driver}
 				groups[key] = group
 				keys = append(keys, key)
 			}
-			found[regions.find(region)] = group
+			found[region] = group
 			if len(missing) == 0 {
 				group.loose = b.looseEnds(byRegion[region])
 			}
+		}
+		if group.driver < 0 {
+			group.driver = driver
 		}
 		group.add(t, loadOf[t])
 	}
@@ -86,13 +94,11 @@ func (d *dead) add(t int, loads []int) {
 	}
 }
 
-// joinDriven makes one region of what a driver switches and what the driver
-// itself hangs on: with that dead, the loads are dead for the same reason.
-func (b *Bench) joinDriven(terminals []int, regions *union, w way) {
-	dead := map[int32]bool{}
-	for _, t := range terminals {
-		dead[b.reach.region[b.reach.piece[t]]] = true
-	}
+// deadDrivers returns, by region of a driver's output, the terminal of the
+// driver that would bring it to life and is dead itself: the loads behind it are
+// dead for the same reason.
+func (b *Bench) deadDrivers(w way) map[int32]int {
+	dead := map[int32]int{}
 	for _, driver := range b.Parts.Drivers {
 		through := driver.Feeds
 		if w.grounds {
@@ -100,11 +106,12 @@ func (b *Bench) joinDriven(terminals []int, regions *union, w way) {
 		}
 		from := b.reach.region[b.reach.piece[driver.Drive]]
 		for _, t := range through {
-			if to := b.reach.region[b.reach.piece[t]]; dead[from] && dead[to] {
-				regions.join(from, to)
+			if b.reach.region[b.reach.piece[t]] != from && len(b.reach.search(t, w)) == 0 {
+				dead[from] = t
 			}
 		}
 	}
+	return dead
 }
 
 // misplaced returns, of dead terminals, those that sit on a rail or a return

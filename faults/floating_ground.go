@@ -99,6 +99,12 @@ func (b *Bench) signalZeros() func(t int) (int, bool) {
 		}
 		byDevice[terminal.Device] = append(byDevice[terminal.Device], t)
 	}
+	lost := map[section]bool{}
+	for _, driver := range b.Parts.Drivers {
+		if len(driver.Returns) > 0 && len(b.reach.grounds(driver.Returns[0], false)) == 0 && b.wired(driver.Drive) {
+			lost[b.section(driver.Drive)] = true
+		}
+	}
 	return func(t int) (int, bool) {
 		zero, found := bySection[b.section(t)]
 		if !found {
@@ -116,6 +122,9 @@ func (b *Bench) signalZeros() func(t int) (int, bool) {
 			if b.mapped(load) && len(b.Returning(load)) == 0 {
 				return 0, false
 			}
+		}
+		if lost[b.section(zero)] {
+			return 0, false
 		}
 		return zero, true
 	}

@@ -62,7 +62,7 @@ func (b *Bench) strayReturns() []Finding {
 				to = t
 			}
 		}
-		strays = append(strays, stray{load: load, to: to, fed: b.groundOfSupply[feeding[0]], back: returning[0]})
+		strays = append(strays, stray{load: load, to: to, fed: b.firstGround(feeding), back: slices.MinFunc(returning, b.compareGrounds)})
 	}
 	return b.reportStrays(strays, func(s stray, wire string) (message, advice string) {
 		fed, back := b.Grounds[s.fed], b.Grounds[s.back]
@@ -72,6 +72,28 @@ func (b *Bench) strayReturns() []Finding {
 			b.groundName(s.fed), b.groundName(s.back), wire, fed.Device)
 		return message, advice
 	})
+}
+
+// firstGround returns, of the grounds of some supplies, the first by name.
+func (b *Bench) firstGround(supplies []int) int {
+	first := b.groundOfSupply[supplies[0]]
+	for _, supply := range supplies {
+		if ground := b.groundOfSupply[supply]; b.groundBefore(ground, first) {
+			first = ground
+		}
+	}
+	return first
+}
+
+func (b *Bench) compareGrounds(one, other int) int {
+	switch {
+	case one == other:
+		return 0
+	case b.groundBefore(one, other):
+		return -1
+	default:
+		return 1
+	}
 }
 
 // feedFits says whether one of the supplies that reach a feed suits it. Where
@@ -187,7 +209,7 @@ func (b *Bench) strayPast(loads []int, near map[int]bool) []stray {
 		if !b.feedFits(load, feeding) {
 			continue
 		}
-		fed := b.groundOfSupply[feeding[0]]
+		fed := b.firstGround(feeding)
 		clear := true
 		for _, supply := range feeding {
 			clear = clear && sideOfGround[b.groundOfSupply[supply]] == sideOfGround[fed]

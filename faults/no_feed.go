@@ -18,16 +18,12 @@ var ruleNoFeed = Rule{
 
 func checkNoFeed(b *Bench) []Finding {
 	feeds := map[int][]int{}
-	unmapped := map[string]bool{}
 	var bare []int
 	for at, load := range b.Parts.Loads {
 		switch {
 		case len(b.Feeding(at)) > 0, b.polarityOf(at) != forward, b.spareFeed(at):
 		case !b.mapped(at):
-			if !unmapped[load.Device] {
-				unmapped[load.Device] = true
-				bare = append(bare, at)
-			}
+			bare = append(bare, at)
 		case b.drivenBy(load.Feed, func(feeds, returns []int) bool { return len(feeds)+len(returns) == 0 }):
 		default:
 			feeds[load.Feed] = append(feeds[load.Feed], at)
@@ -99,6 +95,10 @@ func (b *Bench) nameDead(d *draft, dead dead) []string {
 			d.blameTerminals(t)
 		}
 	}
+	if dead.driver >= 0 {
+		d.blameTerminals(dead.driver)
+		d.nets(dead.driver)
+	}
 	d.devices(devices...).terminals(dead.members...)
 	for _, t := range dead.members {
 		d.nets(t)
@@ -130,6 +130,10 @@ func (b *Bench) deadText(dead dead, goal, side string) (why, advice string) {
 		return fmt.Sprintf("the way from %s ends at %s, where no wire goes on to a %s", b.name(t), b.namesOf(dead.loose), goal),
 			fmt.Sprintf("Power off: ring %s to the %s that should be there. A beep is a wire that the map lacks; silence is a wire that the machine lacks.",
 				b.namesOf(dead.loose), goal)
+	case dead.driver >= 0:
+		return fmt.Sprintf("no way in the map leads from the driver's %s to a %s", b.name(dead.driver), goal),
+			fmt.Sprintf("Power off: ring %s to the %s that should be there. A beep is a wire that the map lacks; silence is a wire that the machine lacks.",
+				b.name(dead.driver), goal)
 	default:
 		return fmt.Sprintf("no way in the map leads from %s to a %s", b.namesOf(dead.members), goal),
 			fmt.Sprintf("Power off: ring %s to the %s that should be there. A beep is a wire that the map lacks; silence is a wire that the machine lacks.",

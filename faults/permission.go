@@ -33,7 +33,8 @@ func (b *Bench) MayBeCommon(one, other int) bool {
 
 // readPermissions works on the map as drawn, before anything is cut. A bond's
 // end speaks for the ground whose return it is, for earth, or for the ground
-// that it reaches without passing what it is bonded to.
+// that it leads to without passing what it is bonded to. Where both ends lead to
+// several, the two that lie nearest, and are two, are meant.
 func readPermissions(b *Bench) *permissions {
 	p := &permissions{earth: len(b.Grounds), parent: make([]int, len(b.Grounds)+1)}
 	for x := range p.parent {
@@ -53,56 +54,103 @@ func readPermissions(b *Bench) *permissions {
 			partners[to] = append(partners[to], from)
 		}
 	}
-	nodes := map[int]int{}
-	node := func(t int) int {
-		known, found := nodes[t]
+	ends := map[int]bondEnd{}
+	end := func(t int) bondEnd {
+		known, found := ends[t]
 		if !found {
-			if known = b.ownerOf(t, partners[t]); known < 0 {
-				known = len(p.parent)
-				p.parent = append(p.parent, known)
+			known = b.bondEnd(t, partners[t])
+			if len(known.nodes) == 0 { // it speaks for itself, so that bonds chain through it
+				known = bondEnd{nodes: []int{len(p.parent)}, wires: []int{0}}
+				p.parent = append(p.parent, len(p.parent))
 			}
-			nodes[t] = known
+			ends[t] = known
 		}
 		return known
 	}
 	for _, pair := range pairs {
-		p.join(node(pair.from), node(pair.to))
+		from, to := end(pair.from), end(pair.to)
+		best, x, y := -1, from.nodes[0], to.nodes[0]
+		for i, one := range from.nodes {
+			for j, other := range to.nodes {
+				if far := from.wires[i] + to.wires[j]; one != other && (best < 0 || far < best) {
+					best, x, y = far, one, other
+				}
+			}
+		}
+		p.join(x, y)
 	}
 	b.permitConverters(p)
 	return p
 }
 
-// ownerOf returns the node of permissions that a bond's end speaks for: the
-// nearest ground or earth, by joins, that it reaches without passing the other
-// ends; -1 if it reaches none. Of several equally near it takes the one that
-// comes first by name.
-func (b *Bench) ownerOf(terminal int, avoid []int) int {
-	seen := map[int]bool{terminal: true}
-	for _, t := range avoid {
-		seen[t] = true
+// bondEnd holds the nodes of permissions that one end of a bond may speak for,
+// and how many wires away each lies; in order of that, then of name.
+type bondEnd struct{ nodes, wires []int }
+
+func (b *Bench) bondEnd(terminal int, avoid []int) bondEnd {
+	switch {
+	case b.groundAt[terminal] >= 0:
+		return bondEnd{nodes: []int{b.groundAt[terminal]}, wires: []int{0}}
+	case b.role(terminal) == model.RoleEarth:
+		return bondEnd{nodes: []int{len(b.Grounds)}, wires: []int{0}}
 	}
-	owner := -1
-	for ring := []int{terminal}; len(ring) > 0 && owner < 0; {
-		for _, t := range ring {
-			switch at := b.groundAt[t]; {
-			case at >= 0 && (owner < 0 || owner == len(b.Grounds) || b.groundBefore(at, owner)):
-				owner = at
-			case at < 0 && owner < 0 && b.role(t) == model.RoleEarth:
-				owner = len(b.Grounds)
+	far := map[int]int{terminal: 0}
+	for _, t := range avoid {
+		far[t] = -1
+	}
+	wires := map[int]int{}
+	near, next := []int{terminal}, []int(nil)
+	for distance := 0; len(near) > 0; distance++ {
+		for len(near) > 0 { // links first, they are no way at all
+			t := near[len(near)-1]
+			near = near[:len(near)-1]
+			if at := b.groundAt[t]; at >= 0 {
+				if _, known := wires[at]; !known {
+					wires[at] = distance
+				}
+			} else if b.role(t) == model.RoleEarth {
+				if _, known := wires[len(b.Grounds)]; !known {
+					wires[len(b.Grounds)] = distance
+				}
 			}
-		}
-		var next []int
-		for _, t := range ring {
 			for _, id := range b.Drawn.Incident(t) {
-				if far := b.Drawn.Far(int(id), t); b.Drawn.Elements[id].Joins() && !seen[far] {
-					seen[far] = true
-					next = append(next, far)
+				to := b.Drawn.Far(int(id), t)
+				if known, seen := far[to]; !b.Drawn.Elements[id].Joins() || seen && known <= distance {
+					continue
+				}
+				if b.isWire(int(id)) {
+					if _, seen := far[to]; !seen {
+						far[to] = distance + 1
+						next = append(next, to)
+					}
+				} else {
+					far[to] = distance
+					near = append(near, to)
 				}
 			}
 		}
-		ring = next
+		near, next = next, nil
 	}
-	return owner
+	var end bondEnd
+	for node := range wires {
+		end.nodes = append(end.nodes, node)
+	}
+	slices.SortFunc(end.nodes, func(x, y int) int {
+		switch {
+		case wires[x] != wires[y]:
+			return wires[x] - wires[y]
+		case x == len(b.Grounds) || y == len(b.Grounds):
+			return x - y // earth last
+		case b.groundBefore(x, y):
+			return -1
+		default:
+			return 1
+		}
+	})
+	for _, node := range end.nodes {
+		end.wires = append(end.wires, wires[node])
+	}
+	return end
 }
 
 func (b *Bench) groundBefore(one, other int) bool {

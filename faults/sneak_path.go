@@ -1,6 +1,7 @@
 package faults
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -50,6 +51,11 @@ func (b *Bench) passages() map[int][]passage {
 		case graphs.Diode:
 			add(passage{from: e.A, to: e.B, load: -1, element: id, oneWay: true})
 		}
+	}
+	for _, there := range list {
+		slices.SortFunc(there, func(p, q passage) int {
+			return cmp.Or(b.compareTerminals(p.from, q.from), b.compareTerminals(p.to, q.to), cmp.Compare(q.load, p.load))
+		})
 	}
 	return list
 }

@@ -23,7 +23,10 @@ func (b *Bench) compareElements(one, other int) int {
 		}
 		return 1
 	}
-	return model.Compare(b.elementName(one), b.elementName(other))
+	if order := model.Compare(b.elementName(one), b.elementName(other)); order != 0 || e.Row < 0 || f.Row < 0 || e.Kind == graphs.Wire {
+		return order
+	}
+	return model.Compare(b.Machine.Links[e.Row].ID(), b.Machine.Links[f.Row].ID())
 }
 
 // elementName names a wire by its name and a link by its place, as in F1:1-2.
@@ -43,41 +46,58 @@ func (b *Bench) elementName(id int) string {
 // is a goal, the nearest; among equals the one that comes first by name. Only
 // elements that pass count.
 func (b *Bench) shortest(c *graphs.Circuit, from int, pass func(id int) bool, goal func(t int) bool) (terminals, steps []int, found bool) {
-	type origin struct{ terminal, element int }
-	came := map[int]origin{from: {-1, -1}}
-	for ring := []int{from}; len(ring) > 0; {
+	s := newSpread(from)
+	for len(s.ring) > 0 {
 		at := -1
-		for _, t := range ring {
+		for _, t := range s.ring {
 			if goal(t) && (at < 0 || b.compareTerminals(t, at) < 0) {
 				at = t
 			}
 		}
 		if at >= 0 {
 			for at != from {
-				terminals, steps = append(terminals, at), append(steps, came[at].element)
-				at = came[at].terminal
+				terminals, steps = append(terminals, at), append(steps, s.by[at])
+				at = c.Far(s.by[at], at)
 			}
 			terminals = append(terminals, from)
 			slices.Reverse(terminals)
 			slices.Reverse(steps)
 			return terminals, steps, true
 		}
-		var next []int
-		for _, t := range ring {
-			for _, id := range c.Incident(t) {
-				if !pass(int(id)) {
-					continue
-				}
-				far := c.Far(int(id), t)
-				if _, seen := came[far]; !seen {
-					came[far] = origin{t, int(id)}
-					next = append(next, far)
-				}
-			}
-		}
-		ring = next
+		b.spread(s, c, pass)
 	}
 	return nil, nil, false
+}
+
+// spread is a walk outwards from one terminal, ring after ring.
+type spread struct {
+	by   map[int]int // by terminal: the element that leads to it from the ring before; -1 at the start
+	ring []int
+}
+
+func newSpread(from int) *spread { return &spread{by: map[int]int{from: -1}, ring: []int{from}} }
+
+// spread goes one ring further. Of several elements that lead to a terminal it
+// takes the first by name, so that the order of the map's rows means nothing.
+func (b *Bench) spread(s *spread, c *graphs.Circuit, pass func(id int) bool) {
+	var next []int
+	fresh := map[int]bool{}
+	for _, t := range s.ring {
+		for _, id := range c.Incident(t) {
+			far := c.Far(int(id), t)
+			known, seen := s.by[far]
+			switch {
+			case seen && (!fresh[far] || known == int(id)), !pass(int(id)):
+			case !seen:
+				s.by[far] = int(id)
+				fresh[far] = true
+				next = append(next, far)
+			case b.compareElements(int(id), known) < 0:
+				s.by[far] = int(id)
+			}
+		}
+	}
+	s.ring = next
 }
 
 // chainText writes a way as the builder walks it, the middle of a long one left
