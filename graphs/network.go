@@ -131,6 +131,9 @@ func (n *network) factor() *factor {
 	return n.kept
 }
 
+// parts numbers the connected parts, by node.
+func (n *network) parts() []int32 { return n.factor().part }
+
 // ohms returns the resistance between two terminals.
 func (n *network) ohms(a, b int) float64 {
 	x, y := n.node[a], n.node[b]
@@ -152,6 +155,14 @@ type solver struct {
 		once sync.Once
 		made *network
 	}
+	doubted sync.Once
+	doubts  *doubts
+}
+
+// undecided returns the circuit's undecided elements, found once.
+func (c *Circuit) undecided() *doubts {
+	c.solver.doubted.Do(func() { c.solver.doubts = findDoubts(c) })
+	return c.solver.doubts
 }
 
 // network returns the circuit's network of that kind, made once.

@@ -46,6 +46,15 @@ func (p *OperatingPoint) Between(red, black int) (volts float64, known bool) {
 // a meter shows, and enough to tell which way its current goes.
 const onOhms = 1e-6
 
+// offOhms is what a blocking diode has while the states of diodes are sought:
+// enough to give what hangs behind blocked diodes only a voltage to judge by.
+// The answer is then worked out without it.
+const offOhms = 1e12
+
+// diodeSlack is how many volts on a diode, for each volt or ampere around it,
+// are rounding.
+const diodeSlack = 1e-12
+
 // diodeRounds bounds the search for which diodes conduct.
 const diodeRounds = 60
 

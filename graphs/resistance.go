@@ -10,17 +10,6 @@ type ElementChange struct {
 	Ohms    float64
 }
 
-// Prediction is what an ideal meter with ideal leads would show between two
-// terminals of the de-energised circuit.
-type Prediction struct {
-	// Ohms counts every undecided element as open; +Inf if nothing joins them.
-	Ohms float64
-	// LeastOhms counts every undecided element (electronic, capacitance, a diode
-	// in its forward way) as metal: the meter shows something from LeastOhms to
-	// Ohms. Where they are equal, nothing undecided can matter.
-	LeastOhms float64
-}
-
 // Ohms returns the resistance in ohms that an ideal meter shows between
 // terminals a and b of the de-energised circuit; 0 for a == b, +Inf if nothing
 // joins them.
@@ -41,15 +30,8 @@ func (n *network) ohmsIf(a, b int, changes []ElementChange) float64 {
 	case len(changes) == 0:
 		return n.ohms(a, b)
 	default:
-		return n.vary(changes, []int{a, b}).ohms(a, b)
+		return n.vary(changes, a, b).ohms(a, b)
 	}
-}
-
-// Predict returns what the meter would show with red and black on two
-// terminals. Red is positive: a diode conducts when red is on its anode's side.
-func (c *Circuit) Predict(red, black int) Prediction {
-	ohms := c.Ohms(red, black)
-	return Prediction{Ohms: ohms, LeastOhms: ohms}
 }
 
 // Through returns the terminals from a to b along the path that carries most of

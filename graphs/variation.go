@@ -35,16 +35,25 @@ type span struct {
 
 // vary works out a network with changes, ready to be asked about the terminals
 // of interest and those in the changes.
-func (n *network) vary(changes []ElementChange, interest []int, besides ...span) *variation {
+func (n *network) vary(changes []ElementChange, interest ...int) *variation {
+	v := n.begin(changes)
+	v.finish(interest)
+	return v
+}
+
+// begin reads the changes; afterwards node tells which node a terminal is in.
+func (n *network) begin(changes []ElementChange) *variation {
 	v := &variation{net: n, removed: map[int32]bool{}, piece: map[int32]int32{}, local: map[int32]int32{}}
 	v.read(changes)
 	v.split()
 	v.move()
-	v.added = append(v.added, besides...)
-	touched := v.touched(interest)
-	v.collect(touched)
-	v.assemble()
 	return v
+}
+
+// finish works out the small network, for these terminals of interest.
+func (v *variation) finish(interest []int) {
+	v.collect(v.touched(interest))
+	v.assemble()
 }
 
 // read turns changes into what goes and what comes. Of two changes of one

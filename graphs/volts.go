@@ -19,24 +19,25 @@ func (r *running) settle() *OperatingPoint {
 			r.on[i] = nominal.find(a) != nominal.find(b) || nominal.above(a, b) > 0
 		}
 	}
-	for round := 0; ; round++ {
-		point := r.solve()
-		if r.flip(point, round < diodeRounds/3) == 0 || round == diodeRounds {
-			return point
+	if len(r.diodes) > 0 {
+		for round := range diodeRounds {
+			if r.flip(r.solve(true), round < diodeRounds/3) == 0 {
+				break
+			}
 		}
 	}
+	return r.solve(false)
 }
 
 // flip turns the diodes that are in the wrong state, all or the first of them,
 // and returns how many were wrong.
 func (r *running) flip(point *OperatingPoint, all bool) (wrong int) {
-	const slack = 1e-12 // rounding on a diode is neither forward nor back
 	for i, d := range r.diodes {
 		if point.Island[d.a] < 0 || point.Island[d.a] != point.Island[d.b] {
 			continue // nothing drives a current
 		}
 		volts := point.Volts[d.a] - point.Volts[d.b]
-		if r.on[i] && volts < -slack || !r.on[i] && volts > slack {
+		if r.on[i] && volts < -diodeSlack || !r.on[i] && volts > 100*diodeSlack {
 			if all || wrong == 0 {
 				r.on[i] = !r.on[i]
 			}
@@ -106,8 +107,9 @@ func (f *flows) draw(a, b int, amps float64) {
 	f.amps[f.level.find(int32(b))] += amps
 }
 
-// solve returns the voltages with the diodes as they are.
-func (r *running) solve() *OperatingPoint {
+// solve returns the voltages with the diodes as they are; leaking if their
+// states are still being sought.
+func (r *running) solve(leaking bool) *OperatingPoint {
 	level, fighting := r.levels(noOhms)
 	loops, _ := r.levels(everyWire)
 	f := &flows{level: level, amps: make([]float64, len(r.c.Machine.Terminals))}
@@ -121,6 +123,8 @@ func (r *running) solve() *OperatingPoint {
 	for i, d := range r.diodes {
 		if r.on[i] {
 			f.conduct(span{d.a, d.b, onOhms})
+		} else if leaking {
+			f.conduct(span{d.a, d.b, offOhms})
 		}
 	}
 	point := &OperatingPoint{Fighting: fighting, Drawing: make([]bool, len(r.parts.Loads))}
