@@ -1,0 +1,89 @@
+package command
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/faults"
+	"bellout/model"
+)
+
+func newCheck(console *Console) *cobra.Command {
+	return &cobra.Command{
+		Use:   "check FILE",
+		Short: "every finding, and how much of the map is proven",
+		Long: `Judges the map and the readings by every rule and prints what it finds, the
+worst first: what is wrong and where, how sure that is given this map, and what
+to measure next. At the end it says how much of the map the readings prove.
+
+Exits 1 when there is a fault, 0 when there is none, whatever the warnings.`,
+		Example: `  bellout check lock.bellout
+  bellout check lock.bellout --json`,
+		Args:              wants("FILE"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return check(args[0], console, wantsJSON(cmd))
+		},
+	}
+}
+
+func check(path string, console *Console, asJSON bool) error {
+	machine, err := readMachine(path)
+	if err != nil {
+		return err
+	}
+	report := faults.Check(machine)
+	if asJSON {
+		err = console.printJSON(report)
+	} else {
+		err = console.print(func(p *page.Page) { layReport(p, machine, report) })
+	}
+	if err == nil && slices.ContainsFunc(report.Findings, func(f faults.Finding) bool { return f.Severity == faults.Fault }) {
+		err = errFaultFound
+	}
+	return err
+}
+
+func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
+	layFindings(p, machine, report.Findings)
+	if len(report.Findings) == 0 {
+		p.Text("No findings: nothing on this map, nor in its readings, breaks a rule.")
+	} else {
+		p.Text(countFindings(report.Findings))
+	}
+	layProven(p, report.Proven)
+	p.Gap()
+	p.Text(cautionProbing)
+}
+
+func layProven(p *page.Page, proven faults.Proven) {
+	p.Text(fmt.Sprintf("Proven by readings: %d of %s, %d of %s.",
+		proven.Wires, counted(proven.OfWires, "wire"), proven.Separations, counted(proven.OfSeparations, "separation")))
+}
+
+// countFindings says how many findings of each severity there are.
+func countFindings(findings []faults.Finding) string {
+	counts := map[faults.Severity]int{}
+	for _, finding := range findings {
+		counts[finding.Severity]++
+	}
+	var parts []string
+	for _, severity := range severities {
+		if counts[severity] > 0 {
+			parts = append(parts, counted(counts[severity], string(severity)))
+		}
+	}
+	return strings.Join(parts, ", ") + "."
+}
+
+// counted prints a number with its noun.
+func counted(count int, noun string) string {
+	if count == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", count, noun)
+}

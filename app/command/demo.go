@@ -1,0 +1,88 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/assets"
+	"bellout/model"
+	"bellout/model/store"
+	"bellout/model/tables"
+)
+
+func newDemo(console *Console) *cobra.Command {
+	var state string
+	cmd := &cobra.Command{
+		Use:   "demo FILE",
+		Short: "write the demo machine into a new file",
+		Long: `Writes Lantern Lock, a working model of a canal lock that travels with an
+exhibition, into a new project file: as it was found, with its faults and the
+readings that were taken, or as it was after the repair.`,
+		Example: `  bellout demo lock.bellout
+  bellout demo repaired.bellout --state as-repaired`,
+		Args:              wants("FILE"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			counts, err := writeDemo(cmd.Context(), args[0], state)
+			if err != nil {
+				return err
+			}
+			if wantsJSON(cmd) {
+				return console.printJSON(demoAnswer{File: args[0], State: state, Added: counts.Added})
+			}
+			return console.print(func(p *page.Page) {
+				p.Text(fmt.Sprintf("%s: Lantern Lock %s. %s", args[0], strings.ReplaceAll(state, "-", " "), counts))
+				p.Text(fmt.Sprintf("Next: bellout check %s", args[0]))
+			})
+		},
+	}
+	cmd.Flags().StringVar(&state, "state", assets.AsFound, strings.Join(assets.DemoStates, " or "))
+	completeFlag(cmd, "state", assets.DemoStates)
+	return cmd
+}
+
+type demoAnswer struct {
+	File  string              `json:"file"`
+	State string              `json:"state"`
+	Added map[model.Table]int `json:"added"`
+}
+
+func writeDemo(ctx context.Context, path, state string) (tally, error) {
+	if !slices.Contains(assets.DemoStates, state) {
+		return tally{}, fmt.Errorf("demo: no state %q; write --state with one of %s", state, strings.Join(assets.DemoStates, ", "))
+	}
+	content, err := readTables(ctx, assets.Demo(state))
+	if err != nil {
+		return tally{}, err
+	}
+	var counts tally
+	err = writeNew(path, func(file *store.File) (err error) {
+		counts, err = takeContent(ctx, file, content)
+		return err
+	})
+	return counts, err
+}
+
+// readTables reads the tables of a folder that comes with the program.
+func readTables(ctx context.Context, folder fs.FS) (*tables.Content, error) {
+	content := &tables.Content{From: "the demo machine"}
+	for _, table := range tables.Tables {
+		file, err := folder.Open(table.File())
+		if errors.Is(err, fs.ErrNotExist) {
+			continue // what must be there, EditFor says
+		} else if err != nil {
+			return nil, err
+		}
+		if err := content.ReadCSV(ctx, table, file); err != nil {
+			return nil, err
+		}
+	}
+	return content, nil
+}

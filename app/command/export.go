@@ -1,0 +1,133 @@
+package command
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/app/sheets"
+	"bellout/app/whole"
+	"bellout/faults"
+	"bellout/model/tables"
+)
+
+const kindCSV = "csv"
+
+func newExport(console *Console) *cobra.Command {
+	var kind, out string
+	cmd := &cobra.Command{
+		Use:   "export FILE --as KIND -o OUT",
+		Short: "the machine as a folder of CSV, a net list or a wire list",
+		Long: `Writes the machine in another form. KIND is one of
+
+` + kindLines() + `
+For csv, OUT is a folder; what it writes is what import reads. For the others,
+the ending of OUT picks the form: .csv for a spreadsheet, .json, or .txt for a
+page to print. A file that is there is replaced once the new one is whole.`,
+		Example: `  bellout export lock.bellout --as csv -o lock-csv
+  bellout export lock.bellout --as wirelist -o wires.txt
+  bellout export lock.bellout --as netlist -o nets.json`,
+		Args:              wants("FILE"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := export(console, args[0], kind, out); err != nil {
+				return err
+			}
+			if wantsJSON(cmd) {
+				return console.printJSON(exportAnswer{File: args[0], Kind: kind, Out: out})
+			}
+			return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written from %s.", out, args[0])) })
+		},
+	}
+	cmd.Flags().StringVar(&kind, "as", "", "the kind: "+strings.Join(kindNames(), ", "))
+	cmd.Flags().StringVarP(&out, "out", "o", "", "the file, or for csv the folder, to write")
+	completeFlag(cmd, "as", kindNames())
+	return cmd
+}
+
+type exportAnswer struct {
+	File string `json:"file"`
+	Kind string `json:"kind"`
+	Out  string `json:"out"`
+}
+
+func kindNames() []string {
+	names := []string{kindCSV}
+	for _, sheet := range sheets.Sheets {
+		names = append(names, sheet.Name)
+	}
+	return names
+}
+
+func kindLines() string {
+	text := fmt.Sprintf("  %-10s %s\n", kindCSV, "the tables, one file each, in a folder")
+	for _, sheet := range sheets.Sheets {
+		text += fmt.Sprintf("  %-10s %s\n", sheet.Name, sheet.Title)
+	}
+	return text
+}
+
+func export(console *Console, path, kind, out string) error {
+	switch {
+	case kind == "":
+		return fmt.Errorf("export: --as is missing; write --as with one of %s", strings.Join(kindNames(), ", "))
+	case out == "":
+		return fmt.Errorf("export: -o is missing; write -o with the file to write, for csv the folder")
+	case kind == kindCSV:
+		return exportFolder(path, out)
+	}
+	for _, sheet := range sheets.Sheets {
+		if sheet.Name == kind {
+			return exportSheet(console, path, sheet, out)
+		}
+	}
+	return fmt.Errorf("export: no kind %q; write --as with one of %s", kind, strings.Join(kindNames(), ", "))
+}
+
+func exportFolder(path, out string) error {
+	if at, err := os.Stat(out); err == nil && !at.IsDir() {
+		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out)
+	}
+	machine, err := readMachine(path)
+	if err != nil {
+		return err
+	}
+	return tables.WriteFolder(machine, out)
+}
+
+func exportSheet(console *Console, path string, sheet sheets.Sheet, out string) error {
+	form, err := sheets.FormOf(out)
+	if err != nil {
+		return fmt.Errorf("export: %w", err)
+	}
+	machine, err := readMachine(path)
+	if err != nil {
+		return err
+	}
+	if same, err := sameFile(path, out); err != nil || same {
+		return fmt.Errorf("export: %s is the project itself; name another file", out)
+	}
+	session := faults.NewSession(machine)
+	job := sheets.Job{
+		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Printed: console.Now(), Machine: machine,
+		Proven: func(wire string) bool { return len(session.ProvenBy(wire)) > 0 },
+	}
+	return whole.Replace(out, func(to io.Writer) error { return sheet.Write(to, form, job) })
+}
+
+func sameFile(a, b string) (bool, error) {
+	first, err := os.Stat(a)
+	if err != nil {
+		return false, err
+	}
+	second, err := os.Stat(b)
+	if os.IsNotExist(err) {
+		return false, nil
+	}
+	return err == nil && os.SameFile(first, second), err
+}

@@ -1,0 +1,90 @@
+package command
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+
+	"bellout/app/page"
+	"bellout/app/whole"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+// readMachine loads what a project file says now; the file is not written to.
+func readMachine(path string) (*model.Machine, error) {
+	file, err := openFile(path, store.ReadOnly)
+	if err != nil {
+		return nil, err
+	}
+	machine := file.Machine()
+	return machine, file.Close()
+}
+
+// openFile opens a project file that must be there.
+func openFile(path string, mode store.Mode, options ...store.Option) (*store.File, error) {
+	switch at, err := os.Stat(path); {
+	case errors.Is(err, os.ErrNotExist):
+		return nil, fmt.Errorf("%s: no such file; bellout import %s DIR makes it from CSV, bellout demo FILE makes one to try", path, path)
+	case err != nil:
+		return nil, fmt.Errorf("%s: cannot be opened (%w); name a project file", path, whole.Cause(err))
+	case at.IsDir():
+		return nil, fmt.Errorf("%s is a folder; name a project file, or make one with bellout import FILE %s", path, path)
+	}
+	return store.Open(path, mode, options...)
+}
+
+// writeNew makes a project file at path, or nothing.
+func writeNew(path string, fill func(*store.File) error) error {
+	return whole.New(path, func(draft string) error {
+		file, err := store.Create(draft)
+		if err == nil {
+			err = errors.Join(fill(file), file.Close())
+		}
+		if err != nil {
+			return draftError{err, draft, path}
+		}
+		return nil
+	})
+}
+
+// draftError speaks of the file that was asked for, not of its draft.
+type draftError struct {
+	error
+	draft, path string
+}
+
+func (e draftError) Error() string { return strings.ReplaceAll(e.error.Error(), e.draft, e.path) }
+
+func (e draftError) Unwrap() error { return e.error }
+
+// printJSON writes one line of JSON.
+func (c *Console) printJSON(value any) error {
+	encoder := json.NewEncoder(c.Out)
+	encoder.SetEscapeHTML(false)
+	return c.written(encoder.Encode(value))
+}
+
+// print lays out a page for people.
+func (c *Console) print(lay func(*page.Page)) error {
+	p := page.New(c.Out, c.Width, c.Colour)
+	lay(p)
+	return c.written(p.Flush())
+}
+
+func (c *Console) written(err error) error {
+	if err != nil {
+		return fmt.Errorf("the answer cannot be written: %w; look at where the output goes", whole.Cause(err))
+	}
+	return nil
+}
+
+// listed is a list that JSON never shows as null.
+func listed[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}

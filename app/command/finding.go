@@ -1,0 +1,136 @@
+package command
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bellout/app/page"
+	"bellout/faults"
+	"bellout/model"
+)
+
+var severities = []faults.Severity{faults.Fault, faults.Warning, faults.Note}
+
+var severityPaint = map[faults.Severity]page.Paint{
+	faults.Fault: page.Red, faults.Warning: page.Yellow, faults.Note: page.Strong,
+}
+
+// layFindings prints findings one below another, the worst first.
+func layFindings(p *page.Page, machine *model.Machine, findings []faults.Finding) {
+	sorted := slices.Clone(findings)
+	slices.SortStableFunc(sorted, func(a, b faults.Finding) int {
+		return slices.Index(severities, a.Severity) - slices.Index(severities, b.Severity)
+	})
+	for _, finding := range sorted {
+		layFinding(p, machine, finding)
+		p.Gap()
+	}
+}
+
+const findingIndent = "         "
+
+func layFinding(p *page.Page, machine *model.Machine, finding faults.Finding) {
+	label := fmt.Sprintf("%-*s", len(findingIndent), finding.Severity)
+	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(page.Strong, finding.Rule)+headline(finding))
+	p.Hanging(findingIndent, finding.Message)
+	if finding.Advice != "" {
+		p.Hanging(findingIndent, measureNext(finding.Advice))
+	}
+	if evidence := evidenceLine(machine, finding.Readings); evidence != "" && !strings.Contains(finding.Message, "Evidence:") {
+		p.Hanging(findingIndent, evidence)
+	}
+}
+
+// headline says where, the culprit first, and how sure. Devices stand there
+// only where no wire and no terminal says it closer.
+func headline(finding faults.Finding) string {
+	var parts []string
+	for _, list := range [][]string{finding.Wires, finding.Terminals} {
+		if len(list) > 0 {
+			parts = append(parts, some(list, 3))
+		}
+	}
+	if len(parts) == 0 && len(finding.Devices) > 0 {
+		parts = append(parts, some(finding.Devices, 3))
+	}
+	text := ""
+	if len(parts) > 0 {
+		text = " at " + strings.Join(parts, "; ")
+	}
+	return text + " (" + howSure(finding.Confidence) + ")"
+}
+
+func howSure(confidence float64) string {
+	if confidence >= 0.995 {
+		return "follows from this map"
+	}
+	return fmt.Sprintf("%.0f %% sure, given this map", math.Round(100*confidence))
+}
+
+// measureNext puts the words that the reader looks for before an advice that
+// does not start with them.
+func measureNext(advice string) string {
+	if strings.HasPrefix(advice, "Measure next") {
+		return advice
+	}
+	return "Measure next: " + advice
+}
+
+// evidenceLine says what the meter showed, for the readings a finding rests on.
+func evidenceLine(machine *model.Machine, numbers []int64) string {
+	const most = 4
+	var parts []string
+	for i, number := range numbers {
+		if i == most {
+			parts = append(parts, fmt.Sprintf("and %d more", len(numbers)-most))
+			break
+		}
+		part := fmt.Sprintf("%d", number)
+		if reading, found := machine.Reading(number); found {
+			part += " (" + touch(reading) + ")"
+		}
+		parts = append(parts, part)
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	if len(numbers) == 1 {
+		return "From reading " + parts[0] + "."
+	}
+	return "From readings " + strings.Join(parts, ", ") + "."
+}
+
+// touch says one reading in a few words.
+func touch(reading model.Reading) string {
+	text := reading.Red.String() + " " + reading.Black.String() + " " + reading.Value.String()
+	if unit := modeUnit(reading.Mode); unit != "" && reading.Value.Kind == model.ShowsNumber {
+		text += " " + unit
+	}
+	if len(reading.Conditions) > 0 {
+		text += ", " + reading.Conditions.String()
+	}
+	return text
+}
+
+func modeUnit(mode model.Mode) string {
+	switch mode {
+	case model.ModeOhms:
+		return "ohm"
+	case model.ModeDiode, model.ModeVoltsDC:
+		return "V"
+	case model.ModeVoltsAC:
+		return "V AC"
+	default:
+		return ""
+	}
+}
+
+// some names the first few of a list and how many more there are.
+func some(list []string, most int) string {
+	if len(list) <= most+1 { // "and 1 more" is as long as the one
+		return strings.Join(list, ", ")
+	}
+	return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+}

@@ -1,0 +1,184 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/model"
+	"bellout/model/store"
+	"bellout/model/tables"
+)
+
+func newImport(console *Console) *cobra.Command {
+	return &cobra.Command{
+		Use:   "import FILE DIR",
+		Short: "a folder of CSV files into a new or existing file, all or nothing",
+		Long: `Reads the tables of the folder DIR and stores them as one edit: all of them, or
+nothing where one row is wrong, with the file, the line and the column of it.
+
+DIR holds devices.csv and terminals.csv, and links.csv, wires.csv, bonds.csv,
+readings.csv and settings.csv where there is something to say. Into a file that
+is there already, rows replace those of the same key and other rows stay;
+readings are added unless the same row is there.`,
+		Example: `  bellout import lock.bellout lock-csv
+  bellout import lock.bellout new-readings`,
+		Args: wants("FILE", "DIR"),
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+			if len(args) == 1 {
+				return nil, cobra.ShellCompDirectiveFilterDirs
+			}
+			return completeFile(cmd, args, typed)
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			changes, err := importFolder(cmd.Context(), console, args[0], args[1])
+			if err != nil {
+				return err
+			}
+			if wantsJSON(cmd) {
+				return console.printJSON(importAnswer{File: args[0], From: args[1], tally: changes})
+			}
+			return console.print(func(p *page.Page) { p.Text(args[0] + ": " + changes.String()) })
+		},
+	}
+}
+
+type importAnswer struct {
+	File string `json:"file"`
+	From string `json:"from"`
+	tally
+}
+
+func importFolder(ctx context.Context, console *Console, path, dir string) (tally, error) {
+	if at, err := os.Stat(path); err == nil && at.IsDir() {
+		return tally{}, fmt.Errorf("%s is a folder; write the project file first, then the folder: bellout import FILE %s", path, path)
+	}
+	show := console.progress()
+	content, err := tables.ReadFolder(ctx, dir, show.reading)
+	show.end()
+	if err != nil {
+		return tally{}, err
+	}
+	var changes tally
+	take := func(file *store.File) (err error) {
+		changes, err = takeContent(ctx, file, content)
+		return err
+	}
+	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
+		err := writeNew(path, take)
+		return changes, err
+	}
+	file, err := openFile(path, store.ReadWrite)
+	if err != nil {
+		return tally{}, err
+	}
+	err = take(file)
+	return changes, errors.Join(err, file.Close())
+}
+
+// takeContent brings the folder's rows into the file as one edit.
+func takeContent(ctx context.Context, file *store.File, content *tables.Content) (tally, error) {
+	for attempt := 0; ; attempt++ {
+		edit, err := content.EditFor(file.Machine())
+		if err != nil {
+			return tally{}, err
+		}
+		if err := ctx.Err(); err != nil {
+			return tally{}, err
+		}
+		if len(edit.Changes) == 0 {
+			return tallyOf(edit), nil
+		}
+		err = file.Do(edit)
+		switch {
+		case err == nil:
+			return tallyOf(edit), nil
+		case !errors.Is(err, store.ErrChanged) || attempt == maxAttempts:
+			return tally{}, content.Locate(err)
+		}
+	}
+}
+
+// tally counts what an edit did.
+type tally struct {
+	Added   map[model.Table]int `json:"added"`
+	Changed map[model.Table]int `json:"changed"`
+}
+
+func tallyOf(edit model.Edit) tally {
+	counts := tally{Added: map[model.Table]int{}, Changed: map[model.Table]int{}}
+	for _, change := range edit.Changes {
+		if change.Before == nil {
+			counts.Added[change.Table()]++
+		} else {
+			counts.Changed[change.Table()]++
+		}
+	}
+	return counts
+}
+
+// String says it for people: 3 devices and 7 terminals added, 1 wire changed.
+func (c tally) String() string {
+	text := ""
+	for _, part := range []struct {
+		counts map[model.Table]int
+		verb   string
+	}{{c.Added, "added"}, {c.Changed, "changed"}} {
+		var counts []string
+		for _, table := range model.Tables {
+			if count := part.counts[table]; count > 0 {
+				counts = append(counts, counted(count, string(table)))
+			}
+		}
+		if len(counts) == 0 {
+			continue
+		}
+		if text != "" {
+			text += "; "
+		}
+		text += joinAnd(counts) + " " + part.verb
+	}
+	if text == "" {
+		return "nothing new in that folder, the file stays as it was."
+	}
+	return text + "."
+}
+
+// progressAfter is how long somebody waits without being told anything.
+const progressAfter = 300 * time.Millisecond
+
+// progress tells the person in front of the terminal how far long work is.
+type progress struct {
+	console *Console
+	begun   time.Time
+	shown   bool
+	last    time.Time
+}
+
+func (c *Console) progress() *progress { return &progress{console: c, begun: c.Now()} }
+
+func (s *progress) reading(at tables.Progress) {
+	now := s.console.Now()
+	if !s.console.Progress || now.Sub(s.begun) < progressAfter || now.Sub(s.last) < progressAfter/3 {
+		return
+	}
+	s.shown, s.last = true, now
+	percent := int64(100)
+	if at.Total > 0 {
+		percent = 100 * at.Bytes / at.Total
+	}
+	// progress is a courtesy: where it cannot be written, the work goes on
+	_, _ = fmt.Fprintf(s.console.Err, "\r%3d %%  %s, %d rows\x1b[K", percent, at.File, at.Rows)
+}
+
+// end wipes the line, so that an error stands alone.
+func (s *progress) end() {
+	if s.shown {
+		_, _ = fmt.Fprint(s.console.Err, "\r\x1b[K")
+	}
+}

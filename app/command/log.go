@@ -1,0 +1,184 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/faults"
+	"bellout/faults/judge"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+// logWords are the words of a log as they were typed.
+type logWords struct {
+	red, black, value  string
+	mode               string
+	when               []string
+	drift, note, meter string
+	at                 string
+}
+
+func newLog(console *Console) *cobra.Command {
+	var words logWords
+	cmd := &cobra.Command{
+		Use:   "log FILE RED BLACK VALUE",
+		Short: "store one reading, and say what it means",
+		Long: `Stores what the meter showed with its red tip on RED and its black tip on BLACK,
+then says what that means: whether it agrees with the map, found a wire that the
+map does not have, contradicts the map, or cannot tell. The reading is on disk
+before the answer appears.
+
+VALUE is beep, silent, OL or a number, which may be negative and may end in k or
+M. A stored ohms value includes your leads.`,
+		Example: `  bellout log lock.bellout G1:+ F1:1 beep
+  bellout log lock.bellout G1:+ G2:+ 4.7k --when "unplugged J4"
+  bellout log lock.bellout A1:+ A1:- -0.3 --mode volts-dc
+  bellout log lock.bellout C1:+ C1:- 220 --drift rising --note "big capacitor"`,
+		Args: wants("FILE", "RED", "BLACK", "VALUE"),
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+			if len(args) == 3 {
+				return []string{"beep", "silent", "OL"}, cobra.ShellCompDirectiveNoFileComp
+			}
+			return completeFrom(2, terminalNames)(cmd, args, typed)
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			words.red, words.black, words.value = args[1], args[2], bare(args[3])
+			return logReading(args[0], words, console, wantsJSON(cmd))
+		},
+	}
+	modeFlag(cmd, &words.mode, model.Modes, "continuity for beep and silent, ohms for the rest")
+	whenFlag(cmd, &words.when)
+	cmd.Flags().StringVar(&words.drift, "drift", "", "what the value did while the tips stayed on: steady, rising, falling")
+	cmd.Flags().StringVar(&words.note, "note", "", "a note of your own")
+	cmd.Flags().StringVar(&words.meter, "meter", "", "which meter it was")
+	cmd.Flags().StringVar(&words.at, "at", "", "when, in RFC 3339, as in 2026-05-04T12:00:00Z (default now)")
+	completeFlag(cmd, "drift", []string{string(model.DriftSteady), string(model.DriftRising), string(model.DriftFalling)})
+	return cmd
+}
+
+type logAnswer struct {
+	Reading  int64            `json:"reading"`
+	Outcome  judge.Outcome    `json:"outcome"`
+	Message  string           `json:"message"`
+	Findings []faults.Finding `json:"findings"`
+}
+
+func logReading(path string, words logWords, console *Console, asJSON bool) error {
+	file, err := openFile(path, store.ReadWrite, store.WithClock(console.Now))
+	if err != nil {
+		return err
+	}
+	answer, err := storeReading(file, words, console.Now())
+	machine := file.Machine()
+	if err = errors.Join(err, file.Close()); err != nil {
+		return err
+	}
+	if asJSON {
+		return console.printJSON(answer)
+	}
+	return console.print(func(p *page.Page) { layLogged(p, machine, answer) })
+}
+
+// storeReading stores what the words say. Where another program wrote to the
+// file meanwhile, the words are read anew against the machine that is there
+// now.
+func storeReading(file *store.File, words logWords, now time.Time) (logAnswer, error) {
+	for attempt := 0; ; attempt++ {
+		answer, err := tryToStore(file, words, now)
+		if !errors.Is(err, store.ErrChanged) || attempt == maxAttempts {
+			return answer, err
+		}
+	}
+}
+
+// maxAttempts is how often a write is tried again when others write too.
+const maxAttempts = 5
+
+func tryToStore(file *store.File, words logWords, now time.Time) (logAnswer, error) {
+	machine := file.Machine()
+	reading, err := words.reading(machine, now)
+	if err != nil {
+		return logAnswer{}, fmt.Errorf("log: %w", err)
+	}
+	session := faults.NewSession(machine)
+	logged := session.Log(reading)
+	var with []model.Change
+	if logged.Discovery != nil {
+		with = append(with, model.Change{After: *logged.Discovery})
+	}
+	number, err := file.Log(reading, with...)
+	if err != nil {
+		return logAnswer{}, err
+	}
+	stored, _ := machine.Reading(number)
+	findings := session.Stored(stored)
+	return logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)}, nil
+}
+
+// reading makes a reading of the words.
+func (w logWords) reading(machine *model.Machine, now time.Time) (model.Reading, error) {
+	var none model.Reading
+	red, black, err := readTips(machine, w.red, w.black)
+	if err != nil {
+		return none, err
+	}
+	value, err := model.ParseValue(w.value)
+	if err != nil {
+		return none, fmt.Errorf("VALUE: %w", err)
+	}
+	mode, err := readMode(w.mode, model.Modes, value.DefaultMode())
+	if err != nil {
+		return none, err
+	}
+	conditions, err := readConditions(machine, w.when)
+	if err != nil {
+		return none, err
+	}
+	at := now.Truncate(time.Second)
+	if w.at != "" {
+		if at, err = time.Parse(time.RFC3339, w.at); err != nil {
+			return none, fmt.Errorf("--at: %q is no time; write it in RFC 3339, as in 2026-05-04T12:00:00Z", w.at)
+		}
+	}
+	reading := model.Reading{
+		At: at, Red: red, Black: black, Mode: mode, Value: value, Drift: model.Drift(w.drift),
+		Conditions: conditions, Note: w.note, Meter: w.meter,
+	}
+	if complaints := reading.Validate(); len(complaints) > 0 {
+		return none, complaints[0]
+	}
+	return reading, nil
+}
+
+var outcomePaint = map[judge.Outcome]page.Paint{
+	judge.Agrees: page.Green, judge.Discovery: page.Strong, judge.Contradicts: page.Red, judge.Undecided: page.Yellow,
+}
+
+func layLogged(p *page.Page, machine *model.Machine, answer logAnswer) {
+	p.Text(p.Paint(outcomePaint[answer.Outcome], string(answer.Outcome)) + fmt.Sprintf(" (reading %d)", answer.Reading))
+	p.Text(ownWords(answer))
+	if reading, found := machine.Reading(answer.Reading); found && slices.ContainsFunc([]model.TerminalRef{reading.Red, reading.Black}, mainsSide(machine)) {
+		p.Text(cautionMains)
+	}
+	if len(answer.Findings) > 0 {
+		p.Gap()
+		layFindings(p, machine, answer.Findings)
+	}
+}
+
+// ownWords is what the message says beyond the findings that are printed below
+// it.
+func ownWords(answer logAnswer) string {
+	text := answer.Message
+	for _, finding := range answer.Findings {
+		text = strings.TrimSuffix(text, " "+finding.Message)
+	}
+	return text
+}

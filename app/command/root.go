@@ -1,0 +1,128 @@
+package command
+
+import (
+	"fmt"
+	"os"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+const rootHelp = `Bellout keeps the map of a machine that you wired yourself, with every reading
+of your meter beside it, and says what is wrong with the wiring: rails that meet,
+returns that are shared or lost, joints that opened, wires that no fuse protects.
+It compares each reading with what the whole network should show, so that a coil
+that beeps is not taken for a short.
+
+Start with a folder of CSV files (the README has the format), or with the demo
+machine. Then log what the meter shows, and check.
+
+Unplug the machine before you measure ohms. Bellout never says that a circuit is
+safe to touch; the mains side is for licensed people.`
+
+const rootExample = `  bellout demo lock.bellout             a machine to play with
+  bellout check lock.bellout            what is wrong with it
+  bellout import mine.bellout folder    your own machine, from CSV
+  bellout nets mine.bellout             what joins what
+  bellout log mine.bellout G1:+ F1:1 beep`
+
+func newRoot(console *Console) *cobra.Command {
+	root := &cobra.Command{
+		Use:               "bellout [FILE]",
+		Short:             "what is wrong with the wiring of a machine that you built",
+		Long:              rootHelp,
+		Example:           rootExample,
+		Version:           version(),
+		Args:              cobra.ArbitraryArgs,
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		DisableAutoGenTag: true,
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runRoot(cmd, args, console)
+		},
+	}
+	root.SuggestionsMinimumDistance = 2 // letters that a mistyped command may be away
+	root.SetVersionTemplate("bellout {{.Version}}\n")
+	root.SetFlagErrorFunc(badFlag)
+	root.PersistentFlags().Bool("json", false, "print JSON")
+	root.SetHelpCommand(newHelp())
+	root.AddCommand(
+		newDemo(console),
+		newImport(console),
+		newExport(console),
+		newNets(console),
+		newLog(console),
+		newCheck(console),
+		newExpect(console),
+		newTrace(console),
+		newWhatIf(console),
+	)
+	addCompletion(root)
+	return root
+}
+
+// addCompletion adds cobra's scripts for the shells. A shell that it does not
+// know is bad input, not a call for help.
+func addCompletion(root *cobra.Command) {
+	root.InitDefaultCompletionCmd("completion")
+	for _, cmd := range root.Commands() {
+		if cmd.Name() == "completion" {
+			cmd.Short = "the script that completes words in your shell"
+			cmd.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
+		}
+	}
+}
+
+// runRoot is bellout without a command: the help, or what check says of a file.
+func runRoot(cmd *cobra.Command, args []string, console *Console) error {
+	if len(args) == 0 {
+		return cmd.Help()
+	}
+	file := bare(args[0])
+	if _, err := os.Stat(file); err != nil {
+		if near := cmd.SuggestionsFor(file); len(near) > 0 {
+			return fmt.Errorf("no command and no file %q; did you mean %s?", file, strings.Join(near, " or "))
+		}
+		return fmt.Errorf("no command and no file %q; bellout --help lists the commands, bellout demo FILE makes a file", file)
+	}
+	if len(args) > 1 {
+		return fmt.Errorf("%q is a file, and what follows it is one word too many; write the command first, as in bellout check %s", file, file)
+	}
+	return check(file, console, wantsJSON(cmd))
+}
+
+// newHelp is `bellout help COMMAND`; an unknown command is bad input.
+func newHelp() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "help about a command",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			topic, _, err := cmd.Root().Find(args)
+			if err != nil || topic == nil || topic == cmd.Root() && len(args) > 0 {
+				return fmt.Errorf("help: no command %q; bellout --help lists them", strings.Join(args, " "))
+			}
+			topic.InitDefaultHelpFlag()
+			return topic.Help()
+		},
+	}
+}
+
+func wantsJSON(cmd *cobra.Command) bool {
+	on, err := cmd.Flags().GetBool("json")
+	return err == nil && on
+}
+
+// version is the module's version, or the commit that it was built from.
+func version() string {
+	build, known := debug.ReadBuildInfo()
+	if !known {
+		return "of unknown version"
+	}
+	text := build.Main.Version
+	if text == "" || text == "(devel)" {
+		text = "development"
+	}
+	return text + " (" + build.GoVersion + ")"
+}
