@@ -72,4 +72,7 @@ func sqlNumber(number model.Optional) any {
 	return number.Value
 }
 
-var errNoTable = errors.New("no such table")
+var (
+	errNoTable = errors.New("no such table")
+	errNoRow   = errors.New("the row is not in the file")
+)

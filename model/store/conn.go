@@ -101,7 +101,7 @@ func (c *conn) prepare(statement string) (*sqlite3.SQLiteStmt, error) {
 	}
 	opened, err := c.db.PrepareContext(context.Background(), statement)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%w in: %s", err, statement)
 	}
 	prepared := opened.(*sqlite3.SQLiteStmt)
 	c.prepared[statement] = prepared

@@ -73,7 +73,7 @@ func fileError(path string, err error) error {
 	}
 	var low sqlite3.Error
 	if errors.As(err, &low) {
-		return sqliteError(path, low)
+		return sqliteError(path, low, err)
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -91,7 +91,7 @@ func fileError(path string, err error) error {
 	return err
 }
 
-func sqliteError(path string, low sqlite3.Error) error {
+func sqliteError(path string, low sqlite3.Error, whole error) error {
 	switch low.Code {
 	case sqlite3.ErrBusy, sqlite3.ErrLocked, sqlite3.ErrProtocol:
 		return &Error{Kind: ErrLocked, Path: path, Problem: "another program is writing to the file", Mend: "close it there, then try again", Err: low}
@@ -105,7 +105,7 @@ func sqliteError(path string, low sqlite3.Error) error {
 	case sqlite3.ErrIoErr, sqlite3.ErrNomem:
 		return &Error{Kind: ErrDisk, Path: path, Problem: "the disk gives an error", Mend: "check the disk and its connection, then try again", Err: low}
 	}
-	return fmt.Errorf("%s: %w", path, low)
+	return fmt.Errorf("%s: %w", path, whole)
 }
 
 // errWritten refuses a write through a file that was opened for reading.

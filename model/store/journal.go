@@ -9,6 +9,8 @@ import (
 	"io"
 	"time"
 
+	"github.com/mattn/go-sqlite3"
+
 	"bellout/model"
 )
 
@@ -180,6 +182,10 @@ func (f *File) readError(err error) error {
 	var row *model.RowError
 	if errors.As(err, &row) {
 		return damaged(f.path, "the file is damaged", err)
+	}
+	var low sqlite3.Error
+	if errors.As(err, &low) && (low.Code == sqlite3.ErrError || low.Code == sqlite3.ErrConstraint || low.Code == sqlite3.ErrTooBig) {
+		return damaged(f.path, "the file is damaged", low) // our own queries do not fit its tables
 	}
 	return fileError(f.path, err)
 }

@@ -25,28 +25,51 @@ func loadLinks(c *conn, refs map[int64]model.TerminalRef) ([]model.Link, error) 
 }
 
 func (w *writer) insertLink(l model.Link) error {
-	return w.writeLink(l, `INSERT INTO links (from_terminal, to_terminal, kind, value, state, device)
-		VALUES (?1, ?2, ?3, ?4, ?5, (SELECT device FROM terminals WHERE id = ?1))`,
-		sqlNumber(l.Value), string(l.State))
-}
-
-// Only a diode has a direction; another link may be written the other way.
-const linkWhereSQL = ` WHERE kind = ?3 AND (from_terminal = ?1 AND to_terminal = ?2
-	OR ?3 <> 'diode' AND from_terminal = ?2 AND to_terminal = ?1)`
-
-func (w *writer) updateLink(l model.Link) error {
-	return w.writeLink(l, "UPDATE links SET from_terminal = ?1, to_terminal = ?2, value = ?4, state = ?5"+linkWhereSQL,
-		sqlNumber(l.Value), string(l.State))
-}
-
-func (w *writer) deleteLink(l model.Link) error {
-	return w.writeLink(l, "DELETE FROM links"+linkWhereSQL)
-}
-
-func (w *writer) writeLink(l model.Link, statement string, more ...any) error {
 	from, to, err := w.ends(l.FromRef(), l.ToRef())
 	if err != nil {
 		return err
 	}
-	return w.c.execOne(statement, append([]any{from, to, string(l.Kind)}, more...)...)
+	return w.c.execOne(`INSERT INTO links (from_terminal, to_terminal, kind, value, state, device)
+		VALUES (?1, ?2, ?3, ?4, ?5, (SELECT device FROM terminals WHERE id = ?1))`,
+		from, to, string(l.Kind), sqlNumber(l.Value), string(l.State))
+}
+
+func (w *writer) updateLink(l model.Link) error {
+	id, err := w.linkID(l)
+	if err != nil {
+		return err
+	}
+	from, to, err := w.ends(l.FromRef(), l.ToRef())
+	if err != nil {
+		return err
+	}
+	return w.c.execOne("UPDATE links SET from_terminal = ?2, to_terminal = ?3, value = ?4, state = ?5 WHERE id = ?1",
+		id, from, to, sqlNumber(l.Value), string(l.State))
+}
+
+func (w *writer) deleteLink(l model.Link) error {
+	id, err := w.linkID(l)
+	if err != nil {
+		return err
+	}
+	return w.c.execOne("DELETE FROM links WHERE id = ?", id)
+}
+
+// linkID finds the row of a link. Only a diode has a direction; another may be
+// written the other way. The + keeps SQLite (3.54.1) from the partial indices:
+// with a value for kind it makes a plan of them that it then cannot follow.
+func (w *writer) linkID(l model.Link) (int64, error) {
+	from, to, err := w.ends(l.FromRef(), l.ToRef())
+	if err != nil {
+		return 0, err
+	}
+	const query = "SELECT id FROM links WHERE from_terminal = ? AND to_terminal = ? AND +kind = ?"
+	id, err := w.c.number(query, from, to, string(l.Kind))
+	if err == nil && id == 0 && l.Kind != model.LinkDiode {
+		id, err = w.c.number(query, to, from, string(l.Kind))
+	}
+	if err == nil && id == 0 {
+		err = errNoRow
+	}
+	return id, err
 }

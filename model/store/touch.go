@@ -14,51 +14,65 @@ func insertTouch(c *conn, t model.Touch) error {
 	return c.execOne("INSERT INTO touches (stored, a, b) VALUES (?, ?, ?)", t.Stored, t.A.String(), t.B.String())
 }
 
+// way is one conduction path as far as a touch cares: a wire under another name
+// is the same way.
+type way struct {
+	a, b  model.TerminalRef // the wire's or link's ends; but for a diode, lower first
+	gauge model.Gauge
+	kind  model.LinkKind // empty for a wire
+	value model.Optional // ohms, amperes or farads; a wire's length in metres
+	state model.LinkState
+}
+
+func wayOf(row model.Row) (w way, conducts bool) {
+	switch row := row.(type) {
+	case model.Wire:
+		w, conducts = way{a: row.From, b: row.To, gauge: row.Gauge, value: row.LengthMetres}, !row.Removed
+	case model.Link:
+		w, conducts = way{a: row.FromRef(), b: row.ToRef(), kind: row.Kind, value: row.Value, state: row.State}, true
+	}
+	if w.kind != model.LinkDiode && model.CompareRefs(w.b, w.a) < 0 {
+		w.a, w.b = w.b, w.a
+	}
+	return w, conducts
+}
+
 // touchesOf returns where the changes of one edit, in journal row stored, made,
 // changed or took away a conduction path, each pair of ends once. Wires that
 // are new are left out where discovery says that the meter found them: they
 // were there all along.
 func touchesOf(net []netChange, stored int64, discovery bool) []model.Touch {
-	var list []model.Touch
-	met := map[[2]model.TerminalRef]bool{}
-	touch := func(a, b model.TerminalRef) {
-		if model.CompareRefs(b, a) < 0 {
-			a, b = b, a
-		}
-		if ends := [2]model.TerminalRef{a, b}; !met[ends] {
-			met[ends] = true
-			list = append(list, model.Touch{Stored: stored, A: a, B: b})
+	counts := map[way]int{}
+	var order []way
+	count := func(row model.Row, by int) {
+		if w, conducts := wayOf(row); conducts {
+			counts[w] += by
+			order = append(order, w)
 		}
 	}
 	for _, change := range net {
-		switch change.table() {
-		case model.TableWire:
-			before, was := change.before.(model.Wire)
-			after, is := change.after.(model.Wire)
-			if discovery && !was {
-				continue
-			}
-			was, is = was && !before.Removed, is && !after.Removed
-			same := was && is && before.From == after.From && before.To == after.To &&
-				before.Gauge == after.Gauge && before.LengthMetres == after.LengthMetres
-			if was && !same {
-				touch(before.From, before.To)
-			}
-			if is && !same {
-				touch(after.From, after.To)
-			}
-		case model.TableLink:
-			before, was := change.before.(model.Link)
-			after, is := change.after.(model.Link)
-			if was && is && before == after {
-				continue
-			}
-			if was {
-				touch(before.FromRef(), before.ToRef())
-			}
-			if is {
-				touch(after.FromRef(), after.ToRef())
-			}
+		if table := change.table(); table != model.TableWire && table != model.TableLink {
+			continue
+		}
+		if discovery && change.before == nil && change.table() == model.TableWire {
+			continue
+		}
+		count(change.before, -1)
+		count(change.after, +1)
+	}
+	var list []model.Touch
+	met := map[model.Touch]bool{}
+	for _, w := range order {
+		if counts[w] == 0 {
+			continue
+		}
+		touch := model.Touch{Stored: stored, A: w.a, B: w.b}
+		if model.CompareRefs(touch.B, touch.A) < 0 {
+			touch.A, touch.B = touch.B, touch.A
+		}
+		if !met[touch] {
+			met[touch] = true
+			list = append(list, touch)
 		}
 	}
 	return list
