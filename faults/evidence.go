@@ -133,15 +133,10 @@ func (e *evidence) remove(number int64) {
 	}
 }
 
-// item makes evidence for the explainer; false where a reading can't tell, or
-// is explained by a bond that the map has no conductor for.
+// item makes evidence for the explainer; false where a reading hangs on what the
+// map has no conductor for: a bond, a contact in an unknown position.
 func (e *evidence) item(w *weighed) (explain.Item, bool) {
-	switch w.judgement.Outcome {
-	case judge.Agrees, judge.Contradicts:
-	default:
-		return explain.Item{}, false
-	}
-	if w.judgement.ByBond {
+	if w.judgement.ByBond || w.judgement.ByContact {
 		return explain.Item{}, false
 	}
 	red, _ := e.b.Machine.TerminalIndex(w.reading.Red)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"bellout/faults/explain"
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -43,7 +44,7 @@ func keyOf(r model.Reading) touchKey {
 // that stands still. What a diode, a capacitor or electronics show differs
 // from touch to touch and is no disagreement.
 func (e *evidence) disagree(one, other *weighed) bool {
-	if one.key.diode || !one.judgement.Sight.Decided() || !other.judgement.Sight.Decided() {
+	if one.key.diode || one.judgement.Outcome == judge.Undecided || other.judgement.Outcome == judge.Undecided {
 		return false
 	}
 	if said := [2]model.ValueKind{one.reading.Value.Kind, other.reading.Value.Kind}; said[0] != said[1] && isWord(said[0]) && isWord(said[1]) {

@@ -52,8 +52,22 @@ func New(j *judge.Judge, priors assets.Priors) *Explainer {
 func (x *Explainer) Add(item Item) {
 	number := item.Reading.Number
 	x.items[number] = &item
+	x.forget(&item)
 	for _, net := range x.netsOf(&item) {
 		x.byNet[net] = append(x.byNet[net], number)
+	}
+}
+
+// forget drops the proposals that an item's conditions bear on: what was lifted
+// or unplugged tells places apart.
+func (x *Explainer) forget(item *Item) {
+	if len(item.Reading.Conditions) == 0 {
+		return
+	}
+	for _, net := range x.netsOf(item) {
+		for _, number := range x.byNet[net] {
+			delete(x.proposals, number)
+		}
 	}
 }
 
@@ -68,6 +82,7 @@ func (x *Explainer) Remove(number int64) {
 			x.byNet[net] = slices.Delete(x.byNet[net], at, at+1)
 		}
 	}
+	x.forget(item)
 	delete(x.items, number)
 	delete(x.proposals, number)
 	for key := range x.likely {

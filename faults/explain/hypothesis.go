@@ -168,6 +168,10 @@ func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
 		changes = withoutLifted(j.Rest, changes, set, lifted)
 	}
 	seen := j.SightIf(item.Red, item.Black, item.Reading.Conditions, changes)
+	if item.Judgement.Unmapped {
+		seen.LeastOhms = 0
+	}
+	seen.Round = item.Judgement.Sight.Metal && !seen.Metal
 	for _, h := range set {
 		switch h.Fault {
 		case WireHigh, LinkHigh, JointHigh:

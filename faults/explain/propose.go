@@ -69,10 +69,6 @@ func (x *Explainer) jointsOn(way way, i int) []int {
 	return joints
 }
 
-// atTheTips prefers, of places that explain a reading alike, the one where the
-// tips were: people probe where they have a reason to.
-const atTheTips = 1.5
-
 // kind returns what an element is; those that conditions add are clip leads.
 func (x *Explainer) kind(id int) graphs.ElementKind {
 	if id >= len(x.judge.Rest.Elements) {
@@ -196,29 +192,7 @@ func (x *Explainer) proposeLow(item *Item) []Hypothesis {
 		}
 	}
 	sides := x.sidesOf(item)
-	var list []Hypothesis
-	places := x.mayTouch(sides, item)
-	share := x.priors.Of("short")
-	if len(places) > 0 {
-		share /= float64(len(places))
-	}
-	probed := [2]int{min(item.Red, item.Black), max(item.Red, item.Black)}
-	known := false
-	for _, pair := range places {
-		chance := share
-		if pair == probed {
-			known = true
-			chance *= atTheTips
-		}
-		list = append(list, shortAt(pair, ohms, chance))
-	}
-	if !known {
-		chance := x.priors.Of("short-elsewhere")
-		if len(places) == 0 {
-			chance = x.priors.Of("short")
-		}
-		list = append(list, shortAt(probed, ohms, chance))
-	}
+	list := x.shorts(item, sides, ohms)
 	list = append(list, x.closed(item, sides)...)
 	list = append(list, x.swaps(item, sides)...)
 	for _, way := range x.ways(item) {
@@ -234,18 +208,6 @@ func (x *Explainer) proposeLow(item *Item) []Hypothesis {
 func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 	place = place.sized(ohms)
 	return Hypothesis{Place: place, Ohms: place.bandOhms(), Prior: prior}
-}
-
-// metalOhms: a join under this is metal against metal.
-const metalOhms = 0.5
-
-func shortAt(pair [2]int, ohms, prior float64) Hypothesis {
-	place := at(Short)
-	place.A, place.B = pair[0], pair[1]
-	if ohms > 0 {
-		return sizedHypothesis(place, ohms, prior)
-	}
-	return Hypothesis{Place: place, Prior: prior}
 }
 
 // closed proposes links that are open on the map and would join the two sides.
@@ -269,43 +231,6 @@ func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
 		}
 	}
 	return list
-}
-
-// mayTouch returns the pairs of terminals, one of each side, that sit on one
-// device, those of the probed devices first.
-func (x *Explainer) mayTouch(sides sides, item *Item) [][2]int {
-	m := x.judge.Machine
-	if len(sides.black) < len(sides.red) {
-		sides.red, sides.black = sides.black, sides.red
-	}
-	byDevice := map[string][]int{}
-	for _, t := range sides.red {
-		byDevice[m.Terminals[t].Device] = append(byDevice[m.Terminals[t].Device], t)
-	}
-	near := map[string]bool{item.Reading.Red.Device: true, item.Reading.Black.Device: true}
-	var pairs [][2]int
-	for _, t := range sides.black {
-		for _, u := range byDevice[m.Terminals[t].Device] {
-			pairs = append(pairs, [2]int{min(t, u), max(t, u)})
-		}
-	}
-	slices.SortFunc(pairs, func(p, q [2]int) int {
-		nearP, nearQ := near[m.Terminals[p[0]].Device], near[m.Terminals[q[0]].Device]
-		if nearP != nearQ {
-			if nearP {
-				return -1
-			}
-			return 1
-		}
-		if order := model.CompareRefs(m.Terminals[p[0]].Ref(), m.Terminals[q[0]].Ref()); order != 0 {
-			return order
-		}
-		return model.CompareRefs(m.Terminals[p[1]].Ref(), m.Terminals[q[1]].Ref())
-	})
-	if len(pairs) > mostPlaces {
-		pairs = pairs[:mostPlaces]
-	}
-	return pairs
 }
 
 // swaps proposes that two wires, one of each side, were changed over at a

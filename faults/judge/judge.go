@@ -51,6 +51,11 @@ type Judgement struct {
 	Volts model.Optional
 	// ByBond: what joins the tips is a bond that the map has no conductor for.
 	ByBond bool
+	// Unmapped: the reading may be the inside of devices that the map does not
+	// hold; Sight counts it as undecided.
+	Unmapped bool
+	// ByContact: it depends on a contact whose position is not noted.
+	ByContact bool
 }
 
 // Judge compares a reading with the map, staleness aside. Both tips must be
@@ -78,10 +83,32 @@ func (j *Judge) Judge(r model.Reading) Judgement {
 			return Judgement{Outcome: Agrees, Sight: sight, ByBond: true}
 		}
 	}
+	if contacts := j.unknownContacts(); len(contacts) > 0 {
+		if j.Meter.Decide(r, j.SightIf(red, black, r.Conditions, contacts)) != Contradicts {
+			judgement.Outcome, judgement.ByContact = Undecided, true
+			return judgement
+		}
+	}
 	if j.unmappedPart(r, sight, red, black) {
-		judgement.Outcome = Undecided
+		judgement.Outcome, judgement.Unmapped = Undecided, true
+		judgement.Sight.LeastOhms = 0
 	}
 	return judgement
+}
+
+// mostContacts is how many contacts of unknown position are looked at.
+const mostContacts = 64
+
+// unknownContacts closes every contact whose position the map does not note;
+// those that a reading's conditions note stay as these say.
+func (j *Judge) unknownContacts() []graphs.ElementChange {
+	var changes []graphs.ElementChange
+	for row, link := range j.Machine.Links {
+		if link.Kind == model.LinkContact && link.State == model.StateUnknown && len(changes) < mostContacts {
+			changes = append(changes, graphs.ElementChange{Element: j.Rest.LinkElement(row)})
+		}
+	}
+	return changes
 }
 
 // unmappedPart says whether a reading that the map does not explain may be the
@@ -100,7 +127,8 @@ func (j *Judge) unmappedPart(r model.Reading, sight Sight, red, black int) bool 
 }
 
 // hasUnmappedInside says whether the net of a terminal ends at a device that is
-// more than metal and that has no link there.
+// more than metal and that has no link there, or at a supply's output, which is
+// always more than the bleeder that the map may hold.
 func (j *Judge) hasUnmappedInside(terminal int) bool {
 	nets := j.Rest.Nets()
 	for _, t := range nets.List[nets.Of[terminal]].Terminals {
@@ -108,6 +136,8 @@ func (j *Judge) hasUnmappedInside(terminal int) bool {
 		switch row.Role {
 		case model.RolePass, model.RoleEarth, model.RoleUnknown:
 			continue
+		case model.RoleRail:
+			return true
 		}
 		linked := false
 		for _, id := range j.Rest.Incident(t) {

@@ -96,6 +96,9 @@ func (m Meter) spread(ohms float64, metal bool) float64 {
 type Sight struct {
 	graphs.Prediction
 	Metal bool // the tips are of one net
+	// Round: what is faced leads round a break, through parts that the reading
+	// was not meant for and that may be out or off without a note.
+	Round bool
 }
 
 // Decided says whether nothing undecided can change what the meter shows.
@@ -133,7 +136,7 @@ const (
 
 func (m Meter) beepChance(s Sight) float64 {
 	p := m.beepsAt(s.Ohms)
-	if !s.Metal {
+	if s.Round {
 		p *= 1 - m.GonePart
 	}
 	if !s.Decided() {
@@ -146,7 +149,7 @@ func (m Meter) beepChance(s Sight) float64 {
 func (m Meter) ohmsLikelihood(r model.Reading, s Sight) float64 {
 	open := m.overRange(s.Ohms)
 	if r.Value.Kind == model.ShowsOL {
-		if !s.Metal {
+		if s.Round {
 			open += (1 - open) * m.GonePart
 		}
 		if !s.Decided() {

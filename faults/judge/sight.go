@@ -86,13 +86,7 @@ func (j *Judge) Changes(conditions model.Conditions) []graphs.ElementChange {
 			changes[at].Ohms = ohms
 			return
 		}
-		e := j.Rest.Elements[element]
-		if e.Present != math.IsInf(ohms, 1) {
-			// as it is at rest; noted all the same, so that no hypothesis moves it
-			if math.IsInf(ohms, 1) {
-				return
-			}
-		}
+		// noted even where it is as at rest, so that no hypothesis moves it
 		seen[element] = len(changes)
 		changes = append(changes, graphs.ElementChange{Element: element, Ohms: ohms})
 	}
