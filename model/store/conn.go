@@ -20,6 +20,14 @@ type conn struct {
 	db       *sqlite3.SQLiteConn
 	prepared map[string]*sqlite3.SQLiteStmt
 	values   []driver.NamedValue
+	fault    func() error // nil; tests let an operation fail here
+}
+
+func (c *conn) operation() error {
+	if c.fault == nil {
+		return nil
+	}
+	return c.fault()
 }
 
 // openConn opens path; query is the query part of an SQLite URI, as in
@@ -55,6 +63,9 @@ func (c *conn) close() error {
 
 // script runs statements that take no values.
 func (c *conn) script(statements string) error {
+	if err := c.operation(); err != nil {
+		return err
+	}
 	_, err := c.db.ExecContext(context.Background(), statements, nil)
 	return err
 }
@@ -64,6 +75,9 @@ func (c *conn) script(statements string) error {
 func (c *conn) exec(statement string, values ...any) (int64, error) {
 	prepared, err := c.prepare(statement)
 	if err != nil {
+		return 0, err
+	}
+	if err := c.operation(); err != nil {
 		return 0, err
 	}
 	result, err := prepared.ExecContext(context.Background(), c.bind(values))
@@ -86,6 +100,9 @@ func (c *conn) execOne(statement string, values ...any) error {
 func (c *conn) insert(statement string, values ...any) (id int64, err error) {
 	prepared, err := c.prepare(statement)
 	if err != nil {
+		return 0, err
+	}
+	if err := c.operation(); err != nil {
 		return 0, err
 	}
 	result, err := prepared.ExecContext(context.Background(), c.bind(values))
@@ -120,6 +137,9 @@ func (c *conn) bind(values []any) []driver.NamedValue {
 func (c *conn) each(query string, columns int, row func(*cells) error, values ...any) (err error) {
 	prepared, err := c.prepare(query)
 	if err != nil {
+		return err
+	}
+	if err := c.operation(); err != nil {
 		return err
 	}
 	rows, err := prepared.QueryContext(context.Background(), c.bind(values))
