@@ -14,10 +14,10 @@ type anchorKind uint8
 const (
 	anchorLine anchorKind = iota
 	anchorNeutral
+	anchorDrive
 	anchorRail
 	anchorZero // a supply's return
 	anchorEarth
-	anchorDrive
 )
 
 // anchor is a class of terminals that may share a net: one rail of one supply,

@@ -19,6 +19,9 @@ type Crossing struct {
 	Chain      []int
 	ChainSteps []int
 	Confidence float64
+	// MeantFor are dead terminals without a wire that a culprit was probably meant
+	// for.
+	MeantFor []int
 }
 
 // takeApart finds the crossings and makes Apart of Drawn without them. Nets

@@ -24,16 +24,20 @@ type Bench struct {
 	// rail.
 	Grounds []Ground
 
-	groundOfSection map[section]int
-	groundOfSupply  []int // by place in Parts.Supplies
-	groundAt        []int // by terminal: the ground whose return it is, or -1
-	suppliesAt      [][]int
-	groundsAt       [][]int
-	loadsAt         map[int][]int // by terminal: loads that have it as feed or return
-	permitted       *permissions
-	reach           *reach
-	common          []int32 // by terminal, see findCommon
-	loadsOfDevice   map[string][]int
+	groundOfSection        map[section]int
+	groundOfSupply         []int // by place in Parts.Supplies
+	groundAt               []int // by terminal: the ground whose return it is, or -1
+	suppliesAt             [][]int
+	groundsAt              [][]int
+	loadsAt                map[int][]int // by terminal: loads that have it as feed or return
+	permitted              *permissions
+	reach                  *reach
+	common                 []int32         // by terminal, see findCommon
+	wiredDevices           map[string]bool // a wire reaches them
+	deadFeeds, deadReturns []dead
+	unearthedIslands       [][]int      // earth terminals that do not reach the inlet, by net
+	earthed                map[int]bool // nets that reach the inlet's earth
+	loadsOfDevice          map[string][]int
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding
@@ -43,6 +47,13 @@ type Bench struct {
 
 // NewBench lays out a machine for the rules.
 func NewBench(m *model.Machine) *Bench {
+	b := layOut(m)
+	b.explainReadings()
+	return b
+}
+
+// layOut prepares what the map alone says.
+func layOut(m *model.Machine) *Bench {
 	drawn := graphs.NewCircuit(m, nil)
 	b := &Bench{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), Drawn: drawn, Apart: drawn}
 	b.findGrounds()
@@ -62,9 +73,19 @@ func NewBench(m *model.Machine) *Bench {
 	if len(b.Crossings) > 0 {
 		b.reach = findReach(b, b.Apart, b.culprits())
 	}
+	b.noteWired()
 	b.common = b.findCommon()
-	b.explainReadings()
+	b.findLost()
 	return b
+}
+
+// findLost finds what hangs in the air, and which of it a misplaced wire
+// explains.
+func (b *Bench) findLost() {
+	b.deadFeeds = b.findDead(b.feedsLost(), way{})
+	b.deadReturns = b.findDead(b.returnsLost(), way{grounds: true})
+	b.findUnearthed()
+	b.matchMissent()
 }
 
 // placeSupplies notes which supplies have their rail or their return in which

@@ -25,7 +25,7 @@ func (b *Bench) branches(net *graphs.Net, root int, members map[int]bool) []bran
 		order = append(order, walk.ring...)
 		b.spread(walk, b.Apart, func(id int) bool { return b.Apart.Elements[id].Joins() })
 	}
-	parent := walk.by // the element towards the root
+	parent := walk.by                      // the element towards the root
 	good := make(map[int]bool, len(order)) // the terminal or something behind it belongs here
 	for _, t := range slices.Backward(order) {
 		if b.belongs(t, members) {

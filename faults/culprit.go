@@ -12,13 +12,17 @@ import (
 // wrong hole. A contact or fuse that joins what it should not is drawn wrong
 // less often, a bus bar least, but never less than two wires at once. A load that would land on the wrong side costs
 // five wires, and the one wire of such a load a little more, so that a load that
-// is wired wrong is not taken for the crossing. Engineering judgement.
+// is wired wrong is not taken for the crossing. A driver's output has its one wire
+// for a purpose. Whether a return belongs to 0 V or to a driver is little more than
+// a hint. Engineering judgement.
 const (
 	costWire    = 12
 	costContact = 18
 	costSolid   = 22
 	costWish    = 60
-	costLastWay = 72
+	costLastWay = costWish + costWire
+	costDriven  = 18
+	costHint    = 2
 	oddScale    = 1 << 24
 )
 
@@ -75,9 +79,9 @@ type cutting struct {
 	elements []int
 	arcs     []int // by place in elements
 
-	// keep holds the terminals whose last wire is hardly ever the culprit: those
-	// of loads.
-	keep map[int]int8
+	// keep holds the terminals whose last wire is seldom the culprit, loads and
+	// driver outputs, and what that wire costs.
+	keep map[int]int64
 }
 
 const (
@@ -111,7 +115,15 @@ func (a *apart) cut(part []int, x anchor, others []anchor) bool {
 		}
 	})
 	wishes := a.wishesOf(part, x, against)
-	c.keep = wishes
+	c.keep = make(map[int]int64, len(wishes))
+	for t, pull := range wishes {
+		c.keep[t] = max(costWire, pull.cost+costWire)
+	}
+	for _, t := range part {
+		if a.anchors[t].kind == anchorDrive {
+			c.keep[t] = costDriven
+		}
+	}
 	return c.run(wishes)
 }
 
@@ -131,7 +143,7 @@ func newCutting(a *apart, part []int, side func(t int) int8) *cutting {
 }
 
 // run finds the cut and takes it out; false if nothing can part the sides.
-func (c *cutting) run(wishes map[int]int8) bool {
+func (c *cutting) run(wishes map[int]pull) bool {
 	plain := c.fill(wishes, nil)
 	if plain == nil {
 		return false
@@ -157,7 +169,10 @@ func (c *cutting) run(wishes map[int]int8) bool {
 func (b *Bench) cutBetween(part []int, sides map[int]int8) (culprits, rivals []int) {
 	a := &apart{b: b, out: b.culprits(), rivals: map[int][]int{}, sure: map[int]float64{}}
 	c := newCutting(a, part, func(t int) int8 { return sides[t] })
-	c.keep = sides
+	c.keep = make(map[int]int64, len(sides))
+	for t := range sides {
+		c.keep[t] = costLastWay
+	}
 	if !c.run(nil) {
 		return nil, nil
 	}
@@ -180,15 +195,15 @@ func (b *Bench) cutBetween(part []int, sides map[int]int8) (culprits, rivals []i
 
 // fill runs the network. With odd, ties between cuts of one cost go to the odder
 // elements.
-func (c *cutting) fill(wishes map[int]int8, odd map[int]int64) *flow {
+func (c *cutting) fill(wishes map[int]pull, odd map[int]int64) *flow {
 	b := c.a.b
 	f := newFlow(len(c.part)+2, len(c.elements)+len(c.part))
 	c.arcs = c.arcs[:0]
 	for _, id := range c.elements {
 		e := b.Drawn.Elements[id]
 		cost := costOf(e.Kind)
-		if e.Kind == graphs.Wire && (c.lastWay(e.A) || c.lastWay(e.B)) {
-			cost = costLastWay
+		if e.Kind == graphs.Wire {
+			cost = max(cost, c.lastWay(e.A), c.lastWay(e.B))
 		}
 		cost = cost*oddScale - odd[id]
 		c.arcs = append(c.arcs, f.arc(c.node[e.A], c.node[e.B], cost, cost))
@@ -200,11 +215,11 @@ func (c *cutting) fill(wishes map[int]int8, odd map[int]int64) *flow {
 		case sinkSide:
 			f.arc(c.node[t], sink, unbreakable, 0)
 		default:
-			switch wishes[t] {
+			switch wish := wishes[t]; wish.side {
 			case sourceSide:
-				f.arc(source, c.node[t], costWish*oddScale, 0)
+				f.arc(source, c.node[t], wish.cost*oddScale, 0)
 			case sinkSide:
-				f.arc(c.node[t], sink, costWish*oddScale, 0)
+				f.arc(c.node[t], sink, wish.cost*oddScale, 0)
 			}
 		}
 	}
@@ -214,10 +229,12 @@ func (c *cutting) fill(wishes map[int]int8, odd map[int]int64) *flow {
 	return f
 }
 
-// lastWay says whether a terminal of a load has only one way to the rest.
-func (c *cutting) lastWay(t int) bool {
-	if c.keep[t] == noSide {
-		return false
+// lastWay returns what a terminal's wire costs when it is the only way to the
+// rest; 0 if it is not, or the terminal is nothing special.
+func (c *cutting) lastWay(t int) int64 {
+	cost := c.keep[t]
+	if cost == 0 {
+		return 0
 	}
 	ways := 0
 	for _, id := range c.a.b.Drawn.Incident(t) {
@@ -225,7 +242,10 @@ func (c *cutting) lastWay(t int) bool {
 			ways++
 		}
 	}
-	return ways == 1
+	if ways != 1 {
+		return 0
+	}
+	return cost
 }
 
 // cutOf returns the elements between the source's side and the rest.

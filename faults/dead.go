@@ -15,6 +15,7 @@ type dead struct {
 	loose    []int // terminals at which the way ends, where that is clear
 	members  []int // the terminals of the loads that are dead
 	misplace int   // a wire that took them to a net where they find nothing; -1: none
+	missent  bool  // a crossing's culprit is the wire that it lacks
 	driver   int   // the terminal of a driver through which they would live; -1: none
 }
 
@@ -237,13 +238,16 @@ func (b *Bench) leadsOn(t int) bool {
 	})
 }
 
-// mapped says whether any wire reaches a device: one without is not drawn yet.
-func (b *Bench) mapped(load int) bool {
-	for _, mark := range b.Machine.Marks(b.Parts.Loads[load].Device) {
-		t, found := b.Machine.TerminalIndex(model.TerminalRef{Device: b.Parts.Loads[load].Device, Mark: mark})
-		if found && b.wired(t) {
-			return true
+// mapped says whether any wire reaches a load's device: one without is not drawn
+// yet.
+func (b *Bench) mapped(load int) bool { return b.wiredDevices[b.Parts.Loads[load].Device] }
+
+// noteWired notes the devices that a wire reaches which is in the machine.
+func (b *Bench) noteWired() {
+	b.wiredDevices = map[string]bool{}
+	for _, e := range b.Drawn.Elements {
+		if e.Kind == graphs.Wire && e.Present {
+			b.wiredDevices[b.device(e.A)], b.wiredDevices[b.device(e.B)] = true, true
 		}
 	}
-	return false
 }

@@ -51,9 +51,17 @@ type stray struct {
 // that 0 V is not joined to their own. A bond permits a join, it is none.
 func (b *Bench) strayReturns() []Finding {
 	var strays []stray
+	cutOff := map[int][]int{} // by ground without a wire: the loads that it feeds
 	for load := range b.Parts.Loads {
 		feeding, returning := b.Feeding(load), b.Returning(load)
 		if len(returning) == 0 || !b.feedFits(load, feeding) || b.loopCloses(feeding, returning) {
+			continue
+		}
+		fed := b.firstGround(feeding)
+		if !slices.ContainsFunc(b.Grounds[fed].Returns, b.wired) {
+			if !slices.ContainsFunc(b.Grounds[fed].Returns, b.isMeant) {
+				cutOff[fed] = append(cutOff[fed], load)
+			}
 			continue
 		}
 		to := b.Parts.Loads[load].Returns[0]
@@ -62,16 +70,39 @@ func (b *Bench) strayReturns() []Finding {
 				to = t
 			}
 		}
-		strays = append(strays, stray{load: load, to: to, fed: b.firstGround(feeding), back: slices.MinFunc(returning, b.compareGrounds)})
+		strays = append(strays, stray{load: load, to: to, fed: fed, back: slices.MinFunc(returning, b.compareGrounds)})
 	}
-	return b.reportStrays(strays, func(s stray, wire string) (message, advice string) {
+	var list []Finding
+	for ground, loads := range cutOff {
+		list = append(list, b.cutOffGround(ground, loads))
+	}
+	sortFindings(list)
+	return append(list, b.reportStrays(strays, func(s stray, wire string) (message, advice string) {
 		fed, back := b.Grounds[s.fed], b.Grounds[s.back]
 		message = fmt.Sprintf("%%s fed by %s but %%s to %s (%s), which is not joined to the return of %s: the current finds no way back, or one that nobody meant.",
 			fed.Device, back.Device, b.Net(s.to).Name, fed.Device)
 		advice = fmt.Sprintf("All power off: read the load's return to %s and to %s; it should join the first. Move %s to the 0 V of %s.",
 			b.groundName(s.fed), b.groundName(s.back), wire, fed.Device)
 		return message, advice
-	})
+	})...)
+}
+
+// cutOffGround describes a supply whose own return has no wire while its loads
+// return to another.
+func (b *Bench) cutOffGround(ground int, loads []int) Finding {
+	d := b.draft(nameMixedGround, Fault).blameTerminals(b.Grounds[ground].Returns...)
+	var devices []string
+	for _, load := range loads {
+		devices = append(devices, b.Parts.Loads[load].Device)
+		d.terminals(b.Parts.Loads[load].Returns...).nets(b.Parts.Loads[load].Feed, b.Parts.Loads[load].Returns[0])
+	}
+	d.devices(devices...)
+	returns := b.namesOf(b.Grounds[ground].Returns)
+	message := fmt.Sprintf("%s has no wire, while %s, fed by %s, return to another supply: the current finds no way back, or one that nobody meant.",
+		returns, listText(inOrder(nil, devices), 6), b.Grounds[ground].Device)
+	advice := fmt.Sprintf("All power off, signal and USB leads out: ring %s to the returns of its loads. A beep is a wire that the map lacks; "+
+		"silence is a wire that the machine lacks: fit it before power returns.", returns)
+	return d.say(1, message, advice)
 }
 
 // firstGround returns, of the grounds of some supplies, the first by name.

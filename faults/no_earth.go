@@ -18,22 +18,12 @@ var ruleNoEarth = Rule{
 
 func checkNoEarth(b *Bench) []Finding {
 	inlets := b.inletEarths()
-	if len(inlets) == 0 {
-		return b.explained["no-earth"]
-	}
-	earthed := map[int]bool{}
-	for _, t := range inlets {
-		earthed[b.NetOf(t)] = true
-	}
-	islands := map[int][]int{}
-	for t, terminal := range b.Machine.Terminals {
-		if net := b.NetOf(t); terminal.Role == model.RoleEarth && !earthed[net] {
-			islands[net] = append(islands[net], t)
-		}
-	}
 	loadOf := map[string][]int{}
 	missing := map[string][]int{}
-	for _, terminals := range islands {
+	for _, terminals := range b.unearthedIslands {
+		if slices.ContainsFunc(terminals, b.isMeant) {
+			continue // the crossing says it
+		}
 		open := b.missingEarth(terminals, inlets)
 		key := "island " + b.name(terminals[0])
 		if len(open) > 0 {
@@ -52,6 +42,29 @@ func checkNoEarth(b *Bench) []Finding {
 	}
 	sortFindings(list)
 	return append(list, b.explained["no-earth"]...)
+}
+
+// findUnearthed lists, net by net, the earth terminals that do not reach the
+// inlet.
+func (b *Bench) findUnearthed() {
+	b.earthed = map[int]bool{}
+	for _, t := range b.inletEarths() {
+		b.earthed[b.NetOf(t)] = true
+	}
+	if len(b.earthed) == 0 {
+		return // no inlet in the map
+	}
+	byNet := map[int][]int{}
+	for t, terminal := range b.Machine.Terminals {
+		if net := b.NetOf(t); terminal.Role == model.RoleEarth && !b.earthed[net] {
+			byNet[net] = append(byNet[net], t)
+		}
+	}
+	for _, terminals := range byNet {
+		slices.SortFunc(terminals, b.compareTerminals)
+		b.unearthedIslands = append(b.unearthedIslands, terminals)
+	}
+	slices.SortFunc(b.unearthedIslands, func(x, y []int) int { return b.compareTerminals(x[0], y[0]) })
 }
 
 // inletEarths returns the earth terminals at which the mains comes in: those of

@@ -17,27 +17,39 @@ var ruleNoFeed = Rule{
 }
 
 func checkNoFeed(b *Bench) []Finding {
-	feeds := map[int][]int{}
-	var bare []int
-	for at, load := range b.Parts.Loads {
-		switch {
-		case len(b.Feeding(at)) > 0, b.polarityOf(at) != forward, b.spareFeed(at):
-		case !b.mapped(at):
-			bare = append(bare, at)
-		case b.drivenBy(load.Feed, func(feeds, returns []int) bool { return len(feeds)+len(returns) == 0 }):
-		default:
-			feeds[load.Feed] = append(feeds[load.Feed], at)
+	var list []Finding
+	for _, dead := range b.deadFeeds {
+		if !dead.missent {
+			list = append(list, b.deadFeed(dead))
 		}
 	}
-	var list []Finding
-	for _, dead := range b.findDead(feeds, way{}) {
-		list = append(list, b.deadFeed(dead))
-	}
 	sortFindings(list)
+	var bare []int
+	for at := range b.Parts.Loads {
+		if b.feedIsDead(at) && !b.mapped(at) {
+			bare = append(bare, at)
+		}
+	}
 	if len(bare) > 0 {
 		list = append(list, b.unmappedLoads(bare))
 	}
 	return append(list, b.explained["no-feed"]...)
+}
+
+// feedsLost returns the loads to be named, by dead feed.
+func (b *Bench) feedsLost() map[int][]int {
+	feeds := map[int][]int{}
+	for at, load := range b.Parts.Loads {
+		if b.feedIsDead(at) && b.mapped(at) &&
+			!b.drivenBy(load.Feed, func(feeds, returns []int) bool { return len(feeds)+len(returns) == 0 }) {
+			feeds[load.Feed] = append(feeds[load.Feed], at)
+		}
+	}
+	return feeds
+}
+
+func (b *Bench) feedIsDead(load int) bool {
+	return len(b.Feeding(load)) == 0 && b.polarityOf(load) == forward && !b.spareFeed(load)
 }
 
 // spareFeed says whether a feed without a wire is the second pin of one that is

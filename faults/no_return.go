@@ -1,6 +1,9 @@
 package faults
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 var ruleNoReturn = Rule{
 	Name:  "no-return",
@@ -13,29 +16,35 @@ var ruleNoReturn = Rule{
 }
 
 func checkNoReturn(b *Bench) []Finding {
-	returns := map[int][]int{}
-	for at, load := range b.Parts.Loads {
-		switch {
-		case len(load.Returns) == 0, len(b.Returning(at)) > 0, b.polarityOf(at) != forward, !b.mapped(at):
-		case b.drainsIntoRail(at): // sneak-path says it
-		case b.unknownDriver(at):
-		default:
-			for _, t := range load.Returns {
-				if b.wired(t) || len(load.Returns) == 1 {
-					returns[t] = append(returns[t], at)
-				}
-			}
-			if !b.anyIn(returns, load.Returns) {
-				returns[load.Returns[0]] = append(returns[load.Returns[0]], at)
-			}
-		}
-	}
 	var list []Finding
-	for _, dead := range b.findDead(returns, way{grounds: true}) {
-		list = append(list, b.deadReturn(dead))
+	for _, dead := range b.deadReturns {
+		if !dead.missent {
+			list = append(list, b.deadReturn(dead))
+		}
 	}
 	sortFindings(list)
 	return append(list, b.explained["no-return"]...)
+}
+
+// returnsLost returns the loads to be named, by dead return. A load of which one
+// return is well is not lost; of several that are dead those with a wire count.
+func (b *Bench) returnsLost() map[int][]int {
+	returns := map[int][]int{}
+	for at, load := range b.Parts.Loads {
+		if len(load.Returns) == 0 || len(b.Returning(at)) > 0 || b.polarityOf(at) != forward || !b.mapped(at) ||
+			b.drainsIntoRail(at) || // sneak-path says it
+			b.unknownDriver(at) {
+			continue
+		}
+		lost := slices.DeleteFunc(slices.Clone(load.Returns), func(t int) bool { return !b.wired(t) })
+		if len(lost) == 0 {
+			lost = []int{slices.MinFunc(load.Returns, b.compareTerminals)}
+		}
+		for _, t := range lost {
+			returns[t] = append(returns[t], at)
+		}
+	}
+	return returns
 }
 
 // unknownDriver says whether a return hangs on a driver of which no return is
@@ -43,15 +52,6 @@ func checkNoReturn(b *Bench) []Finding {
 func (b *Bench) unknownDriver(load int) bool {
 	for _, t := range b.Parts.Loads[load].Returns {
 		if b.drivenBy(t, func(_, returns []int) bool { return len(returns) == 0 }) {
-			return true
-		}
-	}
-	return false
-}
-
-func (b *Bench) anyIn(set map[int][]int, terminals []int) bool {
-	for _, t := range terminals {
-		if _, found := set[t]; found {
 			return true
 		}
 	}

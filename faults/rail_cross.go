@@ -23,9 +23,9 @@ func checkRailCross(b *Bench) []Finding {
 }
 
 func (b *Bench) railCross(crossing Crossing) Finding {
-	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s",
+	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s%s",
 		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
-		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing))
+		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	advice := fmt.Sprintf("All power off, both supplies unplugged on their DC side and every load out: a reading that stays below "+
 		"0.5 ohm from %s to %s is a real join. %s and read again: open now means found. "+
 		"Take it out, then test every device of the lower rail before power returns.",

@@ -27,9 +27,9 @@ func checkShort(b *Bench) []Finding {
 }
 
 func (b *Bench) short(crossing Crossing) Finding {
-	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s",
+	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s%s",
 		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
-		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing))
+		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	var advice string
 	if b.onMains(crossing) {
 		advice = fmt.Sprintf("Stop: this touches the mains. Pull the plug and keep it in sight; never probe it live. Dead, in ohms only: %s to %s "+

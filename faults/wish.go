@@ -10,27 +10,38 @@ import (
 // some of the classes that its net holds.
 type wish []anchor
 
-// wishesOf returns the side on which the terminals of loads in a set should be
-// when class x is cut from those against it; terminals without a clear wish are
-// left out.
-func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]int8 {
+// pull is the side of a cut on which a terminal should be, and what it costs to
+// have it on the other.
+type pull struct {
+	side int8
+	cost int64
+}
+
+// wishesOf returns how the terminals of loads in a set pull when class x is cut
+// from those against it; terminals without a wish are left out.
+func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]pull {
 	classes := append([]anchor{x}, against...)
-	sides := map[int]int8{}
+	driven := slices.ContainsFunc(classes, func(y anchor) bool { return y.kind == anchorDrive })
+	pulls := map[int]pull{}
 	for _, t := range part {
 		if _, anchored := a.anchors[t]; anchored {
 			continue
+		}
+		cost := int64(costWish)
+		if driven && a.b.role(t) == model.RoleReturn {
+			cost = costHint // a coil belongs to the driver, a lamp rather to 0 V
 		}
 		wanted := a.wishOf(t, classes)
 		here := slices.Contains(wanted, x)
 		there := slices.ContainsFunc(wanted, func(y anchor) bool { return y != x })
 		switch {
 		case here && !there:
-			sides[t] = sourceSide
+			pulls[t] = pull{sourceSide, cost}
 		case there && !here:
-			sides[t] = sinkSide
+			pulls[t] = pull{sinkSide, cost}
 		}
 	}
-	return sides
+	return pulls
 }
 
 // wishOf returns the classes, of those in question, that suit a terminal.
@@ -91,9 +102,6 @@ func (a *apart) returnWish(t int, classes []anchor) wish {
 		// What is left is a driver's output against a rail: a load belongs to the
 		// driver.
 		return slices.DeleteFunc(slices.Clone(classes), func(x anchor) bool { return x.kind != anchorDrive })
-	}
-	if slices.ContainsFunc(classes, func(x anchor) bool { return x.kind == anchorDrive }) {
-		return nil // a coil belongs to the driver, a lamp to 0 V: not clear
 	}
 	for _, load := range a.b.loadsAt[t] {
 		for _, supply := range a.feeding(load) {
