@@ -157,6 +157,8 @@ type solver struct {
 	}
 	doubted sync.Once
 	doubts  *doubts
+	blocked sync.Once
+	blocks  *Blocks
 }
 
 // undecided returns the circuit's undecided elements, found once.

@@ -33,32 +33,3 @@ func (n *network) ohmsIf(a, b int, changes []ElementChange) float64 {
 		return n.vary(changes, a, b).ohms(a, b)
 	}
 }
-
-// Through returns the terminals from a to b along the path that carries most of
-// a meter's current, both ends included; nil if nothing joins them.
-func (c *Circuit) Through(a, b int) []int {
-	from := map[int]int{a: a}
-	for queue := []int{a}; len(queue) > 0; queue = queue[1:] {
-		t := queue[0]
-		if t == b {
-			var path []int
-			for ; t != a; t = from[t] {
-				path = append([]int{t}, path...)
-			}
-			return append([]int{a}, path...)
-		}
-		for _, id := range c.Incident(t) {
-			e := c.Elements[id]
-			if !e.Joins() && !(e.Present && e.Kind == Resistance) {
-				continue
-			}
-			if far := c.Far(int(id), t); far != t {
-				if _, seen := from[far]; !seen {
-					from[far] = t
-					queue = append(queue, far)
-				}
-			}
-		}
-	}
-	return nil
-}
