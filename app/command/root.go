@@ -58,6 +58,7 @@ func newRoot(console *Console) *cobra.Command {
 		newExpect(console),
 		newTrace(console),
 		newWhatIf(console),
+		newSuspects(console),
 	)
 	addCompletion(root)
 	return root

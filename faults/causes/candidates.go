@@ -205,6 +205,11 @@ func (s *scene) lostReturn(pieces, devices []int) Candidate {
 		Exposed: s.exposed(share, "return"),
 		Lines:   s.prior("prior", LostReturn, "return joints work loose: "+s.namePieces(pieces)),
 	}
+	for at := range c.Exposed {
+		if exposure := &c.Exposed[at]; !slices.Contains(devices, exposure.Witness) {
+			exposure.By, exposure.Text = "signal", "has a signal to what returns over "+s.pieceName(pieces[0])
+		}
+	}
 	if evidence, text := s.readReturn(pieces); evidence != "" {
 		c.Lines = append(c.Lines, Line{s.weights.Points(evidence, LostReturn), text})
 		c.Decided = c.Lines[len(c.Lines)-1].Points > 0

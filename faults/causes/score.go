@@ -23,6 +23,7 @@ type Exposure struct {
 	Share     float64 // 0 to 1: of the mechanism's full force
 	Fragility float64 // 0 to 1: of the port it reaches
 	By        string  // what leads there: feed, return, mains, earth, signal or zone
+	Text      string  // ends "A1 failed and ..." for this witness; empty: the candidate's own
 }
 
 // Line is one line of evidence: points and what they are for.
@@ -86,18 +87,21 @@ func scoreOne(witnesses []Witness, c Candidate, robust []float64, w *Weights) Sc
 		witness := witnesses[exposure.Witness]
 		points := devicePoints(witness, exposure, w.Lethality[c.Mechanism])
 		robustDevices += points * robust[exposure.Witness]
-		var text string
+		text := c.Text
+		if exposure.Text != "" {
+			text = exposure.Text
+		}
 		switch witness.Health {
 		case model.HealthFailed:
 			s.Failed += points
 			s.Reaches = append(s.Reaches, witness.Device)
-			text = fmt.Sprintf("%s failed and %s", witness.Device, c.Text)
+			text = fmt.Sprintf("%s failed and %s", witness.Device, text)
 		case model.HealthOK:
 			s.Healthy += points
 			if points < 0 {
 				s.ClearedBy = append(s.ClearedBy, witness.Device)
 			}
-			text = fmt.Sprintf("%s is well and %s", witness.Device, c.Text)
+			text = fmt.Sprintf("%s is well and %s", witness.Device, text)
 		default:
 			continue
 		}

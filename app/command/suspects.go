@@ -1,0 +1,125 @@
+package command
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/faults"
+	"bellout/faults/causes"
+	"bellout/model"
+)
+
+// suspectsShown is how many suspects a person sees; --json has them all.
+const suspectsShown = 5
+
+func newSuspects(console *Console) *cobra.Command {
+	return &cobra.Command{
+		Use:   "suspects FILE",
+		Short: "what the failed devices share, ranked",
+		Long: `Looks at everything upstream that the failed devices have in common, each thing in
+the ways in which it can kill: a supply that fails high, a return that opens now
+and then, ripple in a shared return, a coil without a diode, heat. Each suspect is
+weighed by the devices that died and by those that live on the same paths, by the
+order in time, and by the readings at supplies.
+
+Note the health of devices first (column health of devices.csv), and when they
+failed. A device that is not on the map clears nobody.`,
+		Example: `  bellout suspects lock.bellout
+  bellout suspects lock.bellout --json`,
+		Args:              wants("FILE"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			machine, err := readMachine(args[0])
+			if err != nil {
+				return err
+			}
+			session := faults.NewSession(machine)
+			ranking := causes.Rank(session.Bench(), knownFrom(session, machine), causes.DefaultWeights())
+			if wantsJSON(cmd) {
+				return console.printJSON(ranking)
+			}
+			return console.print(func(p *page.Page) { layRanking(p, ranking, session.Report().Proven) })
+		},
+	}
+}
+
+// knownFrom hands the ranking what check knows.
+func knownFrom(session *faults.Session, machine *model.Machine) causes.Known {
+	known := causes.Known{Findings: session.Report().Findings, ProvenWires: map[string]bool{}}
+	for _, wire := range machine.Wires {
+		known.ProvenWires[wire.Name] = len(session.ProvenBy(wire.Name)) > 0
+	}
+	return known
+}
+
+var verdictTexts = map[causes.Verdict]string{
+	causes.Strong:    "One suspect leads by far, given this map.",
+	causes.Leaning:   "One suspect leads, but not by enough to act on: measure before you replace anything.",
+	causes.Undecided: "Undecided: nothing but a measurement separates the first ones.",
+	causes.None:      "No common cause is supported: each may have died by itself.",
+}
+
+func layRanking(p *page.Page, ranking *causes.Ranking, proven faults.Proven) {
+	if len(ranking.Failed) == 0 {
+		p.Text("No device is noted as failed: write failed in the column health of devices.csv, and when in failed_at, then import.")
+		return
+	}
+	p.Text(fmt.Sprintf("Failed: %s.", strings.Join(ranking.Failed, ", ")))
+	p.Text(p.Paint(page.Strong, verdictTexts[ranking.Verdict]))
+	if len(ranking.Failed) < 3 && ranking.Verdict == causes.Undecided {
+		p.Text("Fewer than three devices failed and no reading decides: that is too little to blame one thing.")
+	}
+	for at, suspect := range ranking.Suspects {
+		if at == suspectsShown {
+			p.Gap()
+			p.Text(fmt.Sprintf("%s more: --json lists them.", counted(len(ranking.Suspects)-at, "suspect")))
+			break
+		}
+		p.Gap()
+		laySuspect(p, at+1, suspect)
+	}
+	p.Gap()
+	layProven(p, proven)
+	p.Gap()
+	p.Text(cautionProbing)
+}
+
+// laySuspect prints a suspect, its heaviest lines for and against, and the
+// probe that would settle it.
+func laySuspect(p *page.Page, rank int, suspect causes.Suspect) {
+	heading := fmt.Sprintf("%d  %s, %s", rank, suspect.Place, suspect.Mechanism)
+	p.Hanging("", p.Paint(page.Strong, heading)+fmt.Sprintf("  %.1f points, %.0f %% of the suspicion given this map", suspect.Points, 100*suspect.Share))
+	const most = 3
+	for _, against := range []bool{false, true} {
+		shown := 0
+		for _, line := range suspect.Evidence {
+			if line.Points == 0 || (line.Points < 0) != against {
+				continue
+			}
+			if shown++; shown > most {
+				break
+			}
+			p.Hanging(fmt.Sprintf("   %+6.1f  ", line.Points), line.Text)
+		}
+	}
+	if suspect.Next != nil {
+		p.Hanging("   Measure: ", probeText(suspect.Next))
+	}
+}
+
+// probeText says where the tips go and what to do first.
+func probeText(probe *causes.Probe) string {
+	text := fmt.Sprintf("%s, red on %s, black on %s", probe.Mode, probe.Red, probe.Black)
+	if len(probe.Conditions) > 0 {
+		text += ", with " + strings.Join(probe.Conditions, "; ")
+	}
+	switch probe.Mode {
+	case model.ModeVoltsDC, model.ModeVoltsAC:
+		return text + ". The machine runs for this: extra-low-voltage side only, one hand, nothing moving, the black clip first; safest with the loads unplugged and a dummy load on the output."
+	default:
+		return text + ". Power off, plug out, 0 V proven first; signal and USB leads out."
+	}
+}
