@@ -12,7 +12,7 @@ import (
 
 // pagesAtOnce is how many pages a backup copies before it looks whether to
 // stop: some milliseconds' worth.
-const pagesAtOnce = 512
+const pagesAtOnce = 128
 
 // Backup writes the project, as it is now, to another file, through SQLite's
 // online backup: edits may go on meanwhile and are carried over. The file at

@@ -93,7 +93,7 @@ func (w *writer) strikeReading(r model.Reading) error {
 // sendReadingAway keeps a reading whose terminal leaves the map.
 func (w *writer) sendReadingAway(r model.Reading) error {
 	struck := r.Struck
-	if r.Stands() && w.undone[r.Number] {
+	if w.undone[r.Number] {
 		struck = Undone
 	}
 	return w.c.execOne("UPDATE readings SET away = ?3, struck = ?2, red_terminal = NULL, black_terminal = NULL WHERE reading = ?1 AND away IS NULL",

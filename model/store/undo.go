@@ -141,7 +141,7 @@ func (f *File) journey(edit model.Edit, id int64, back bool) (journey, error) {
 		switch {
 		case is:
 			struck.Struck = after.Struck
-		case was && back && now.Stands():
+		case was && back:
 			struck.Struck = Undone
 			out.undone[number] = true
 		}
