@@ -52,12 +52,14 @@ type apart struct {
 	first map[anchor]int // by class: its terminal that comes first by name
 	rails map[int][]int  // by net of Drawn: supplies whose rail it holds
 	zeros map[int][]int  // by net of Drawn: roots of the permissions whose returns it holds
+
+	ofDriver map[int]bool // returns that a driver switches to
 }
 
 func newApart(b *Bench) *apart {
 	a := &apart{
 		b: b, anchors: b.findAnchors(), out: map[int]bool{}, rivals: map[int][]int{}, sure: map[int]float64{},
-		first: map[anchor]int{}, rails: map[int][]int{}, zeros: map[int][]int{},
+		first: map[anchor]int{}, rails: map[int][]int{}, zeros: map[int][]int{}, ofDriver: map[int]bool{},
 	}
 	nets := b.Drawn.Nets()
 	for t, x := range a.anchors {
@@ -66,6 +68,11 @@ func newApart(b *Bench) *apart {
 		}
 		if net := nets.Of[t]; x.kind == anchorZero && !slices.Contains(a.zeros[net], x.of) {
 			a.zeros[net] = append(a.zeros[net], x.of)
+		}
+	}
+	for _, driver := range b.Parts.Drivers {
+		for _, t := range driver.Returns {
+			a.ofDriver[t] = true
 		}
 	}
 	for at, supply := range b.Parts.Supplies {

@@ -48,20 +48,20 @@ type stray struct {
 }
 
 // strayReturns finds loads whose return reaches another supply's 0 V only, and
-// that 0 V is not joined to their own. A bond permits a join, it is none.
+// that 0 V is not joined to their own. A bond permits a join, it is none. Where
+// that goes for all loads of a supply, it is the supply's own return that is
+// astray.
 func (b *Bench) strayReturns() []Finding {
-	var strays []stray
-	cutOff := map[int][]int{} // by ground without a wire: the loads that it feeds
+	strays := map[int][]stray{} // by the ground of the feed
+	closed := map[int]bool{}
 	for load := range b.Parts.Loads {
 		feeding, returning := b.Feeding(load), b.Returning(load)
-		if len(returning) == 0 || !b.feedFits(load, feeding) || b.loopCloses(feeding, returning) {
+		if len(returning) == 0 || !b.feedFits(load, feeding) {
 			continue
 		}
 		fed := b.firstGround(feeding)
-		if !slices.ContainsFunc(b.Grounds[fed].Returns, b.wired) {
-			if !slices.ContainsFunc(b.Grounds[fed].Returns, b.isMeant) {
-				cutOff[fed] = append(cutOff[fed], load)
-			}
+		if b.loopCloses(feeding, returning) {
+			closed[fed] = true
 			continue
 		}
 		to := b.Parts.Loads[load].Returns[0]
@@ -70,14 +70,22 @@ func (b *Bench) strayReturns() []Finding {
 				to = t
 			}
 		}
-		strays = append(strays, stray{load: load, to: to, fed: fed, back: slices.MinFunc(returning, b.compareGrounds)})
+		strays[fed] = append(strays[fed], stray{load: load, to: to, fed: fed, back: slices.MinFunc(returning, b.compareGrounds)})
 	}
 	var list []Finding
-	for ground, loads := range cutOff {
-		list = append(list, b.cutOffGround(ground, loads))
+	var single []stray
+	for fed, of := range strays {
+		returns := b.Grounds[fed].Returns
+		switch bare := !slices.ContainsFunc(returns, b.wired); {
+		case bare && slices.ContainsFunc(returns, b.isMeant): // the crossing says it
+		case bare, len(of) > 1 && !closed[fed]:
+			list = append(list, b.cutOffGround(fed, of))
+		default:
+			single = append(single, of...)
+		}
 	}
 	sortFindings(list)
-	return append(list, b.reportStrays(strays, func(s stray, wire string) (message, advice string) {
+	return append(list, b.reportStrays(single, func(s stray, wire string) (message, advice string) {
 		fed, back := b.Grounds[s.fed], b.Grounds[s.back]
 		message = fmt.Sprintf("%%s fed by %s but %%s to %s (%s), which is not joined to the return of %s: the current finds no way back, or one that nobody meant.",
 			fed.Device, back.Device, b.Net(s.to).Name, fed.Device)
@@ -87,18 +95,28 @@ func (b *Bench) strayReturns() []Finding {
 	})...)
 }
 
-// cutOffGround describes a supply whose own return has no wire while its loads
-// return to another.
-func (b *Bench) cutOffGround(ground int, loads []int) Finding {
-	d := b.draft(nameMixedGround, Fault).blameTerminals(b.Grounds[ground].Returns...)
+// cutOffGround describes a supply whose own return joins none of its loads,
+// while they return to another.
+func (b *Bench) cutOffGround(ground int, strays []stray) Finding {
+	d := b.draft(nameMixedGround, Fault)
+	var wires []int
+	for _, t := range b.Grounds[ground].Returns {
+		for _, id := range b.Apart.Incident(t) {
+			if b.isWire(int(id)) && b.Apart.Elements[id].Present {
+				wires = append(wires, int(id))
+			}
+		}
+	}
+	slices.SortFunc(wires, b.compareOddness)
+	d.blame(wires...).blameTerminals(b.Grounds[ground].Returns...)
 	var devices []string
-	for _, load := range loads {
-		devices = append(devices, b.Parts.Loads[load].Device)
-		d.terminals(b.Parts.Loads[load].Returns...).nets(b.Parts.Loads[load].Feed, b.Parts.Loads[load].Returns[0])
+	for _, s := range strays {
+		devices = append(devices, b.Parts.Loads[s.load].Device)
+		d.terminals(s.to).nets(b.Parts.Loads[s.load].Feed, s.to)
 	}
 	d.devices(devices...)
 	returns := b.namesOf(b.Grounds[ground].Returns)
-	message := fmt.Sprintf("%s has no wire, while %s, fed by %s, return to another supply: the current finds no way back, or one that nobody meant.",
+	message := fmt.Sprintf("%s leads to none of its loads: %s, fed by %s, return to another supply: the current finds no way back, or one that nobody meant.",
 		returns, listText(inOrder(nil, devices), 6), b.Grounds[ground].Device)
 	advice := fmt.Sprintf("All power off, signal and USB leads out: ring %s to the returns of its loads. A beep is a wire that the map lacks; "+
 		"silence is a wire that the machine lacks: fit it before power returns.", returns)

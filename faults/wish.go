@@ -28,7 +28,7 @@ func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]pull {
 			continue
 		}
 		cost := int64(costWish)
-		if driven && a.b.role(t) == model.RoleReturn {
+		if driven && a.b.role(t) == model.RoleReturn && !a.ofDriver[t] {
 			cost = costHint // a coil belongs to the driver, a lamp rather to 0 V
 		}
 		wanted := a.wishOf(t, classes)
