@@ -3,7 +3,12 @@ package faults
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
+
+	"pgregory.net/rapid"
+
+	"bellout/graphs"
 )
 
 func TestCriticalReturnFindsThePublishedCases(t *testing.T) {
@@ -153,5 +158,72 @@ func TestIslandSumsEqualThePlainWay(t *testing.T) {
 	}
 	if checked < 50 {
 		t.Errorf("only %d crossings checked", checked)
+	}
+}
+
+// The sum must name the wires that the whole network names, opened one by one.
+func TestCriticalReturnEqualsOpeningEveryWire(outer *testing.T) {
+	critical := 0
+	rapid.Check(outer, func(t *rapid.T) {
+		volts := []int{24, 5, -12}
+		text := ""
+		blocks := rapid.IntRange(2, 6).Draw(t, "blocks")
+		for i := range blocks {
+			text += fmt.Sprintf("device X%d terminal-block : 1 pass, 2 pass\nlink X%d 1 2 solid\n", i, i)
+		}
+		block := func(label string) string {
+			return fmt.Sprintf("X%d:%d", rapid.IntRange(0, blocks-1).Draw(t, label), rapid.IntRange(1, 2).Draw(t, label+"'s side"))
+		}
+		for i := 1; i < blocks; i++ {
+			text += fmt.Sprintf("wire C%d X%d:1 X%d:%d\n", i, i, rapid.IntRange(0, i-1).Draw(t, "trunk"), rapid.IntRange(1, 2).Draw(t, "side"))
+		}
+		for i := range rapid.IntRange(0, 2).Draw(t, "second ways") {
+			a, b := block("from"), block("to")
+			if a != b {
+				text += fmt.Sprintf("wire L%d %s %s\n", i, a, b)
+			}
+		}
+		for g := range volts {
+			text += fmt.Sprintf("device G%d supply : + rail %d, - return\nwire R%d G%d:- %s\n", g, volts[g], g, g, block("supply"))
+			if g > 0 {
+				text += fmt.Sprintf("bond G%d:- G%d:-\n", g-1, g)
+			}
+		}
+		for i := range rapid.IntRange(1, 7).Draw(t, "loads") {
+			g := rapid.IntRange(0, 2).Draw(t, "rail")
+			amps := rapid.SampledFrom([]float64{0.05, 0.3, 2}).Draw(t, "amps")
+			text += fmt.Sprintf("device U%d other load=%v : V feed %d, 0 return\nwire P%d G%d:+ U%d:V\nwire N%d U%d:0 %s\n", i, amps, volts[g], i, g, i, i, i, block("load"))
+		}
+		m := build(outer, text)
+		w := newWiring(layOut(m))
+		got := map[string]bool{}
+		for _, rt := range w.returnTrees() {
+			for _, group := range w.criticalPieces(rt) {
+				if len(w.hurtBy(group)) == 0 {
+					t.Fatalf("a group of %v hurts nobody", group.chain)
+				}
+				for _, id := range group.chain {
+					if w.c.Elements[id].Kind == graphs.Wire {
+						got[w.wireName(id)] = true
+					}
+				}
+			}
+		}
+		for _, wire := range m.Wires {
+			result, err := WhatIf(m, wire.Name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := slices.ContainsFunc(result.Sees, func(s Seen) bool { return s.Severity == Fault })
+			if want != got[wire.Name] {
+				t.Errorf("%s: the sum says %v, the network %v: %+v\n%s", wire.Name, got[wire.Name], want, result.Sees, text)
+			}
+			if want {
+				critical++
+			}
+		}
+	})
+	if critical < 20 {
+		outer.Errorf("only %d critical wires drawn", critical)
 	}
 }

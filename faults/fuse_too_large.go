@@ -53,12 +53,7 @@ func (pr *protection) tooLargeFinding(one exposure) Finding {
 func (pr *protection) carryText(wires []int, breaker bool) string {
 	var names []string
 	for _, id := range wires {
-		limits := pr.limits(pr.gauge(id))
-		most := limits.fuse
-		if breaker {
-			most = limits.breaker
-		}
-		names = append(names, fmt.Sprintf("%s (%s, %s A)", pr.wireName(id), pr.gauge(id), ampsText(most)))
+		names = append(names, pr.carries(id, breaker))
 	}
 	return listText(names, 6)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -21,6 +22,9 @@ var ruleNoFuse = Rule{
 }
 
 func checkNoFuse(b *Bench) []Finding {
+	if err := graphs.CheckAmpacity(b.Settings.Ampacity); err != nil {
+		return []Finding{b.draft("no-fuse", Note).say(1, "No wire was compared with its fuse: "+err.Error()+".", "Correct the setting, then check again.")}
+	}
 	pr := findProtection(b)
 	bare, _, thin := pr.exposed()
 	var findings []Finding
@@ -76,7 +80,7 @@ func (pr *protection) thinNote(wires []int) Finding {
 func (pr *protection) wiresText(wires []int) string {
 	var names []string
 	for _, id := range wires {
-		names = append(names, fmt.Sprintf("%s (%s, %s A)", pr.wireName(id), pr.gauge(id), ampsText(pr.limits(pr.gauge(id)).fuse)))
+		names = append(names, pr.carries(id, false))
 	}
 	return listText(names, 6)
 }

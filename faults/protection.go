@@ -31,10 +31,11 @@ type protection struct {
 	p       *pieces
 	sources []feedPoint
 	wires   map[model.Gauge][]int // feed side or not, present, size known
+	known   map[model.Gauge]wireLimits
 }
 
 func findProtection(b *Bench) *protection {
-	pr := &protection{p: findPieces(b), wires: map[model.Gauge][]int{}}
+	pr := &protection{p: findPieces(b), wires: map[model.Gauge][]int{}, known: map[model.Gauge]wireLimits{}}
 	for _, supply := range b.Parts.Supplies {
 		pr.sources = append(pr.sources, feedPoint{terminal: supply.Rail, limit: supply.LimitAmps, volts: supply.Volts.Or(0)})
 	}
@@ -116,6 +117,9 @@ func (pr *protection) spread(start func(feedPoint) bool, pass func(gate) bool) (
 // than all of the table.
 func (pr *protection) exposed() (bare, overfused []exposure, thin []int) {
 	bareOf, overfusedOf := map[int]*exposure{}, map[int]*exposure{} // by source, by fuse
+	if graphs.CheckAmpacity(pr.p.b.Settings.Ampacity) != nil {
+		return nil, nil, nil
+	}
 	for gauge, wires := range pr.wires {
 		limits := pr.limits(gauge)
 		if !limits.known {

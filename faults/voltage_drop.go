@@ -40,12 +40,9 @@ type lossy struct {
 func checkVoltageDrop(b *Bench) []Finding {
 	w := newWiring(b)
 	op := b.Apart.Operate(graphs.LoadsAsCurrents)
-	if op == nil {
-		return nil
-	}
 	var sags []sag
-	for _, load := range b.Parts.Loads {
-		if one, found := w.measure(op, load); found && one.percent > b.Settings.DropLimitPercent*(1+1e-9) {
+	for i, load := range b.Parts.Loads {
+		if one, found := w.measure(op, load); found && op.Drawing[i] && one.percent > b.Settings.DropLimitPercent*(1+1e-9) {
 			sags = append(sags, one)
 		}
 	}
@@ -206,7 +203,7 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 	fmt.Fprintf(&text, "%s gets %s V of the %s V at %s: %s V are lost on the way out and %s V on the way back, %s %% of its %s V where %s %% is the limit.",
 		w.ref(worst.load.Feed), voltsText(worst.source-worst.plus-worst.minus), voltsText(worst.source), w.ref(worst.supply.Rail),
 		voltsText(worst.plus), voltsText(worst.minus), digitsText(worst.percent), worst.load.Volts,
-		model.FormatNumber(w.b.Settings.DropLimitPercent))
+		digitsText(w.b.Settings.DropLimitPercent))
 	if eater >= 0 {
 		fmt.Fprintf(&text, " %s eats the most: %s V.", w.elementText(eater), voltsText(eaten(worst.path, eater)))
 	}

@@ -42,7 +42,7 @@ const (
 // check reports are left out. Errors: nothing of that name, or it is open
 // already. Cost: two operating points.
 func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
-	b := NewBench(m)
+	b := layOut(m)
 	element, name, err := findElement(b.Drawn, what)
 	if err != nil {
 		return nil, err

@@ -1,22 +1,48 @@
 package faults
 
-import "bellout/model"
+import (
+	"fmt"
 
-// wireLimits is the current that a wire may be fused for.
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// wireLimits is the current that a wire may be fused for, in amperes.
 type wireLimits struct {
-	fuse, breaker float64 // A
-	known         bool    // the size is known
-	thinner       bool    // than every size of the table
+	fuse, breaker float64
+	printed       model.Gauge // the size of the table that they stand beside
+	known         bool        // the wire's size is known
+	thinner       bool        // than every size of the table
 }
 
-// limits looks a wire's size up in the table that the settings name.
+// limits looks a size up in the table that the settings name.
 func (pr *protection) limits(gauge model.Gauge) wireLimits {
-	t := map[int][2]float64{22: {5, 5}, 20: {5, 7.5}, 18: {10, 10}, 16: {10, 15}, 14: {15, 20}, 12: {20, 30}, 10: {30, 40}}
-	if gauge.System != model.GaugeAWG {
-		return wireLimits{}
+	if found, known := pr.known[gauge]; known {
+		return found
 	}
-	if v, ok := t[gauge.AWG]; ok {
-		return wireLimits{fuse: v[0], breaker: v[1], known: true}
+	table := pr.p.b.Settings.Ampacity
+	var l wireLimits
+	fuse, printed, ok := graphs.FuseAmps(gauge, false, table)
+	breaker, _, okBreaker := graphs.FuseAmps(gauge, true, table)
+	if !okBreaker {
+		breaker = fuse
 	}
-	return wireLimits{known: true, thinner: gauge.AWG > 22}
+	l.known = gauge.System != model.GaugeUnknown
+	l.fuse, l.breaker, l.printed, l.thinner = fuse, breaker, printed, l.known && !ok
+	pr.known[gauge] = l
+	return l
+}
+
+// carries says in a few words what a wire may be fused for.
+func (pr *protection) carries(id int, breaker bool) string {
+	gauge := pr.gauge(id)
+	limits := pr.limits(gauge)
+	amps := limits.fuse
+	if breaker {
+		amps = limits.breaker
+	}
+	if limits.printed != gauge {
+		return fmt.Sprintf("%s (%s, %s A as %s)", pr.wireName(id), gauge, ampsText(amps), limits.printed)
+	}
+	return fmt.Sprintf("%s (%s, %s A)", pr.wireName(id), gauge, ampsText(amps))
 }
