@@ -37,7 +37,10 @@ type search struct {
 }
 
 // solve finds the likeliest set of faults for a group.
-func (x *Explainer) solve(g *group) Explanation {
+func (x *Explainer) solve(g *group) Explanation { return x.weighSets(g).explanation() }
+
+// weighSets weighs sets of a group's hypotheses, the likeliest first.
+func (x *Explainer) weighSets(g *group) *search {
 	s := &search{x: x, g: g, seen: map[string]bool{}}
 	for _, item := range g.evidence {
 		s.base = append(s.base, x.base(item))
@@ -60,7 +63,7 @@ func (x *Explainer) solve(g *group) Explanation {
 			break
 		}
 	}
-	return s.explanation()
+	return s
 }
 
 func (s *search) add(members []int, items []float64, prior float64) {
