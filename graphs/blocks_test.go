@@ -255,7 +255,7 @@ func TestSameBlockMeansALoopRunsThroughBoth(t *testing.T) {
 }
 
 func BenchmarkBlocks100k(b *testing.B) {
-	c := NewCircuit(largeMachine(2000), nil)
+	c := NewCircuit(largeMachine(), nil)
 	var mine time.Duration
 	for b.Loop() {
 		t0 := time.Now()

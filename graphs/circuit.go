@@ -87,10 +87,10 @@ func NewCircuit(m *model.Machine, conditions model.Conditions) *Circuit {
 	celsius := m.Settings().AmbientCelsius
 	c.Elements = make([]Element, 0, len(m.Wires)+len(m.Links))
 	for row := range m.Wires {
-		c.Elements = append(c.Elements, wireElement(m, row, celsius))
+		c.Elements = append(c.Elements, wireElement(m, &m.Wires[row], row, celsius))
 	}
 	for row := range m.Links {
-		c.Elements = append(c.Elements, linkElementAt(m, row))
+		c.Elements = append(c.Elements, linkElementAt(m, &m.Links[row], row))
 	}
 	c.index()
 	c.Conditions = conditions
@@ -124,8 +124,8 @@ func (c *Circuit) copy() *Circuit {
 	}
 }
 
-func wireElement(m *model.Machine, row int, celsius float64) Element {
-	wire := &m.Wires[row]
+// wireElement returns the element of a wire, which stands in that row.
+func wireElement(m *model.Machine, wire *model.Wire, row int, celsius float64) Element {
 	a, _ := m.TerminalIndex(wire.From)
 	b, _ := m.TerminalIndex(wire.To)
 	e := Element{Kind: Wire, A: a, B: b, Row: row, Present: !wire.Removed}
@@ -135,8 +135,8 @@ func wireElement(m *model.Machine, row int, celsius float64) Element {
 	return e
 }
 
-func linkElementAt(m *model.Machine, row int) Element {
-	link := &m.Links[row]
+// linkElementAt returns the element of a link, which stands in that row.
+func linkElementAt(m *model.Machine, link *model.Link, row int) Element {
 	a, _ := m.TerminalIndex(link.FromRef())
 	b, _ := m.TerminalIndex(link.ToRef())
 	return linkElement(*link, a, b, row)
@@ -240,6 +240,16 @@ func (c *Circuit) insertIncident(terminal, id int) {
 	c.incident = slices.Insert(c.incident, int(c.first[terminal])+at, int32(id))
 	for t := terminal + 1; t < len(c.first); t++ {
 		c.first[t]++
+	}
+}
+
+// removeIncident takes an element off a terminal's list.
+func (c *Circuit) removeIncident(terminal, id int) {
+	at, _ := slices.BinarySearch(c.Incident(terminal), int32(id))
+	at += int(c.first[terminal])
+	c.incident = slices.Delete(c.incident, at, at+1)
+	for t := terminal + 1; t < len(c.first); t++ {
+		c.first[t]--
 	}
 }
 

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"bellout/model"
+	"bellout/model/sample"
 
 	"pgregory.net/rapid"
 )
@@ -79,38 +81,57 @@ var drawnKinds = []model.DeviceKind{
 // drawMachine draws a small machine with every kind of role, link and state,
 // parallel wires, links beside wires and removed wires.
 func drawMachine(maxDevices, maxWires int) *rapid.Generator[*model.Machine] {
+	return drawMachineOf(maxDevices, maxWires, drawnRoles, []string{"", "", "b"})
+}
+
+// drawDriven draws a machine in which loads hang on drivers that hang on
+// drivers.
+func drawDriven(maxDevices, maxWires int) *rapid.Generator[*model.Machine] {
+	roles := []model.Role{model.RoleReturn, model.RoleReturn, model.RoleDrive, model.RoleDrive, model.RoleFeed, model.RoleRail, model.RolePass}
+	return drawMachineOf(maxDevices, maxWires, roles, []string{"", "", "", "", "", "b"})
+}
+
+// drawMachineOf fills a machine evenly from a drawn seed: rapid itself prefers
+// small numbers and the first of a list, and few of its machines would have a
+// way through them.
+func drawMachineOf(maxDevices, maxWires int, roles []model.Role, sections []string) *rapid.Generator[*model.Machine] {
 	return rapid.Custom(func(t *rapid.T) *model.Machine {
+		random := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 7))
+		devices := 1 + random.IntN(maxDevices)
+		wires := random.IntN(maxWires + 1)
+		if !rapid.Bool().Draw(t, "sparse") {
+			devices, wires = (devices+maxDevices)/2, (wires+maxWires)/2
+		}
 		var rows []model.Row
 		var refs []model.TerminalRef
 		links := map[string]bool{}
-		for d := range rapid.IntRange(1, maxDevices).Draw(t, "devices") {
+		for d := range devices {
 			name := fmt.Sprintf("D%d", d+1)
-			rows = append(rows, model.Device{
-				Ref: name, Kind: rapid.SampledFrom(drawnKinds).Draw(t, "kind"), Health: model.HealthUnknown,
-			})
-			count := rapid.IntRange(1, 4).Draw(t, "terminals")
+			rows = append(rows, model.Device{Ref: name, Kind: pick(random, drawnKinds), Health: model.HealthUnknown})
+			count := 1 + random.IntN(4)
 			for mark := range count {
-				terminal := drawTerminal(t, name, fmt.Sprint(mark+1))
+				terminal := model.Terminal{Device: name, Mark: fmt.Sprint(mark + 1), Role: pick(random, roles), Section: pick(random, sections)}
+				if terminal.Role == model.RoleRail || terminal.Role == model.RoleFeed {
+					if volts := pick(random, []float64{-12, 0, 5, 12, 99}); volts != 99 {
+						terminal.Volts = model.Known(volts)
+					}
+				}
 				rows = append(rows, terminal)
 				refs = append(refs, terminal.Ref())
 			}
-			for range rapid.IntRange(0, count).Draw(t, "links") {
-				from := rapid.IntRange(1, count).Draw(t, "from")
-				to := rapid.IntRange(1, count).Draw(t, "to")
-				link := drawLink(t, name, fmt.Sprint(from), fmt.Sprint(to))
+			for range random.IntN(count + 1) {
+				from, to := 1+random.IntN(count), 1+random.IntN(count)
+				link := randomLink(random, name, fmt.Sprint(from), fmt.Sprint(to))
 				if from != to && !links[link.ID()] {
 					links[link.ID()] = true
 					rows = append(rows, link)
 				}
 			}
 		}
-		for w := range rapid.IntRange(0, maxWires).Draw(t, "wires") {
-			from := rapid.SampledFrom(refs).Draw(t, "from")
-			to := rapid.SampledFrom(refs).Draw(t, "to")
-			if from != to {
+		for w := range wires {
+			if from, to := pick(random, refs), pick(random, refs); from != to {
 				rows = append(rows, model.Wire{
-					Name: fmt.Sprintf("W%d", w+1), From: from, To: to, Basis: model.BasisSeen,
-					Removed: rapid.IntRange(0, 5).Draw(t, "removed") == 0,
+					Name: fmt.Sprintf("W%d", w+1), From: from, To: to, Basis: model.BasisSeen, Removed: random.IntN(6) == 0,
 				})
 			}
 		}
@@ -118,24 +139,15 @@ func drawMachine(maxDevices, maxWires int) *rapid.Generator[*model.Machine] {
 	})
 }
 
-func drawTerminal(t *rapid.T, device, mark string) model.Terminal {
-	terminal := model.Terminal{Device: device, Mark: mark, Role: rapid.SampledFrom(drawnRoles).Draw(t, "role")}
-	if terminal.Role == model.RoleRail || terminal.Role == model.RoleFeed {
-		if volts := rapid.SampledFrom([]float64{-12, 0, 5, 12, 99}).Draw(t, "volts"); volts != 99 {
-			terminal.Volts = model.Known(volts)
-		}
-	}
-	terminal.Section = rapid.SampledFrom([]string{"", "", "b"}).Draw(t, "section")
-	return terminal
-}
+func pick[T any](random *rand.Rand, list []T) T { return list[random.IntN(len(list))] }
 
-func drawLink(t *rapid.T, device, from, to string) model.Link {
-	link := model.Link{Device: device, From: from, To: to, Kind: rapid.SampledFrom(model.LinkKinds).Draw(t, "link")}
+func randomLink(random *rand.Rand, device, from, to string) model.Link {
+	link := model.Link{Device: device, From: from, To: to, Kind: pick(random, model.LinkKinds)}
 	switch link.Kind {
 	case model.LinkFuse, model.LinkContact:
-		link.State = rapid.SampledFrom([]model.LinkState{"", model.StateOpen, model.StateClosed}).Draw(t, "state")
+		link.State = pick(random, []model.LinkState{"", model.StateOpen, model.StateClosed})
 	case model.LinkResistance:
-		link.Value = model.Known(float64(rapid.IntRange(1, 100).Draw(t, "ohms")))
+		link.Value = model.Known(float64(1 + random.IntN(100)))
 	}
 	return link
 }
@@ -166,67 +178,8 @@ func drawConditions(t *rapid.T, m *model.Machine) model.Conditions {
 	return model.NewConditions(list...)
 }
 
-// largeMachine is a seeded machine of so many devices with 50 terminals each:
-// chains of wires and pins that end in buses, fuses and closed contacts, a
-// supply in every hundred devices.
-func largeMachine(devices int) *model.Machine {
-	random := rand.New(rand.NewPCG(1, 2))
-	var rows []model.Row
-	var refs []model.TerminalRef
-	for d := range devices {
-		name := fmt.Sprintf("D%d", d+1)
-		kind := drawnKinds[random.IntN(len(drawnKinds))]
-		rows = append(rows, model.Device{Ref: name, Kind: kind, Health: model.HealthUnknown})
-		for mark := range 50 {
-			terminal := model.Terminal{Device: name, Mark: fmt.Sprint(mark + 1), Role: model.RolePass}
-			switch {
-			case d%100 == 0 && mark == 0:
-				terminal.Role, terminal.Volts = model.RoleRail, model.Known(float64(random.IntN(5)*6+6))
-			case d%100 == 0 && mark == 1:
-				terminal.Role = model.RoleReturn
-			case mark < 2:
-				terminal.Role = []model.Role{model.RoleFeed, model.RoleReturn}[mark]
-			case random.IntN(20) == 0:
-				terminal.Role = model.RoleSignal
-			}
-			rows = append(rows, terminal)
-			refs = append(refs, terminal.Ref())
-			if mark%2 == 1 && mark > 2 {
-				link := model.Link{Device: name, From: fmt.Sprint(mark), To: fmt.Sprint(mark + 1), Kind: model.LinkSolid}
-				switch random.IntN(6) {
-				case 0:
-					link.Kind, link.Value = model.LinkFuse, model.Known(5)
-				case 1:
-					link.Kind, link.State = model.LinkContact, model.StateClosed
-				case 2:
-					link.Kind, link.Value = model.LinkResistance, model.Known(12)
-				}
-				rows = append(rows, link)
-			}
-		}
-	}
-	// Wires: most to a terminal near by, some to one of a few buses.
-	for w := range len(refs) * 3 / 4 {
-		a := random.IntN(len(refs))
-		b := min(len(refs)-1, a+1+random.IntN(200))
-		if random.IntN(10) == 0 {
-			b = 100 * random.IntN(10)
-		}
-		if a == b {
-			continue
-		}
-		rows = append(rows, model.Wire{
-			Name: fmt.Sprintf("W%d", w+1), From: refs[a], To: refs[b], Basis: model.BasisPlanned, Removed: random.IntN(50) == 0,
-		})
-	}
-	m := model.NewMachine()
-	for _, row := range rows { // one edit of all would keep a second copy of each
-		if err := m.Apply(model.Edit{Changes: []model.Change{{After: row}}}); err != nil {
-			panic(err)
-		}
-	}
-	return m
-}
+// largeMachine is the sound machine of 100,000 terminals that benchmarks share.
+var largeMachine = sync.OnceValue(func() *model.Machine { return sample.Machine(1, 100_000) })
 
 // shuffled returns the same machine with its rows in another order.
 func shuffled(m *model.Machine, random *rand.Rand) *model.Machine {

@@ -196,7 +196,7 @@ func TestGonumRunsOnACircuit(t *testing.T) {
 }
 
 func BenchmarkComponentsOnOurGraph100k(b *testing.B) {
-	c := NewCircuit(largeMachine(2000), nil)
+	c := NewCircuit(largeMachine(), nil)
 	var mine, base time.Duration
 	for b.Loop() {
 		t0 := time.Now()

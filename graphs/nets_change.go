@@ -2,49 +2,62 @@ package graphs
 
 import "slices"
 
+// netChange says how elements changed, as far as nets are concerned.
+type netChange struct {
+	joined [][2]int    // ends of metal that is there now
+	opened [][2]int    // ends of metal that is there no more
+	wires  []int       // elements of kind Wire that came, went or changed
+	moved  map[int]int // new numbers of wires that lists of nets know by an old one; -1: gone
+}
+
 // netsFromBase works the nets out from those of the circuit this one was made
 // from: only nets that hold an end of a changed element are looked at.
 func (c *Circuit) netsFromBase() *Nets {
 	before := c.base.Nets()
 	nets := &Nets{List: slices.Clone(before.List), Of: slices.Clone(before.Of)}
-	c.regroup(nets, c.changed)
+	var change netChange
+	for _, id := range c.changed {
+		switch e := c.Elements[id]; {
+		case !e.Kind.Metal():
+			continue
+		case e.Present:
+			change.joined = append(change.joined, [2]int{e.A, e.B})
+		default:
+			change.opened = append(change.opened, [2]int{e.A, e.B})
+		}
+		if c.Elements[id].Kind == Wire {
+			change.wires = append(change.wires, id)
+		}
+	}
+	c.regroup(nets, change)
 	c.base, c.changed = nil, nil
 	return nets
 }
 
-// regroup brings nets up to date after a change of elements, in place, and
-// returns where the nets that the change touched now stand in the list, rising.
-// Nets as such are never written to, only replaced. Cost: the size of the nets
-// that hold an end of a changed element, plus one pass over Of where nets came
-// or went.
-func (c *Circuit) regroup(nets *Nets, changed []int) (touched []int) {
+// regroup brings nets up to date after a change of elements. It writes to Of
+// and puts other nets in the list, but never writes to a net that others may
+// hold. Cost: the size of the nets that hold an end of a changed element, plus
+// one pass over Of and the list where nets came or went.
+func (c *Circuit) regroup(nets *Nets, change netChange) {
 	var old []int
-	for _, id := range changed {
-		old = append(old, nets.Of[c.Elements[id].A], nets.Of[c.Elements[id].B])
+	for _, pair := range slices.Concat(change.joined, change.opened) {
+		old = append(old, nets.Of[pair[0]], nets.Of[pair[1]])
 	}
 	slices.Sort(old)
 	old = slices.Compact(old)
 	if len(old) == 0 {
-		return nil
+		return
 	}
-	added := []int{}
-	only := true // nothing opened: nets can only grow together
-	for _, id := range changed {
-		if c.Elements[id].Kind == Wire {
-			added = append(added, id)
-		}
-		only = only && c.Elements[id].Joins()
+	wires := [][]int{slices.DeleteFunc(slices.Clone(change.wires), func(id int) bool { return !c.Elements[id].Present })}
+	slices.SortFunc(wires[0], c.compareWires)
+	for _, at := range old {
+		wires = append(wires, renumbered(nets.List[at].Wires, change.moved))
 	}
-	slices.SortFunc(added, c.compareWires)
 	var fresh []Net
-	if only {
-		fresh = c.unite(nets, old, changed)
+	if len(change.opened) == 0 {
+		fresh = c.unite(nets, old, change.joined)
 	} else {
 		fresh = c.search(nets, c.mergeTerminals(nets, old))
-	}
-	wires := [][]int{added}
-	for _, at := range old {
-		wires = append(wires, nets.List[at].Wires)
 	}
 	for _, id := range slices.Compact(mergeSorted(wires, c.compareWires)) {
 		if e := &c.Elements[id]; e.Present {
@@ -52,7 +65,24 @@ func (c *Circuit) regroup(nets *Nets, changed []int) (touched []int) {
 			part.Wires = append(part.Wires, id)
 		}
 	}
-	return c.replaceNets(nets, old, fresh)
+	c.replaceNets(nets, old, fresh)
+}
+
+// renumbered returns a list of wires with their new numbers.
+func renumbered(wires []int, moved map[int]int) []int {
+	if len(moved) == 0 {
+		return wires
+	}
+	out := make([]int, 0, len(wires))
+	for _, id := range wires {
+		if now, found := moved[id]; found {
+			id = now
+		}
+		if id >= 0 {
+			out = append(out, id)
+		}
+	}
+	return out
 }
 
 // mergeTerminals returns the terminals of some nets, sorted.
@@ -65,16 +95,16 @@ func (c *Circuit) mergeTerminals(nets *Nets, which []int) []int {
 	return mergeSorted(lists, func(a, b int) int { return int(rank[a] - rank[b]) })
 }
 
-// unite joins the old nets that the changed elements join. Like search it
+// unite joins the old nets that new metal joins. Like search it
 // leaves -1-i in Of for terminals of net i.
-func (c *Circuit) unite(nets *Nets, old, changed []int) []Net {
+func (c *Circuit) unite(nets *Nets, old []int, pairs [][2]int) []Net {
 	joined := newSets(len(old))
 	placeOf := func(t int) int32 {
 		at, _ := slices.BinarySearch(old, nets.Of[t])
 		return int32(at)
 	}
-	for _, id := range changed {
-		joined.union(placeOf(c.Elements[id].A), placeOf(c.Elements[id].B))
+	for _, pair := range pairs {
+		joined.union(placeOf(pair[0]), placeOf(pair[1]))
 	}
 	var fresh []Net
 	members := map[int32][]int{}
@@ -144,7 +174,7 @@ func (c *Circuit) search(nets *Nets, terminals []int) []Net {
 
 // replaceNets puts fresh nets in the place of old ones (places in the list,
 // rising), names anew what shares a name with either, and sets Of.
-func (c *Circuit) replaceNets(nets *Nets, old []int, fresh []Net) (touched []int) {
+func (c *Circuit) replaceNets(nets *Nets, old []int, fresh []Net) {
 	labels := c.terminalLabels()
 	compare := func(a, b Net) int { return labels.compareNets(c.Machine, a.key, b.key) }
 	byOrder := make([]int, len(fresh))
@@ -166,9 +196,10 @@ func (c *Circuit) replaceNets(nets *Nets, old []int, fresh []Net) (touched []int
 				nets.Of[t] = at
 			}
 		}
-		return old
+		return
 	}
 
+	var touched []int
 	place := make([]int, len(nets.List)) // new place of each old net that stays
 	list := make([]Net, 0, len(nets.List)-len(old)+len(fresh))
 	kinds := map[uint64]bool{} // of which nets came or went
@@ -202,7 +233,6 @@ func (c *Circuit) replaceNets(nets *Nets, old []int, fresh []Net) (touched []int
 	}
 	nets.List = list
 	c.renameNets(nets.List, touched, kinds)
-	return touched
 }
 
 // renameNets names the touched nets, and all nets of the kinds that share bare

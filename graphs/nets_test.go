@@ -267,7 +267,7 @@ func TestAWireNeverAddsANet(t *testing.T) {
 }
 
 func BenchmarkNets100k(b *testing.B) {
-	m := largeMachine(2000)
+	m := largeMachine()
 	var mine, base time.Duration
 	for b.Loop() {
 		c := NewCircuit(m, nil)
@@ -288,17 +288,17 @@ func BenchmarkNets100k(b *testing.B) {
 }
 
 func BenchmarkBuild100k(b *testing.B) {
-	m := largeMachine(2000)
+	m := largeMachine()
 	for b.Loop() {
 		NewCircuit(m, nil)
 	}
 }
 
 func BenchmarkUnder100k(b *testing.B) {
-	m := largeMachine(2000)
+	m := largeMachine()
 	c := NewCircuit(m, nil)
 	c.Nets()
-	conditions, err := m.ParseConditions("unplugged D7; lifted W20")
+	conditions, err := m.ParseConditions("unplugged "+m.Links[len(m.Links)/2].Device+"; lifted "+m.Wires[len(m.Wires)/2].Name)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -331,45 +331,50 @@ func plainTrace(c *Circuit, device string) []string {
 // rows; and what is left out is counted.
 func TestTraceEqualsAPlainSearch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		m := drawMachine(5, 11).Draw(t, "machine")
+		m := rapid.OneOf(drawMachine(5, 14), drawDriven(4, 12)).Draw(t, "machine")
 		c := NewCircuit(m, nil)
-		device := rapid.SampledFrom(m.Devices).Draw(t, "device").Ref
-		want := plainTrace(c, device)
-		if len(want) > 3000 {
-			t.Skip("too many to compare")
-		}
-		all := c.Trace(device, 3000)
-		got := printPaths(c, all.Paths)
-		if all.Omitted != 0 || all.AtLeast {
-			t.Fatalf("%d of %d paths listed, %d omitted, at least %v", len(got), len(want), all.Omitted, all.AtLeast)
-		}
-		other := NewCircuit(shuffled(m, rand.New(rand.NewPCG(uint64(rapid.Int64().Draw(t, "order")), 1))), nil)
-		if again := printPaths(other, other.Trace(device, 3000).Paths); !slices.Equal(again, got) {
-			t.Fatalf("rows in another order give\n%s\nnot\n%s", strings.Join(again, "\n"), strings.Join(got, "\n"))
-		}
-		for i, path := range all.Paths {
-			if i > 0 && path.Kind == all.Paths[i-1].Kind && path.depth == all.Paths[i-1].depth && len(path.Terminal) < len(all.Paths[i-1].Terminal) {
-				t.Fatalf("not the shortest first: %v", got)
-			}
-			if len(setOf(path.Terminal)) != len(path.Terminal) {
-				t.Fatalf("a terminal twice: %s", got[i])
-			}
-		}
-		slices.Sort(got)
-		slices.Sort(want)
-		if !slices.Equal(got, want) {
-			t.Fatalf("paths of %s\n got %s\nwant %s", device, strings.Join(got, "\n     "), strings.Join(want, "\n     "))
-		}
-		limit := rapid.IntRange(0, 5).Draw(t, "limit")
-		few := c.Trace(device, limit)
-		total := len(few.Paths) + few.Omitted
-		if len(few.Paths) != min(limit, len(want)) || total > len(want) || (!few.AtLeast && total != len(want)) {
-			t.Fatalf("limit %d: %d listed, %d omitted, at least %v; there are %d", limit, len(few.Paths), few.Omitted, few.AtLeast, len(want))
-		}
-		for _, line := range printPaths(c, few.Paths) {
-			if !slices.Contains(want, line) {
-				t.Fatalf("not a path: %s", line)
-			}
+		for _, row := range m.Devices {
+			checkTrace(t, c, row.Ref)
 		}
 	})
+}
+
+func checkTrace(t *rapid.T, c *Circuit, device string) {
+	want := plainTrace(c, device)
+	if len(want) > 3000 {
+		return // too many to compare
+	}
+	all := c.Trace(device, 3000)
+	got := printPaths(c, all.Paths)
+	if all.Omitted != 0 || all.AtLeast {
+		t.Fatalf("%d of %d paths listed, %d omitted, at least %v", len(got), len(want), all.Omitted, all.AtLeast)
+	}
+	other := NewCircuit(shuffled(c.Machine, rand.New(rand.NewPCG(uint64(rapid.Int64().Draw(t, "order")), 1))), nil)
+	if again := printPaths(other, other.Trace(device, 3000).Paths); !slices.Equal(again, got) {
+		t.Fatalf("rows in another order give\n%s\nnot\n%s", strings.Join(again, "\n"), strings.Join(got, "\n"))
+	}
+	for i, path := range all.Paths {
+		if i > 0 && path.Kind == all.Paths[i-1].Kind && path.depth == all.Paths[i-1].depth && len(path.Terminal) < len(all.Paths[i-1].Terminal) {
+			t.Fatalf("not the shortest first: %v", got)
+		}
+		if len(setOf(path.Terminal)) != len(path.Terminal) {
+			t.Fatalf("a terminal twice: %s", got[i])
+		}
+	}
+	slices.Sort(got)
+	slices.Sort(want)
+	if !slices.Equal(got, want) {
+		t.Fatalf("paths of %s\n got %s\nwant %s", device, strings.Join(got, "\n     "), strings.Join(want, "\n     "))
+	}
+	limit := rapid.IntRange(0, 5).Draw(t, "limit")
+	few := c.Trace(device, limit)
+	total := len(few.Paths) + few.Omitted
+	if len(few.Paths) != min(limit, len(want)) || total > len(want) || (!few.AtLeast && total != len(want)) {
+		t.Fatalf("limit %d: %d listed, %d omitted, at least %v; there are %d", limit, len(few.Paths), few.Omitted, few.AtLeast, len(want))
+	}
+	for _, line := range printPaths(c, few.Paths) {
+		if !slices.Contains(want, line) {
+			t.Fatalf("not a path: %s", line)
+		}
+	}
 }
