@@ -15,6 +15,9 @@ const (
 	// undecidedAsMetal counts electronic links and capacitances as metal besides.
 	// Diodes are open in it: whoever asks adds those that matter.
 	undecidedAsMetal
+	// allAsMetal counts diodes as metal too, whichever way.
+	allAsMetal
+	conductions
 )
 
 // ohms returns an element's resistance in the network; +Inf if it does not
@@ -25,10 +28,10 @@ func (w conduction) ohms(e *Element) float64 {
 		return math.Inf(1)
 	case e.Kind.Metal() || e.Kind == Resistance:
 		return e.Ohms
-	case w == undecidedAsMetal && (e.Kind == Electronic || e.Kind == Capacitance):
-		return 0
-	default:
+	case w == decided || w == undecidedAsMetal && e.Kind == Diode:
 		return math.Inf(1)
+	default:
+		return 0
 	}
 }
 
@@ -151,7 +154,7 @@ func (n *network) terminalsOf(x int32) []int32 { return n.members[n.memberAt[x]:
 
 // solver holds what a circuit computed once for resistance.
 type solver struct {
-	networks [2]struct {
+	networks [conductions]struct {
 		once sync.Once
 		made *network
 	}

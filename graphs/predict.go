@@ -25,11 +25,14 @@ func (c *Circuit) Predict(red, black int) Prediction { return c.PredictIf(red, b
 // PredictIf returns what the meter would show if the changes held. An undecided
 // element that a change gives ohms is decided by it.
 //
-// LeastOhms is the least that any state of the undecided elements can give: the
+// LeastOhms is the least that any state of the undecided elements can give.
+// Diodes need their forward voltage: where the rest of the circuit, electronic
+// links and capacitances as metal, reads less than diodeHiddenOhms, no diode can
+// matter, as a coil hides the diode across it. Above that diodes are ideal: the
 // least loss over all flows from red to black that run through diodes forwards
-// only. It is found by trying states of the diodes, with a millionth of an ohm
-// for one that conducts. With more than diodeLimit diodes in play, all that a
-// current could pass forwards are taken as metal, which may be too low.
+// only, found by trying their states, with a millionth of an ohm for one that
+// conducts. With more than diodeLimit diodes in play, all are taken as metal
+// either way, which may be too low but is never too high.
 func (c *Circuit) PredictIf(red, black int, changes []ElementChange) Prediction {
 	ohms := c.OhmsIf(red, black, changes)
 	if ohms == 0 || !c.undecided().near(red, changes) {
@@ -37,6 +40,11 @@ func (c *Circuit) PredictIf(red, black int, changes []ElementChange) Prediction 
 	}
 	return Prediction{Ohms: ohms, LeastOhms: min(ohms, c.leastOhms(red, black, changes))}
 }
+
+// diodeHiddenOhms is where a meter's current no longer gives a diode its forward
+// voltage: 0.15 V, the least of a Schottky diode (common practice), at 1 mA, what
+// hand-held meters drive (meter manuals), with a margin.
+const diodeHiddenOhms = 100
 
 // diodeLimit is the most diodes, parallel ones counted once, whose states are
 // tried for one prediction.
@@ -111,15 +119,17 @@ func (c *Circuit) leastOhms(red, black int, changes []ElementChange) float64 {
 	if len(changes) == 0 && n.node[red] == n.node[black] {
 		return 0
 	}
+	if hidden := n.ohmsIf(red, black, changes); hidden < diodeHiddenOhms || len(c.undecided().diodes) == 0 {
+		return hidden
+	}
 	v := n.begin(changes)
 	diodes := c.diodesInPlay(v, red, black, changes)
+	if len(diodes) > diodeLimit {
+		return c.network(allAsMetal).ohmsIf(red, black, changes)
+	}
 	interest := []int{red, black}
 	for _, d := range diodes {
 		interest = append(interest, d.a, d.b)
-	}
-	if len(diodes) > diodeLimit {
-		v.added = append(v.added, diodes...)
-		diodes = nil
 	}
 	v.finish(interest)
 	return v.withDiodes(red, black, diodes)
