@@ -66,7 +66,7 @@ func TestFalseAlarms(t *testing.T) {
 			link D1 + - electronic
 			wire W1 G1:+ D1:+
 			wire W2 D1:- G1:-`,
-			"G1:+ G1:- OL\nD1:- D1:+ 240k\nD1:+ D1:- silent", []judge.Outcome{judge.Agrees, judge.Undecided, judge.Agrees}},
+			"G1:+ G1:- OL\nD1:- D1:+ 240k\nD1:+ D1:- 38k\nD1:+ D1:- silent", []judge.Outcome{judge.Agrees, judge.Agrees, judge.Undecided, judge.Agrees}},
 		{"A07", "a controller's input reads kilohms, unequal", `
 			device G1 supply : + rail 5, - return
 			device U1 controller load=0.2 : VCC feed 5, GND return, I1 signal

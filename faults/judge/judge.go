@@ -16,10 +16,12 @@ type Judge struct {
 	// Rest is the circuit at rest, as the map draws it.
 	Rest *graphs.Circuit
 
-	least     *graphs.Circuit // Rest with every undecided element as metal; nil where there is none
+	least     *graphs.Circuit // see Least
+	leastMade bool
 	views     map[string]*graphs.Circuit
 	viewOrder []string
 	linksOf   map[string][]int // places in Machine.Links, by device
+	sources   map[string]bool  // devices with a rail
 	bonds     *bonds
 	metal     *graphs.Blocks // of Rest; nil until needed
 	running   map[string]*graphs.OperatingPoint
@@ -36,7 +38,12 @@ func New(rest *graphs.Circuit) *Judge {
 	for row, link := range m.Links {
 		j.linksOf[link.Device] = append(j.linksOf[link.Device], row)
 	}
-	j.least = leastCircuit(rest)
+	j.sources = map[string]bool{}
+	for _, terminal := range m.Terminals {
+		if terminal.Role == model.RoleRail {
+			j.sources[terminal.Device] = true
+		}
+	}
 	j.bonds = findBonds(rest)
 	return j
 }
@@ -45,7 +52,8 @@ func New(rest *graphs.Circuit) *Judge {
 type Judgement struct {
 	Outcome Outcome
 	// Sight is what the map predicts under the reading's conditions; of volts
-	// readings it says nothing.
+	// readings it says nothing. Where the reading agrees without what is
+	// undecided, that is left out.
 	Sight Sight
 	// Volts is what the running machine has there, for volts-dc.
 	Volts model.Optional
@@ -72,8 +80,12 @@ func (j *Judge) Judge(r model.Reading) Judgement {
 	case model.ModeVoltsAC:
 		return Judgement{Outcome: Undecided}
 	}
-	sight := j.Sight(red, black, r.Conditions)
+	sight := j.firmSight(red, black, r.Conditions)
 	judgement := Judgement{Outcome: j.Meter.Decide(r, sight), Sight: sight}
+	if judgement.Outcome != Agrees && !sight.Metal {
+		sight = j.Sight(red, black, r.Conditions)
+		judgement = Judgement{Outcome: j.Meter.Decide(r, sight), Sight: sight}
+	}
 	if judgement.Outcome != Contradicts {
 		return judgement
 	}
@@ -138,6 +150,10 @@ func (j *Judge) hasUnmappedInside(terminal int) bool {
 			continue
 		case model.RoleRail:
 			return true
+		case model.RoleReturn:
+			if j.sources[row.Device] {
+				return true
+			}
 		}
 		linked := false
 		for _, id := range j.Rest.Incident(t) {

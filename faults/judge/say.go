@@ -26,7 +26,11 @@ func (j *Judge) Say(r model.Reading, judgement Judgement) string {
 	if r.Value.Kind == model.ShowsNumber && r.Value.Number < 0 {
 		return "Negative ohms: residual voltage is present. Stop, discharge, check for 0 V, then repeat; this reading tells nothing of the wiring."
 	}
-	expected := j.Expected(r, judgement.Sight, red, black)
+	exact := judgement.Sight
+	if !exact.Metal && !judgement.Unmapped {
+		exact = j.Sight(red, black, r.Conditions)
+	}
+	expected := j.Expected(r, exact, red, black)
 	return expected + " " + j.meaning(r, judgement, red, black)
 }
 

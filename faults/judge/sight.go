@@ -8,53 +8,41 @@ import (
 	"bellout/model"
 )
 
-// Limits of how conditions are met: a few elements by changes to the circuit at
-// rest, more by a circuit of their own.
-const (
-	mostChanges = 12
-	mostViews   = 24
-)
+// mostViews is how many circuits of conditions are kept.
+const mostViews = 24
 
 // Sight returns what a meter faces between two terminals under conditions.
 func (j *Judge) Sight(red, black int, conditions model.Conditions) Sight {
-	if len(conditions) == 0 {
-		return Sight{Prediction: j.Rest.Predict(red, black), Metal: j.sameNet(red, black)}
-	}
-	sight := j.SightIf(red, black, conditions, nil)
-	if !sight.Decided() {
-		// direction matters where diodes lie between: only a circuit of these
-		// conditions knows it
-		sight.Prediction = j.View(conditions).Predict(red, black)
-	}
-	return sight
+	changes := j.Changes(conditions)
+	return Sight{Prediction: j.Rest.PredictIf(red, black, changes), Metal: j.metalJoins(j.Rest, red, black, changes)}
 }
 
-func (j *Judge) sameNet(a, b int) bool {
-	nets := j.Rest.Nets()
-	return nets.Of[a] == nets.Of[b]
+// firmSight is Sight with nothing undecided: what electronics, diodes and
+// capacitors could do costs far more to find out, and where a reading agrees
+// without them it does not matter.
+func (j *Judge) firmSight(red, black int, conditions model.Conditions) Sight {
+	changes := j.Changes(conditions)
+	sight := Sight{Metal: j.metalJoins(j.Rest, red, black, changes)}
+	sight.Ohms = j.Rest.OhmsIf(red, black, changes)
+	sight.LeastOhms = sight.Ohms
+	return sight
 }
 
 // SightIf returns what a meter faces between two terminals under conditions, if
 // the changes held besides. What undecided elements could do is bounded without
 // regard to the direction of diodes.
 func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []graphs.ElementChange) Sight {
-	base, least := j.Rest, j.least
 	all := changes
 	if len(conditions) > 0 {
-		if under := j.Changes(conditions); len(under) <= mostChanges {
-			all = merge(under, changes)
-		} else {
-			base = j.View(conditions)
-			least = leastCircuit(base)
-		}
+		all = merge(j.Changes(conditions), changes)
 	}
 	var sight Sight
-	sight.Ohms = base.OhmsIf(red, black, all)
+	sight.Ohms = j.Rest.OhmsIf(red, black, all)
 	sight.LeastOhms = sight.Ohms
-	if least != nil && sight.Ohms > metalBelowOhms/10 {
+	sight.Metal = j.metalJoins(j.Rest, red, black, all)
+	if least := j.Least(); least != nil && !sight.Metal && sight.Ohms > metalBelowOhms/10 {
 		sight.LeastOhms = math.Min(sight.Ohms, least.OhmsIf(red, black, all))
 	}
-	sight.Metal = j.metalJoins(base, red, black, all)
 	return sight
 }
 
@@ -162,6 +150,16 @@ func (j *Judge) View(conditions model.Conditions) *graphs.Circuit {
 	j.views[key] = view
 	j.viewOrder = append(j.viewOrder, key)
 	return view
+}
+
+// Least returns the circuit at rest with every undecided element as metal, made
+// when first needed; nil if there is none.
+func (j *Judge) Least() *graphs.Circuit {
+	if !j.leastMade {
+		j.leastMade = true
+		j.least = leastCircuit(j.Rest)
+	}
+	return j.least
 }
 
 // leastCircuit returns the circuit with every undecided element as metal; nil

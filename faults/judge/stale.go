@@ -30,6 +30,10 @@ type touch struct {
 // stale; under it a meter would hardly show the edit.
 const noticeable = 0.05
 
+// mostTouches is how many of the latest edits are looked at one by one where
+// only loads join the tips.
+const mostTouches = 12
+
 // NewStaleness prepares for the edits that a machine remembers.
 func (j *Judge) NewStaleness() *Staleness {
 	s := &Staleness{judge: j, blocks: map[int]*blocks{}}
@@ -66,9 +70,9 @@ func (s *Staleness) Stale(r model.Reading) bool {
 
 // throughLoads compares what the meter shows with and without what was touched.
 func (s *Staleness) throughLoads(r model.Reading, red, black int, touches []touch) bool {
-	now := s.judge.SightIf(red, black, r.Conditions, nil)
-	if len(touches) > mostChanges {
-		touches = touches[len(touches)-mostChanges:]
+	now := s.judge.firmSight(red, black, r.Conditions)
+	if len(touches) > mostTouches {
+		touches = touches[len(touches)-mostTouches:]
 	}
 	for _, t := range touches {
 		without := s.openBetween(t)
@@ -77,8 +81,8 @@ func (s *Staleness) throughLoads(r model.Reading, red, black int, touches []touc
 			if len(changes) == 0 {
 				continue
 			}
-			other := s.judge.SightIf(red, black, r.Conditions, changes)
-			if differs(now.Ohms, other.Ohms) {
+			other := s.judge.Rest.OhmsIf(red, black, merge(s.judge.Changes(r.Conditions), changes))
+			if differs(now.Ohms, other) {
 				return true
 			}
 		}
