@@ -52,7 +52,11 @@ func (m *Machine) apply(edit Edit, checkConditions bool) error {
 		}
 	}
 	for at, change := range edit.Changes {
-		if field, err := m.checkReferences(change, checkConditions); err != nil {
+		field, err := m.checkReferences(change.After, change.Before == nil && checkConditions)
+		if err == nil || m.superseded(change) {
+			field, err = m.checkLeft(change.Before)
+		}
+		if err != nil {
 			m.takeBack(edit.Changes)
 			return &RowError{At: at, Change: change, Field: field, Err: err}
 		}
@@ -125,21 +129,26 @@ func checkReadingKept(change Change) error {
 	return nil
 }
 
-// checkReferences looks, when all changes of an edit are made, for what now
-// hangs in the air because of this one.
-func (m *Machine) checkReferences(change Change, checkConditions bool) (field string, err error) {
-	switch row := change.After.(type) {
+// superseded says whether a later change of the same edit replaced or took away
+// what this one made: then its references do not matter.
+func (m *Machine) superseded(change Change) bool {
+	if change.After == nil {
+		return false
+	}
+	now := m.Row(change.Table(), change.After.ID())
+	return now == nil || !sameRow(now, change.After)
+}
+
+// checkReferences looks, when all changes of an edit are made, whether what a
+// row refers to is there.
+func (m *Machine) checkReferences(row Row, checkConditions bool) (field string, err error) {
+	switch row := row.(type) {
 	case Terminal:
 		if _, found := m.deviceAt[row.Device]; !found {
 			return "device", fmt.Errorf("no device %q; %s", row.Device, m.nearestDevices(row.Device))
 		}
 	case Link:
-		if err := m.CheckTerminal(row.FromRef()); err != nil {
-			return "from", err
-		}
-		if err := m.CheckTerminal(row.ToRef()); err != nil {
-			return "to", err
-		}
+		return m.checkEnds("from", row.FromRef(), "to", row.ToRef())
 	case Wire:
 		return m.checkEnds("from", row.From, "to", row.To)
 	case Bond:
@@ -148,13 +157,18 @@ func (m *Machine) checkReferences(change Change, checkConditions bool) (field st
 		if field, err := m.checkEnds("red", row.Red, "black", row.Black); err != nil {
 			return field, err
 		}
-		if change.Before == nil && checkConditions && len(row.Conditions) > 0 {
+		if checkConditions && len(row.Conditions) > 0 {
 			if _, err := m.ParseConditions(row.Conditions.String()); err != nil {
 				return "conditions", err
 			}
 		}
 	}
-	switch row := change.Before.(type) {
+	return "", nil
+}
+
+// checkLeft looks whether something still hangs on a row that is gone.
+func (m *Machine) checkLeft(row Row) (field string, err error) {
+	switch row := row.(type) {
 	case Device:
 		if _, kept := m.deviceAt[row.Ref]; !kept && len(m.marks[row.Ref]) > 0 {
 			return "device", fmt.Errorf("%s still has terminals; delete them with it", row.Ref)

@@ -31,6 +31,9 @@ func Compare(a, b string) int {
 	if order := (len(a) - i) - (len(b) - j); order != 0 {
 		return order
 	}
+	if order := len(a) - len(b); order != 0 { // only zeros in front of numbers differ
+		return order
+	}
 	return strings.Compare(a, b)
 }
 
