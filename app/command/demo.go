@@ -43,7 +43,7 @@ readings that were taken, or as it was after the repair.`,
 			})
 		},
 	}
-	cmd.Flags().StringVar(&state, "state", assets.AsFound, strings.Join(assets.DemoStates, " or "))
+	cmd.Flags().StringVar(&state, "state", assets.AsFound, "the `STATE` it comes in: "+strings.Join(assets.DemoStates, " or "))
 	completeFlag(cmd, "state", assets.DemoStates)
 	return cmd
 }

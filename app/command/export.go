@@ -44,8 +44,8 @@ page to print. A file that is there is replaced once the new one is whole.`,
 			return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written from %s.", out, args[0])) })
 		},
 	}
-	cmd.Flags().StringVar(&kind, "as", "", "the kind: "+strings.Join(kindNames(), ", "))
-	cmd.Flags().StringVarP(&out, "out", "o", "", "the file, or for csv the folder, to write")
+	cmd.Flags().StringVar(&kind, "as", "", "the `KIND`: "+strings.Join(kindNames(), ", "))
+	cmd.Flags().StringVarP(&out, "out", "o", "", "`OUT`, the file to write, for csv the folder")
 	completeFlag(cmd, "as", kindNames())
 	return cmd
 }

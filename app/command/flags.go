@@ -13,7 +13,7 @@ import (
 // modeFlag adds --mode to a command that takes these modes.
 func modeFlag(cmd *cobra.Command, into *string, modes []model.Mode, byDefault string) {
 	words := modeWords(modes)
-	cmd.Flags().StringVar(into, "mode", "", strings.Join(words, ", ")+" (default "+byDefault+")")
+	cmd.Flags().StringVar(into, "mode", "", "the `MODE` of the meter: "+strings.Join(words, ", ")+" (default "+byDefault+")")
 	completeFlag(cmd, "mode", words)
 }
 
@@ -28,7 +28,7 @@ func modeWords(modes []model.Mode) []string {
 // whenFlag adds --when, what differs from the machine at rest.
 func whenFlag(cmd *cobra.Command, into *[]string) {
 	cmd.Flags().StringArrayVar(into, "when", nil,
-		`what differs from the machine at rest, as in "unplugged J4; lifted W12"; may stand several times`)
+		"what `DIFFERS` from the machine at rest, as in \"unplugged J4; lifted W12\"; may stand several times")
 	words := make([]string, len(model.ConditionKinds))
 	for i, kind := range model.ConditionKinds {
 		words[i] = string(kind)

@@ -55,10 +55,10 @@ M. A stored ohms value includes your leads.`,
 	}
 	modeFlag(cmd, &words.mode, model.Modes, "continuity for beep and silent, ohms for the rest")
 	whenFlag(cmd, &words.when)
-	cmd.Flags().StringVar(&words.drift, "drift", "", "what the value did while the tips stayed on: steady, rising, falling")
-	cmd.Flags().StringVar(&words.note, "note", "", "a note of your own")
-	cmd.Flags().StringVar(&words.meter, "meter", "", "which meter it was")
-	cmd.Flags().StringVar(&words.at, "at", "", "when, in RFC 3339, as in 2026-05-04T12:00:00Z (default now)")
+	cmd.Flags().StringVar(&words.drift, "drift", "", "the `DRIFT` of the value while the tips stayed on: steady, rising, falling")
+	cmd.Flags().StringVar(&words.note, "note", "", "a `NOTE` of your own")
+	cmd.Flags().StringVar(&words.meter, "meter", "", "which `METER` it was")
+	cmd.Flags().StringVar(&words.at, "at", "", "the `TIME` in RFC 3339, as in 2026-05-04T12:00:00Z (default now)")
 	completeFlag(cmd, "drift", []string{string(model.DriftSteady), string(model.DriftRising), string(model.DriftFalling)})
 	return cmd
 }

@@ -27,6 +27,27 @@ const rootExample = `  bellout demo lock.bellout             a machine to play w
   bellout nets mine.bellout             what joins what
   bellout log mine.bellout G1:+ F1:1 beep`
 
+// usage is the part of a help below its text: how to write it, examples, and
+// flags on lines that fit.
+const usage = `Usage:{{if .Runnable}}
+  {{.UseLine}}{{end}}{{if .HasAvailableSubCommands}}
+  {{.CommandPath}} COMMAND{{end}}{{if .HasExample}}
+
+Examples:
+{{.Example}}{{end}}{{if .HasAvailableSubCommands}}
+
+Commands:{{range .Commands}}{{if .IsAvailableCommand}}
+  {{rpad .Name .NamePadding}} {{.Short}}{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
+
+Flags:
+{{.LocalFlags.FlagUsagesWrapped 88 | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableInheritedFlags}}
+
+On every command:
+{{.InheritedFlags.FlagUsagesWrapped 88 | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableSubCommands}}
+
+{{.CommandPath}} COMMAND --help says more about a command.{{end}}
+`
+
 func newRoot(console *Console) *cobra.Command {
 	root := &cobra.Command{
 		Use:               "bellout [FILE]",
@@ -44,6 +65,7 @@ func newRoot(console *Console) *cobra.Command {
 		},
 	}
 	root.SuggestionsMinimumDistance = 2 // letters that a mistyped command may be away
+	root.SetUsageTemplate(usage)
 	root.SetVersionTemplate("bellout {{.Version}}\n")
 	root.SetFlagErrorFunc(badFlag)
 	root.PersistentFlags().Bool("json", false, "print JSON")

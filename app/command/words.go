@@ -23,7 +23,11 @@ func wants(names ...string) cobra.PositionalArgs {
 
 // badFlag says where the right flags stand.
 func badFlag(cmd *cobra.Command, err error) error {
-	return fmt.Errorf("%s: %w; %s --help lists what it takes", cmd.Name(), err, cmd.CommandPath())
+	where := cmd.Name() + ": "
+	if !cmd.HasParent() {
+		where = ""
+	}
+	return fmt.Errorf("%s%w; %s --help lists what it takes", where, err, cmd.CommandPath())
 }
 
 // minusSign stands for the "-" of a negative number while flags are read: to a
