@@ -53,22 +53,24 @@ type section struct{ device, name string }
 func FindParts(m *model.Machine) *Parts {
 	returns := map[section][]int{}
 	feeds := map[section][]int{}
-	for t, terminal := range m.Terminals {
-		key := section{terminal.Device, terminal.Section}
-		switch terminal.Role {
+	for t := range m.Terminals {
+		switch terminal := &m.Terminals[t]; terminal.Role {
 		case model.RoleReturn:
+			key := section{terminal.Device, terminal.Section}
 			returns[key] = append(returns[key], t)
 		case model.RoleFeed:
+			key := section{terminal.Device, terminal.Section}
 			feeds[key] = append(feeds[key], t)
 		}
 	}
 	amps := loadShares(m)
 	parts := &Parts{}
-	for t, terminal := range m.Terminals {
+	for t := range m.Terminals {
+		terminal := &m.Terminals[t]
 		key := section{terminal.Device, terminal.Section}
-		device, _ := m.Device(terminal.Device)
 		switch terminal.Role {
 		case model.RoleRail:
+			device, _ := m.Device(terminal.Device)
 			parts.Supplies = append(parts.Supplies, Supply{
 				Device: terminal.Device, Rail: t, Returns: returns[key], Volts: terminal.Volts, LimitAmps: device.LimitAmps,
 			})
@@ -85,40 +87,60 @@ func FindParts(m *model.Machine) *Parts {
 	return parts
 }
 
-// loadShares divides each device's load_a over its feeds.
+// loadShares divides each device's load_a over its feeds: those that a wire
+// reaches, or all where no wire reaches any.
 func loadShares(m *model.Machine) map[int]model.Optional {
-	wired := map[model.TerminalRef]bool{}
-	for _, wire := range m.Wires {
-		if !wire.Removed {
-			wired[wire.From], wired[wire.To] = true, true
-		}
+	type drawn struct {
+		amps  float64
+		feeds []int
+		wired int
 	}
-	feeds := map[string][]int{}
-	reached := map[string][]int{}
-	for t, terminal := range m.Terminals {
+	devices := map[string]*drawn{}
+	feeds := map[model.TerminalRef]int{}
+	for t := range m.Terminals {
+		terminal := &m.Terminals[t]
 		if terminal.Role != model.RoleFeed {
 			continue
 		}
-		feeds[terminal.Device] = append(feeds[terminal.Device], t)
-		if wired[terminal.Ref()] {
-			reached[terminal.Device] = append(reached[terminal.Device], t)
+		known, found := devices[terminal.Device]
+		if !found {
+			if device, _ := m.Device(terminal.Device); device.LoadAmps.Known {
+				known = &drawn{amps: device.LoadAmps.Value}
+			}
+			devices[terminal.Device] = known // nil: what it draws is not known
+		}
+		if known != nil {
+			known.feeds = append(known.feeds, t)
+			feeds[terminal.Ref()] = t
 		}
 	}
-	shares := map[int]model.Optional{}
-	for ref, all := range feeds {
-		device, _ := m.Device(ref)
-		if !device.LoadAmps.Known {
+	wired := map[int]bool{}
+	for row := range m.Wires {
+		wire := &m.Wires[row]
+		if wire.Removed {
 			continue
 		}
-		drawing := reached[ref]
-		if len(drawing) == 0 {
-			drawing = all
+		for _, end := range [2]model.TerminalRef{wire.From, wire.To} {
+			if t, isFeed := feeds[end]; isFeed && !wired[t] {
+				wired[t] = true
+				devices[end.Device].wired++
+			}
 		}
-		for _, t := range all {
-			shares[t] = model.Known(0)
+	}
+	shares := make(map[int]model.Optional, len(feeds))
+	for _, device := range devices {
+		if device == nil {
+			continue
 		}
-		for _, t := range drawing {
-			shares[t] = model.Known(device.LoadAmps.Value / float64(len(drawing)))
+		for _, t := range device.feeds {
+			switch {
+			case device.wired == 0:
+				shares[t] = model.Known(device.amps / float64(len(device.feeds)))
+			case wired[t]:
+				shares[t] = model.Known(device.amps / float64(device.wired))
+			default:
+				shares[t] = model.Known(0)
+			}
 		}
 	}
 	return shares
