@@ -45,6 +45,45 @@ func (e *evidence) findingsOf(explanation explain.Explanation) []Finding {
 			list = append(list, e.swapFinding(cause))
 		}
 	}
+	if len(explanation.Causes) == 0 {
+		list = append(list, e.plainJoins(explanation)...)
+	}
+	return list
+}
+
+// plainJoins returns a finding for each pair of nets that must never meet and
+// that a reading shows as joined, where the other readings speak against every
+// place: with rails a doubtful join is named all the same.
+func (e *evidence) plainJoins(explanation explain.Explanation) []Finding {
+	byNets := map[netPair][]int64{}
+	var order []netPair
+	for _, number := range explanation.Unexplained {
+		r := e.weighed[number].reading
+		red, _ := e.b.Machine.TerminalIndex(r.Red)
+		black, _ := e.b.Machine.TerminalIndex(r.Black)
+		pair := netPair{min(e.b.NetOf(red), e.b.NetOf(black)), max(e.b.NetOf(red), e.b.NetOf(black))}
+		if !e.joins(r) || pair.a == pair.b || !forbidden(e.b.Net(red).Kind) || !forbidden(e.b.Net(black).Kind) {
+			continue
+		}
+		if byNets[pair] == nil {
+			order = append(order, pair)
+		}
+		byNets[pair] = append(byNets[pair], number)
+	}
+	var list []Finding
+	for _, pair := range order {
+		numbers := byNets[pair]
+		r := e.weighed[numbers[0]].reading
+		red, _ := e.b.Machine.TerminalIndex(r.Red)
+		black, _ := e.b.Machine.TerminalIndex(r.Black)
+		rule := e.b.ruleOfJoin(red, black)
+		finding := e.b.draft(rule, Fault).blameTerminals(red, black).nets(red, black).say(round(1-explanation.Mistaken),
+			fmt.Sprintf("%s and %s read as joined, though other readings say they are apart. %s", e.b.Net(red).Name, e.b.Net(black).Name, e.readingsText(numbers)),
+			fmt.Sprintf("Power off and every load out, leads zeroed: repeat %s to %s and keep the tips on. If it stays below 0.5 ohm the join is real and comes and goes; "+
+				"if it opens, strike the reading out.", r.Red, r.Black))
+		finding.Readings = numbers
+		list = append(list, finding)
+	}
 	return list
 }
 

@@ -33,6 +33,7 @@ type proof struct {
 	total Proven
 
 	bypass map[int]float64 // by wire: the ohms round it when it is open
+	ways   map[touchKey][]wayStep
 }
 
 type proved struct {
@@ -44,7 +45,7 @@ type proved struct {
 type netPair struct{ a, b int }
 
 func newProof(b *Bench) *proof {
-	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}}
+	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}, ways: map[touchKey][]wayStep{}}
 	for _, wire := range b.Machine.Wires {
 		if !wire.Removed {
 			p.total.OfWires++
@@ -145,16 +146,30 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 		}
 		return rows
 	}
-	for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
-		if id >= len(p.b.Machine.Wires) {
-			continue
+	key := keyOf(w.reading)
+	steps, known := p.ways[key]
+	if !known {
+		for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
+			if id < len(p.b.Machine.Wires) {
+				open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
+				steps = append(steps, wayStep{id, e.judge.OhmsIf(red, black, w.reading.Conditions, open)})
+			}
 		}
-		open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
-		if p.surprising(e, w, e.judge.SightIf(red, black, w.reading.Conditions, open)) {
-			rows = append(rows, id)
+		p.ways[key] = steps
+	}
+	for _, step := range steps {
+		if p.surprising(e, w, sightOf(step.ohms)) {
+			rows = append(rows, step.wire)
 		}
 	}
 	return rows
+}
+
+// wayStep is a wire on the way of a reading, and what the tips would face
+// without it.
+type wayStep struct {
+	wire int
+	ohms float64
 }
 
 // without returns what a meter faces across a wire that is open, in a net of
@@ -190,7 +205,7 @@ func (p *proof) separationsOf(e *evidence, w *weighed) []netPair {
 				continue
 			}
 			joined := []graphs.ElementChange{{Element: -1, A: a, B: b}}
-			if p.surprising(e, w, e.judge.SightIf(red, black, w.reading.Conditions, joined)) {
+			if p.surprising(e, w, sightOf(e.judge.OhmsIf(red, black, w.reading.Conditions, joined))) {
 				pairs = append(pairs, pair)
 			}
 		}

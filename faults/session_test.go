@@ -1,7 +1,10 @@
 package faults
 
 import (
+	"strings"
 	"testing"
+
+	"bellout/faults/judge"
 )
 
 // lock is a small sound machine: two supplies, a fuse, a block with a bus bar,
@@ -68,6 +71,51 @@ func TestReadingsNameTheCulprit(t *testing.T) {
 				if got[i] != c.want[i] {
 					t.Errorf("got %q, want %q", got[i], c.want[i])
 				}
+			}
+		})
+	}
+}
+
+func TestLogMeansAndDiscovers(t *testing.T) {
+	base := build(t, lock, `
+		device E9 solenoid load=1 : + feed 24, - return
+		device S9 switch : 1 pass, 2 pass
+		link S9 1 2 contact closed`)
+	for _, c := range []struct {
+		name, line string
+		outcome    judge.Outcome
+		wire       string
+	}{
+		{"a beep to a terminal without a wire is a wire", "TB1:3 E9:+ beep", judge.Discovery, "W12 TB1:3 E9:+"},
+		{"whichever tip was where", "E9:+ TB1:3 0.3", judge.Discovery, "W12 TB1:3 E9:+"},
+		{"a load on the way is no wire", "TB1:3 E9:+ 5.2", judge.Contradicts, ""},
+		{"silence is no wire", "TB1:3 E9:+ silent", judge.Agrees, ""},
+		{"what the map explains is no wire", "S9:1 S9:2 beep", judge.Agrees, ""},
+		{"two rails with wires are a fault, no wire", "G1:+ G2:+ beep", judge.Contradicts, ""},
+		{"clip leads do not say to which", `TB1:3 E9:+ beep when "clipped TB1:3 TB0:1"`, judge.Contradicts, ""},
+		{"a silent wire contradicts", "G1:+ F1:1 silent", judge.Contradicts, ""},
+		{"a climbing value can't tell", "G1:+ G2:+ 40 rising", judge.Undecided, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m := base.Clone()
+			session := NewSession(m)
+			r := reading(t, m, c.line)
+			logged := session.Log(r)
+			wire := ""
+			if logged.Discovery != nil {
+				wire = logged.Discovery.Name + " " + logged.Discovery.From.String() + " " + logged.Discovery.To.String()
+				if complaints := logged.Discovery.Validate(); len(complaints) > 0 {
+					t.Errorf("the wire is not valid: %v", complaints)
+				}
+			}
+			if logged.Outcome != c.outcome || wire != c.wire || logged.Message == "" {
+				t.Errorf("got %s, wire %q (%s), want %s, wire %q", logged.Outcome, wire, logged.Message, c.outcome, c.wire)
+			}
+			if c.outcome == judge.Contradicts && len(logged.Findings) == 0 && !strings.Contains(c.line, "5.2") && !strings.Contains(c.line, "clipped") {
+				t.Errorf("no finding: %s", logged.Message)
+			}
+			if got, want := print(session.Report(), nil), print(Check(m), nil); got != want {
+				t.Errorf("log changed the report:\n%s\nwant\n%s", got, want)
 			}
 		})
 	}

@@ -238,22 +238,36 @@ func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
 func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 	c, m := x.judge.Rest, x.judge.Machine
 	type end struct{ wire, terminal int }
-	byDevice := map[string][]end{}
+	meeting := map[string][]end{} // by device, and by cable
+	places := func(id, t int) []string {
+		if cable := m.Wires[c.Elements[id].Row].Cable; cable != "" {
+			return []string{"device " + m.Terminals[t].Device, "cable " + cable}
+		}
+		return []string{"device " + m.Terminals[t].Device}
+	}
 	for _, t := range sides.red {
 		for _, id := range WiresAt(c, t) {
-			byDevice[m.Terminals[t].Device] = append(byDevice[m.Terminals[t].Device], end{id, t})
+			for _, place := range places(id, t) {
+				meeting[place] = append(meeting[place], end{id, t})
+			}
 		}
 	}
 	var list []Hypothesis
+	seen := map[Place]bool{}
 	for _, t := range sides.black {
 		for _, id := range WiresAt(c, t) {
-			for _, other := range byDevice[m.Terminals[t].Device] {
-				place := at(Swap)
-				place.Element, place.A, place.Other, place.B = other.wire, other.terminal, id, t
-				if place.Other < place.Element {
-					place.Element, place.A, place.Other, place.B = place.Other, place.B, place.Element, place.A
+			for _, where := range places(id, t) {
+				for _, other := range meeting[where] {
+					place := at(Swap)
+					place.Element, place.A, place.Other, place.B = other.wire, other.terminal, id, t
+					if place.Other < place.Element {
+						place.Element, place.A, place.Other, place.B = place.Other, place.B, place.Element, place.A
+					}
+					if !seen[place] && place.Element != place.Other {
+						seen[place] = true
+						list = append(list, Hypothesis{Place: place, Prior: x.priors.Of("swap")})
+					}
 				}
-				list = append(list, Hypothesis{Place: place, Prior: x.priors.Of("swap")})
 			}
 		}
 	}

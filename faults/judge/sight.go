@@ -28,6 +28,12 @@ func (j *Judge) firmSight(red, black int, conditions model.Conditions) Sight {
 	return sight
 }
 
+// OhmsIf returns the ohms between two terminals under conditions, if the changes
+// held besides, with every undecided element open.
+func (j *Judge) OhmsIf(red, black int, conditions model.Conditions, changes []graphs.ElementChange) float64 {
+	return j.Rest.OhmsIf(red, black, merge(j.Changes(conditions), changes))
+}
+
 // SightIf returns what a meter faces between two terminals under conditions, if
 // the changes held besides. What undecided elements could do is bounded without
 // regard to the direction of diodes.

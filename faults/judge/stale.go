@@ -81,7 +81,7 @@ func (s *Staleness) throughLoads(r model.Reading, red, black int, touches []touc
 			if len(changes) == 0 {
 				continue
 			}
-			other := s.judge.Rest.OhmsIf(red, black, merge(s.judge.Changes(r.Conditions), changes))
+			other := s.judge.OhmsIf(red, black, r.Conditions, changes)
 			if differs(now.Ohms, other) {
 				return true
 			}
