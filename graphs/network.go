@@ -42,8 +42,6 @@ type network struct {
 	conduction conduction
 	node       []int32 // by terminal
 	nodes      int
-	memberAt   []int32 // members[memberAt[x]:memberAt[x+1]]: the terminals of node x
-	members    []int32
 	conductors []conductor
 	conductor  []int32 // by element: its place in conductors, or -1
 	strandAt   []int32 // strands[strandAt[i]:strandAt[i+1]]: the elements of conductor i
@@ -102,7 +100,7 @@ func newNetwork(c *Circuit, conducts conduction) *network {
 	return n
 }
 
-// number gives each set of joined terminals the next number, and lists members.
+// number gives each set of joined terminals the next number.
 func (n *network) number(joined sets) {
 	n.node = make([]int32, len(joined))
 	for t := range joined { // a root is the least of its set
@@ -112,19 +110,6 @@ func (n *network) number(joined sets) {
 		} else {
 			n.node[t] = n.node[root]
 		}
-	}
-	n.memberAt = make([]int32, n.nodes+1)
-	for _, x := range n.node {
-		n.memberAt[x+1]++
-	}
-	for x := range n.nodes {
-		n.memberAt[x+1] += n.memberAt[x]
-	}
-	n.members = make([]int32, len(n.node))
-	next := append([]int32(nil), n.memberAt...)
-	for t, x := range n.node {
-		n.members[next[x]] = int32(t)
-		next[x]++
 	}
 }
 
@@ -148,9 +133,6 @@ func (n *network) ohms(a, b int) float64 {
 	defer n.pool.Put(scratch)
 	return f.ohms(x, y, *scratch)
 }
-
-// terminalsOf lists the terminals of a node.
-func (n *network) terminalsOf(x int32) []int32 { return n.members[n.memberAt[x]:n.memberAt[x+1]] }
 
 // solver holds what a circuit computed once for resistance.
 type solver struct {

@@ -233,6 +233,24 @@ func TestDriversAndFlyback(t *testing.T) {
 	near(t, "coil as a resistance", volts, 24*12/12.6, 1e-9)
 }
 
+// An output that sits on a rail, or on a supply's return, is left alone: joined
+// to its driver's return it would be a dead short.
+func TestDriverOnARailIsLeftAlone(t *testing.T) {
+	b := newBench(t)
+	b.terminal("G1:+", model.RoleRail, 24)
+	b.terminal("G1:-", model.RoleReturn)
+	b.terminal("Q1:GND", model.RoleReturn)
+	b.terminal("Q1:OUT", model.RoleDrive)
+	b.wire("Q1:GND", "G1:-", 0.1)
+	b.wire("Q1:OUT", "G1:+", 0.1)
+	point := b.circuit().Operate(LoadsAsCurrents)
+	volts, _ := point.Between(b.at("Q1:OUT"), b.at("Q1:GND"))
+	near(t, "output", volts, 24, 1e-12)
+	if len(point.Fighting) != 0 {
+		t.Errorf("fighting: %v", point.Fighting)
+	}
+}
+
 func TestDiodesChooseTheHigherSupply(t *testing.T) {
 	b := newBench(t)
 	for i, volts := range []float64{12, 14} {

@@ -83,6 +83,64 @@ func TestCarryingIsWhatMovesTheReading(t *testing.T) {
 	})
 }
 
+// A megohm that takes over from a milliohm, and the other way round: what the
+// formulas for one change lose is worked out exactly.
+func TestSuspicionsKeepTheirDigits(t *testing.T) {
+	c := resistors(3, conductor{0, 1, 1 / 0.001}, conductor{0, 2, 1 / 333_333.0}, conductor{2, 1, 1 / 777_777.0})
+	p := c.Probe(0, 1)
+	for what, got := range map[string]float64{
+		"the milliohm open": relative(p.IfOpen(0), 1_111_110),
+		"a megohm besides":  relative(p.IfOhms(0, 1e6), 1/(1e-6+1/1_111_110.0)),
+		"joined by another": relative(c.Probe(0, 2).IfJoined(0, 2, 0.001), 1/(1000+1/333_333.0+1/777_777.001)),
+	} {
+		if got > 1e-12 {
+			t.Errorf("%s: off by %v", what, got)
+		}
+	}
+}
+
+// Of metal without ohms only what nothing bypasses carries, as seen by a bad
+// joint in it.
+func TestCarryingPassesRingsOver(t *testing.T) {
+	metal := func(a, b int) Element { return Element{Kind: Solid, A: a, B: b, Present: true} }
+	c := bare(6, []Element{
+		metal(0, 1),                           // on the way
+		metal(1, 2), metal(2, 3), metal(3, 1), // a ring on the way
+		{Kind: Wire, A: 3, B: 4, Ohms: 2, Present: true},        // a wire
+		{Kind: Resistance, A: 3, B: 4, Ohms: 18, Present: true}, // and a tenth beside it
+		metal(4, 5), {Kind: Wire, A: 2, B: 3, Ohms: 7, Present: true},
+	})
+	if got := fmt.Sprint(c.Probe(0, 5).Carrying(0.2)); got != "[0 4 6]" {
+		t.Errorf("carry a fifth: %v", got)
+	}
+	if got := fmt.Sprint(c.Probe(0, 5).Carrying(0.05)); got != "[0 4 5 6]" {
+		t.Errorf("carry a twentieth: %v", got)
+	}
+	if got := fmt.Sprint(c.Probe(0, 3).Carrying(0.05)); got != "[0]" {
+		t.Errorf("metal alone: %v", got)
+	}
+}
+
+func TestReadersSideBySide(t *testing.T) {
+	c := wiringLike(2000, 0.1, 40)
+	want := c.Ohms(3, 1500)
+	c = wiringLike(2000, 0.1, 40)
+	done := make(chan float64)
+	for range 8 {
+		go func() {
+			p := c.Probe(3, 1500)
+			p.Carrying(0.1)
+			c.Predict(5, 6)
+			done <- c.OhmsIf(3, 1500, []ElementChange{{Element: -1, A: 3, B: 4, Ohms: math.Inf(1)}})
+		}()
+	}
+	for range 8 {
+		if got := <-done; relative(got, want) > 1e-12 {
+			t.Errorf("%v ohm, alone %v", got, want)
+		}
+	}
+}
+
 func TestThroughFollowsTheCurrent(t *testing.T) {
 	b := newBench(t)
 	for _, mark := range []string{"A:1", "B:1", "C:1", "D:1", "D:2", "E:1", "Z:1"} {
@@ -95,11 +153,19 @@ func TestThroughFollowsTheCurrent(t *testing.T) {
 	b.wire("A:1", "D:1", 0) // metal beside it all, to D only
 	b.wire("D:1", "D:2", 0)
 	b.wire("D:2", "A:1", 0)
+	for _, mark := range []string{"S:1", "R:1", "Q:1", "P:1"} {
+		b.terminal(mark, "pass")
+	}
+	b.wire("P:1", "R:1", 3) // two ways alike: the first by name
+	b.wire("R:1", "S:1", 1)
+	b.wire("P:1", "Q:1", 3)
+	b.wire("Q:1", "S:1", 1)
 	c := b.circuit()
 	for _, row := range []struct{ from, to, want string }{
 		{"A:1", "E:1", "[A:1 B:1 E:1]"},
 		{"E:1", "A:1", "[E:1 B:1 A:1]"},
 		{"D:1", "E:1", "[D:1 A:1 B:1 E:1]"},
+		{"P:1", "S:1", "[P:1 Q:1 S:1]"},
 		{"A:1", "D:2", "[A:1 D:2]"},
 		{"A:1", "A:1", "[A:1]"},
 		{"A:1", "Z:1", "[]"},
