@@ -100,7 +100,7 @@ func (e *evidence) causeDraft(rule string, cause explain.Cause) *draft {
 
 func (e *evidence) blamePlace(d *draft, place explain.Place) {
 	for _, id := range [2]int{place.Element, place.Other} {
-		if id < 0 {
+		if id < 0 || place.Fault == explain.Short {
 			continue
 		}
 		d.blame(id)
@@ -327,6 +327,9 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	}
 	if cause.Ohms > 0 {
 		message += fmt.Sprintf(" The join has about %s.", judge.OhmsText(cause.Ohms))
+	}
+	if cause.Other >= 0 {
+		message += fmt.Sprintf(" By the other readings it has blown %s.", b.elementName(cause.Other))
 	}
 	advice := fmt.Sprintf("Power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real join, a coil or a cold lamp is not. "+
 		"Then unplug or lift branch after branch until the reading opens: the join lies in what was taken off last. Take the cause out and sleeve the place.",

@@ -30,7 +30,7 @@ const (
 type Place struct {
 	Fault   Fault
 	Element int // the wire or link
-	Other   int // Swap: the other wire
+	Other   int // Swap: the other wire; Short: the fuse that it blew
 	A, B    int // JointOpen, JointHigh: A; Short: both; Swap: where Element and Other should end
 	Band    int // of Ohms, where there is a size
 }
@@ -65,9 +65,12 @@ func (p Place) bandOhms() float64 {
 	return max(math.Exp(float64(p.Band-bandZero)/bandsPerE)-0.25, 0.01)
 }
 
-// Spot is the place without its size.
+// Spot is the place without its size and without what followed from it.
 func (p Place) Spot() Place {
 	p.Band = 0
+	if p.Fault == Short {
+		p.Other = -1
+	}
 	return p
 }
 
@@ -85,7 +88,11 @@ func (h Hypothesis) Changes(c *graphs.Circuit) []graphs.ElementChange {
 	case LinkClosed:
 		return []graphs.ElementChange{{Element: h.Element}}
 	case Short:
-		return []graphs.ElementChange{{Element: -1, A: h.A, B: h.B, Ohms: h.Ohms}}
+		changes := []graphs.ElementChange{{Element: -1, A: h.A, B: h.B, Ohms: h.Ohms}}
+		if h.Other >= 0 {
+			changes = append(changes, graphs.ElementChange{Element: h.Other, Ohms: open})
+		}
+		return changes
 	case JointOpen, JointHigh:
 		return jointChanges(c, h)
 	case Swap:

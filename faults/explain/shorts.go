@@ -3,6 +3,7 @@ package explain
 import (
 	"slices"
 
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -36,21 +37,49 @@ func (x *Explainer) shorts(item *Item, sides sides, ohms float64) []Hypothesis {
 	if len(places) == 0 {
 		far = near
 	}
-	for _, pair := range places {
-		chance := near / float64(len(places))
-		if pair == probed {
-			chance *= atTheTips
+	add := func(pairs [][2]int, total float64) {
+		for _, pair := range pairs {
+			chance := total / float64(len(pairs))
+			if pair == probed {
+				chance *= atTheTips
+			}
+			fuse := x.fuseOf(pair)
+			if fuse < 0 {
+				list = append(list, shortAt(pair, ohms, chance))
+				continue
+			}
+			list = append(list, shortAt(pair, ohms, chance*(1-blown)))
+			short := shortAt(pair, ohms, chance*blown)
+			short.Other = fuse
+			list = append(list, short)
 		}
-		list = append(list, shortAt(pair, ohms, chance))
 	}
-	for _, pair := range elsewhere {
-		chance := far / float64(len(elsewhere))
-		if pair == probed {
-			chance *= atTheTips
-		}
-		list = append(list, shortAt(pair, ohms, chance))
-	}
+	add(places, near)
+	add(elsewhere, far)
 	return list
+}
+
+// blown is the chance that a short behind a fuse has blown it, and that nobody
+// noted so. Judgement.
+const blown = 0.4
+
+// fuseOf returns the nearest fuse that stands between a place where two nets
+// touch and the rail of one of them; -1 if there is none.
+func (x *Explainer) fuseOf(pair [2]int) int {
+	nets, m := x.judge.Rest.Nets(), x.judge.Machine
+	for _, t := range pair {
+		for _, rail := range nets.Net(t).Terminals {
+			if m.Terminals[rail].Role != model.RoleRail {
+				continue
+			}
+			for _, id := range x.judge.Metal().BridgesBetween(t, rail) {
+				if x.kind(id) == graphs.Fuse {
+					return id
+				}
+			}
+		}
+	}
+	return -1
 }
 
 // atTheTips prefers, of places that explain a reading alike, the one where the
