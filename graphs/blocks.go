@@ -6,10 +6,7 @@ import "slices"
 // block every two terminals are joined by two ways that share neither terminal
 // nor element between. An element that is the only way is a block by itself, a
 // bridge. Two parallel wires are no bridges.
-type Blocks struct {
-	circuit *Circuit
-	tree    *blockTree
-}
+type Blocks struct{ tree *blockTree }
 
 // Blocks returns the blocks of the elements that pass the filter, such as
 // Element.Joins. Cost: linear in terminals and elements.
@@ -20,7 +17,7 @@ func (c *Circuit) Blocks(filter func(Element) bool) *Blocks {
 		g.ends[id] = [2]int32{int32(e.A), int32(e.B)}
 		g.absent[id] = !filter(*e)
 	}
-	return &Blocks{circuit: c, tree: g.blocks()}
+	return &Blocks{tree: g.blocks()}
 }
 
 // Count returns how many blocks there are, bridges included.

@@ -27,7 +27,7 @@ type walker struct {
 	limit   int
 	target  func(terminal int) bool
 	hop     func(drive int) []int // nil: drivers are not passed
-	steps   int                   // zones that may still be walked: a guard
+	steps   int                   // zones that may still be walked, see walkZones
 	reached map[int]bool          // targets that were met
 }
 

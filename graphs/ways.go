@@ -17,8 +17,6 @@ type ways struct {
 	exact bool      // false: there are at least total
 }
 
-func (w ways) complete() bool { return w.exact && uint64(len(w.list)) == w.total }
-
 // waysBetween lists the simple paths from a to b block by block: through a
 // block they are independent of those through the next, so that their numbers
 // multiply.
