@@ -52,3 +52,14 @@ func (s *Session) Touched(red, black model.TerminalRef, conditions model.Conditi
 
 // PlaceText names the place of a fault as a sentence does.
 func (s *Session) PlaceText(place explain.Place) string { return s.bench.evidence.placeText(place) }
+
+// ProvedBy returns the wires, by place in Machine.Wires, that one reading
+// proves; nil where it proves none.
+func (s *Session) ProvedBy(number int64) []int { return s.bench.evidence.proof.of[number].wires }
+
+// Replace goes on with another machine: the same file, as it is after another
+// program wrote to it.
+func (s *Session) Replace(m *model.Machine) {
+	s.machine = m
+	s.Refresh()
+}

@@ -80,6 +80,8 @@ func newRoot(console *Console) *cobra.Command {
 		newExpect(console),
 		newTrace(console),
 		newWhatIf(console),
+		newNext(console),
+		newStation(console),
 		newSuspects(console),
 	)
 	addCompletion(root)

@@ -1,0 +1,145 @@
+package command
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/page"
+	"bellout/faults"
+	"bellout/faults/probing"
+	"bellout/model"
+)
+
+const goalHelp = `What it looks for goes by --goal. locate: what may explain readings that surprise,
+told apart by the touch that tells most for its trouble; and which part killed
+the devices that failed. verify: proves the map with the fewest touches; a beep
+between the ends of a chain proves the chain. map: wires that nobody has written
+down, the likeliest partners first. Without --goal it locates what is wrong, then
+maps what is missing, then verifies the rest.`
+
+func newNext(console *Console) *cobra.Command {
+	var words goalWords
+	cmd := &cobra.Command{
+		Use:   "next FILE",
+		Short: "the probe worth making now, and why",
+		Long: `Says where to put the tips now, what each answer would mean, what to unplug or
+lift before, and what to mind. Nothing is stored: log stores what the meter
+showed, and station does both, probe after probe.
+
+` + goalHelp,
+		Example: `  bellout next lock.bellout
+  bellout next lock.bellout --goal verify
+  bellout next lock.bellout --goal verify --clips`,
+		Args:              wants("FILE"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			options, err := words.options()
+			if err != nil {
+				return fmt.Errorf("next: %w", err)
+			}
+			machine, err := readMachine(args[0])
+			if err != nil {
+				return err
+			}
+			proposal := probing.New(faults.NewSession(machine), options).Next()
+			if wantsJSON(cmd) {
+				return console.printJSON(proposal)
+			}
+			return console.print(func(p *page.Page) { layProposal(p, machine, args[0], proposal) })
+		},
+	}
+	words.flags(cmd)
+	return cmd
+}
+
+// goalWords are --goal and --clips as typed.
+type goalWords struct {
+	goal  string
+	clips bool
+}
+
+func (w *goalWords) flags(cmd *cobra.Command) {
+	names := make([]string, len(probing.Goals))
+	for i, goal := range probing.Goals {
+		names[i] = string(goal)
+	}
+	cmd.Flags().StringVar(&w.goal, "goal", "", "`GOAL` is "+strings.Join(names, ", ")+" (default by what the machine calls for)")
+	cmd.Flags().BoolVar(&w.clips, "clips", false, "there are clip leads: join nets with them, and test one against many")
+	completeFlag(cmd, "goal", names)
+}
+
+func (w *goalWords) options() (probing.Options, error) {
+	options := probing.Options{Goal: probing.Goal(w.goal), Clips: w.clips}
+	if w.goal == "" {
+		return options, nil
+	}
+	names := make([]string, len(probing.Goals))
+	for i, goal := range probing.Goals {
+		if goal == options.Goal {
+			return options, nil
+		}
+		names[i] = string(goal)
+	}
+	return options, fmt.Errorf("--goal: unknown goal %q; write one of %s", w.goal, strings.Join(names, ", "))
+}
+
+func layProposal(p *page.Page, machine *model.Machine, file string, proposal probing.Proposal) {
+	if proposal.Done {
+		p.Text(proposal.Reason)
+		return
+	}
+	probe := proposal.Probe
+	for _, step := range proposal.Prepare {
+		p.Hanging(p.Paint(page.Strong, "Before  "), sentence(step))
+	}
+	p.Hanging(p.Paint(page.Red, "Red     "), whereTo(machine, probe.Red))
+	p.Hanging("Black   ", whereTo(machine, probe.Black))
+	p.Hanging("Mode    ", string(probe.Mode))
+	p.Hanging("Why     ", fmt.Sprintf("%s (%s: %.2g bit)", proposal.Reason, proposal.Goal, proposal.GainBits))
+	for _, answer := range proposal.Answers {
+		p.Hanging("        ", answer.Shows+": "+answer.Means+".")
+	}
+	if proposal.Caution != "" {
+		p.Hanging(p.Paint(page.Yellow, "Caution "), proposal.Caution)
+	}
+	p.Gap()
+	p.Text("Then: " + logLine(file, probe))
+}
+
+// whereTo says where a tip goes: the terminal, what it belongs to, and in which
+// zone that stands.
+func whereTo(machine *model.Machine, ref model.TerminalRef) string {
+	device, _ := machine.Device(ref.Device)
+	parts := []string{}
+	for _, part := range []string{device.Title, device.Zone} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	if len(parts) == 0 {
+		return ref.String()
+	}
+	return ref.String() + " (" + strings.Join(parts, ", ") + ")"
+}
+
+// logLine is the command that stores what the probe shows.
+func logLine(file string, probe *probing.Probe) string {
+	line := fmt.Sprintf("bellout log %s %s %s VALUE", file, probe.Red, probe.Black)
+	if live := probe.Mode == model.ModeVoltsDC || probe.Mode == model.ModeVoltsAC; live {
+		line += " --mode " + string(probe.Mode)
+	}
+	if len(probe.Conditions) > 0 {
+		line += fmt.Sprintf(" --when %q", probe.Conditions)
+	}
+	return line
+}
+
+// sentence begins a phrase with a capital letter.
+func sentence(text string) string {
+	if text == "" {
+		return text
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}

@@ -1,0 +1,347 @@
+package command
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"bellout/faults"
+	"bellout/faults/judge"
+	"bellout/faults/probing"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+func newStation(console *Console) *cobra.Command {
+	var words goalWords
+	cmd := &cobra.Command{
+		Use:   "station FILE",
+		Short: "probe after probe over standard input and output, JSON lines",
+		Long: `Prints the probe worth making now as one line of JSON, reads one answer, stores it
+as a reading, prints what it means, and goes on until nothing is worth probing:
+the bench for a program, or for a person with a meter that talks.
+
+Answers: {"value":"beep"}, {"value":"silent"}, {"value":12.5}, {"value":"OL"};
+{"skip":true} where a tip cannot get there; {"undo":true} strikes the last
+reading out; {"stop":true}, or the end of the input, ends it. A value may bring
+"drift" (steady, rising, falling) and a "note". A line that cannot be read gets
+{"error":"..."} and the same probe again.
+
+Every reading is on disk before the next line appears. After a break, station
+goes on where it was; only what was skipped is forgotten.
+
+` + goalHelp,
+		Example: `  bellout station lock.bellout
+  bellout station lock.bellout --goal verify`,
+		Args:              wants("FILE"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			options, err := words.options()
+			if err != nil {
+				return fmt.Errorf("station: %w", err)
+			}
+			file, err := openFile(args[0], store.ReadWrite, store.WithClock(console.Now))
+			if err != nil {
+				return err
+			}
+			s := newStationOver(file, options, console)
+			err = s.run(bufio.NewReader(cmd.InOrStdin()))
+			return errors.Join(err, file.Close())
+		},
+	}
+	words.flags(cmd)
+	return cmd
+}
+
+// station is one sitting at the bench.
+type station struct {
+	file    *store.File
+	console *Console
+	session *faults.Session
+	planner *probing.Planner
+	probes  int // readings stored and not taken back
+}
+
+func newStationOver(file *store.File, options probing.Options, console *Console) *station {
+	session := faults.NewSession(file.Machine())
+	return &station{file: file, console: console, session: session, planner: probing.New(session, options)}
+}
+
+// stationEnd is the last line.
+type stationEnd struct {
+	Done    bool             `json:"done"`
+	Stopped bool             `json:"stopped,omitempty"` // before nothing was worth probing
+	Verdict []faults.Finding `json:"verdict"`
+	Proven  faults.Proven    `json:"proven"`
+	Probes  int              `json:"probes"`
+}
+
+func (s *station) run(in *bufio.Reader) error {
+	proposal := s.planner.Next()
+	for {
+		if proposal.Done {
+			return s.end(false)
+		}
+		if err := s.console.printJSON(proposal); err != nil {
+			return err
+		}
+		line, err := readLine(in)
+		if err != nil {
+			return s.end(true)
+		}
+		next, err := s.answer(line, proposal)
+		switch {
+		case errors.Is(err, errStop):
+			return s.end(true)
+		case err != nil && badAnswer(err):
+			if err := s.console.printJSON(stationError{oneLine(err.Error())}); err != nil {
+				return err
+			}
+		case err != nil:
+			return err
+		case next:
+			proposal = s.planner.Next()
+		}
+	}
+}
+
+func (s *station) end(stopped bool) error {
+	report := s.session.Report()
+	return s.console.printJSON(stationEnd{Done: true, Stopped: stopped, Verdict: report.Findings, Proven: report.Proven, Probes: s.probes})
+}
+
+type stationError struct {
+	Error string `json:"error"`
+}
+
+// answerError is an answer that cannot be taken; the sitting goes on.
+type answerError struct{ error }
+
+func (e answerError) Unwrap() error { return e.error }
+
+func badAnswer(err error) bool {
+	var bad answerError
+	return errors.As(err, &bad)
+}
+
+var errStop = errors.New("stop")
+
+// mostAnswer is how long a line may be, in bytes.
+const mostAnswer = 1 << 16
+
+// readLine returns the next line that is not empty; an error at the end of the
+// input, and where it breaks.
+func readLine(in *bufio.Reader) (string, error) {
+	for {
+		var line []byte
+		for {
+			piece, more, err := in.ReadLine()
+			if err != nil {
+				return "", err
+			}
+			if len(line) <= mostAnswer {
+				line = append(line, piece...)
+			}
+			if !more {
+				break
+			}
+		}
+		if text := strings.TrimSpace(string(line)); text != "" {
+			return text, nil
+		}
+	}
+}
+
+// answerWords are one answer as it was written.
+type answerWords struct {
+	Value json.RawMessage `json:"value"`
+	Drift model.Drift     `json:"drift"`
+	Note  string          `json:"note"`
+	Skip  bool            `json:"skip"`
+	Undo  bool            `json:"undo"`
+	Stop  bool            `json:"stop"`
+}
+
+const answerForms = `write {"value":"beep"}, {"value":12.5}, {"skip":true}, {"undo":true} or {"stop":true}`
+
+func readAnswer(line string) (answerWords, error) {
+	var words answerWords
+	decoder := json.NewDecoder(strings.NewReader(line))
+	decoder.DisallowUnknownFields()
+	err := decoder.Decode(&words)
+	if err == nil {
+		if _, extra := decoder.Token(); !errors.Is(extra, io.EOF) {
+			err = errors.New("more than one answer in a line")
+		}
+	}
+	if len(line) > mostAnswer {
+		err = errors.New("the line is too long")
+	}
+	if err != nil {
+		return words, answerError{fmt.Errorf("%.60q is no answer (%w); %s", line, err, answerForms)}
+	}
+	said := 0
+	for _, is := range []bool{words.hasValue(), words.Skip, words.Undo, words.Stop} {
+		if is {
+			said++
+		}
+	}
+	if said != 1 {
+		return words, answerError{fmt.Errorf("%.60q says %s; %s", line, map[bool]string{true: "nothing", false: "several things"}[said == 0], answerForms)}
+	}
+	return words, nil
+}
+
+func (w answerWords) hasValue() bool { return len(w.Value) > 0 && string(w.Value) != "null" }
+
+// answer does what one line says. Next is true where another probe is due.
+func (s *station) answer(line string, proposal probing.Proposal) (next bool, err error) {
+	words, err := readAnswer(line)
+	if err != nil {
+		return false, err
+	}
+	switch {
+	case words.Stop:
+		return false, errStop
+	case words.Skip:
+		s.planner.Skip(*proposal.Probe)
+		return true, nil
+	case words.Undo:
+		return true, s.undo()
+	}
+	value, err := words.value()
+	if err != nil {
+		return false, err
+	}
+	return true, s.store(words, value, *proposal.Probe)
+}
+
+// value reads the value of an answer: a word, a number, or a number as text.
+func (w answerWords) value() (model.Value, error) {
+	var text string
+	if err := json.Unmarshal(w.Value, &text); err == nil {
+		value, err := model.ParseValue(text)
+		if err != nil {
+			return value, answerError{err}
+		}
+		return value, nil
+	}
+	var number float64
+	if err := json.Unmarshal(w.Value, &number); err != nil {
+		return model.Value{}, answerError{fmt.Errorf(`value %s is no reading; write "beep", "silent", "OL" or a number`, w.Value)}
+	}
+	return model.Value{Kind: model.ShowsNumber, Number: number}, nil
+}
+
+// modeOf returns the mode in which a value was read: that of the probe, or,
+// where another display answered the same question, that one's.
+func modeOf(probe probing.Probe, value model.Value) model.Mode {
+	switch implied := value.DefaultMode(); {
+	case probe.Mode == model.ModeContinuity && implied == model.ModeOhms, probe.Mode == model.ModeOhms && implied == model.ModeContinuity:
+		return implied
+	default:
+		return probe.Mode
+	}
+}
+
+// store keeps a reading, and says what it means.
+func (s *station) store(words answerWords, value model.Value, probe probing.Probe) error {
+	reading := probe.Reading(value)
+	reading.Mode = modeOf(probe, value)
+	reading.At = s.console.Now().Truncate(time.Second)
+	reading.Drift, reading.Note = words.Drift, words.Note
+	if complaints := reading.Validate(); len(complaints) > 0 {
+		return answerError{complaints[0]}
+	}
+	for attempt := 0; ; attempt++ {
+		logged := s.session.Log(reading)
+		var with []model.Change
+		if logged.Discovery != nil {
+			with = append(with, model.Change{After: *logged.Discovery})
+		}
+		number, err := s.file.Log(reading, with...)
+		if errors.Is(err, store.ErrChanged) && attempt < maxAttempts {
+			s.reopen() // another program wrote: the reading is judged against what is there now
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		stored, _ := s.file.Machine().Reading(number)
+		findings := s.session.Stored(stored)
+		s.planner.Took(probe)
+		s.probes++
+		return s.console.printJSON(logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)})
+	}
+}
+
+// reopen looks at the machine anew, after somebody else changed it.
+func (s *station) reopen() {
+	s.session.Replace(s.file.Machine())
+}
+
+type undoAnswer struct {
+	Undone  int64         `json:"undone"` // the reading
+	Outcome judge.Outcome `json:"outcome"`
+	Message string        `json:"message"`
+}
+
+// undo strikes the last reading out, with the wire that it found.
+func (s *station) undo() error {
+	number, err := s.lastReading()
+	if err != nil {
+		return err
+	}
+	what, err := s.file.Undo()
+	if errors.Is(err, store.ErrChanged) {
+		s.reopen()
+		return answerError{errors.New("another program wrote to the file meanwhile; look at the probe again and repeat")}
+	}
+	if err != nil {
+		return err
+	}
+	s.session.Struck(number)
+	if s.probes > 0 {
+		s.probes--
+	}
+	return s.console.printJSON(undoAnswer{Undone: number, Outcome: judge.Undecided, Message: fmt.Sprintf("Reading %d is struck out (%s).", number, what)})
+}
+
+// lastReading returns the reading that the last edit of the file stored; an
+// answerError where the last edit was something else.
+func (s *station) lastReading() (int64, error) {
+	rows, err := s.file.Journal(0)
+	if err != nil {
+		return 0, err
+	}
+	for _, row := range rows {
+		if row.State != store.Done {
+			continue
+		}
+		edit, err := s.file.JournalEdit(row.ID)
+		if err != nil {
+			return 0, err
+		}
+		number, others := int64(0), 0
+		for _, change := range edit.Changes {
+			if reading, is := change.After.(model.Reading); is && change.Before == nil && number == 0 {
+				number = reading.Number
+				continue
+			}
+			if _, is := change.After.(model.Wire); !is || change.Before != nil {
+				others++
+			}
+		}
+		if number > 0 && others == 0 {
+			return number, nil
+		}
+		break
+	}
+	return 0, answerError{errors.New("the last edit of the file was no reading, so there is nothing for undo to strike out here")}
+}

@@ -1,0 +1,272 @@
+package probing
+
+import (
+	"cmp"
+	"slices"
+
+	"bellout/faults/explain"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Bounds of what is looked at.
+const (
+	mostTips       = 36 // terminals near the suspects
+	mostCandidates = 900
+	mostCuts       = 24 // ways to part the machine while a short is looked for
+)
+
+// candidate is a touch that may tell suspects apart.
+type candidate struct {
+	red, black int
+	conditions model.Conditions
+}
+
+// candidates returns touches near the likeliest suspects: pairs of the ends of
+// their elements within one net, the crossed ends of wires that may be changed
+// over, and, where two nets meet, the tips that saw it with the machine parted
+// somewhere on the way.
+func (p *Planner) candidates(s *suspects) []candidate {
+	list := p.pairsWithin(s)
+	list = append(list, p.crossed(s)...)
+	list = append(list, p.parted(s)...)
+	return list
+}
+
+// pairsWithin pairs the terminals that the likeliest sets are about.
+func (p *Planner) pairsWithin(s *suspects) []candidate {
+	weight := map[int]float64{}
+	for at, set := range s.Sets {
+		for _, h := range set.Members {
+			for _, t := range p.placesOf(h) {
+				weight[t] += s.chances[at]
+			}
+		}
+	}
+	tips := p.heaviest(weight, mostTips)
+	for _, number := range s.Surprising {
+		r, found := p.machine.Reading(number)
+		if !found {
+			continue
+		}
+		for _, ref := range [2]model.TerminalRef{r.Red, r.Black} {
+			if t, _ := p.machine.TerminalIndex(ref); !slices.Contains(tips, t) {
+				tips = append(tips, t)
+			}
+		}
+	}
+	of := p.circuit.Nets().Of
+	var list []candidate
+	for i, a := range tips {
+		for _, b := range tips[i+1:] {
+			if of[a] == of[b] && len(list) < mostCandidates && p.usable(a, b, nil) {
+				list = append(list, candidate{red: a, black: b})
+			}
+		}
+	}
+	return list
+}
+
+// placesOf returns the terminals that a fault is at.
+func (p *Planner) placesOf(h explain.Hypothesis) []int {
+	var list []int
+	for _, id := range [2]int{h.Element, h.Other} {
+		if id >= 0 {
+			list = append(list, p.circuit.Elements[id].A, p.circuit.Elements[id].B)
+		}
+	}
+	for _, t := range [2]int{h.A, h.B} {
+		if t >= 0 {
+			list = append(list, t)
+		}
+	}
+	if h.Fault == explain.JointOpen || h.Fault == explain.JointHigh {
+		for _, id := range explain.WiresAt(p.circuit, h.A) {
+			list = append(list, p.circuit.Far(id, h.A))
+		}
+	}
+	return list
+}
+
+func (p *Planner) heaviest(weight map[int]float64, most int) []int {
+	tips := make([]int, 0, len(weight))
+	for t := range weight {
+		tips = append(tips, t)
+	}
+	slices.SortFunc(tips, func(a, b int) int {
+		if order := cmp.Compare(weight[b], weight[a]); order != 0 {
+			return order
+		}
+		return model.CompareRefs(p.ref(a), p.ref(b))
+	})
+	return tips[:min(most, len(tips))]
+}
+
+// crossed returns, for wires that may be changed over, the touches that tell.
+func (p *Planner) crossed(s *suspects) []candidate {
+	const most = 10
+	var list []candidate
+	for _, set := range s.Sets {
+		for _, h := range set.Members {
+			if h.Fault != explain.Swap || len(list) >= 4*most {
+				continue
+			}
+			farA, farB := p.circuit.Far(h.Element, h.A), p.circuit.Far(h.Other, h.B)
+			for _, pair := range [4][2]int{{farA, h.B}, {farB, h.A}, {farA, h.A}, {farB, h.B}} {
+				if p.usable(pair[0], pair[1], nil) {
+					list = append(list, candidate{red: pair[0], black: pair[1]})
+				}
+			}
+		}
+	}
+	return list
+}
+
+// parted returns the touches that saw two nets meet, made again with a plug
+// pulled or a wire lifted on the way to the places where they may touch, or with
+// half of the nets that clip leads joined.
+func (p *Planner) parted(s *suspects) []candidate {
+	var list []candidate
+	seen := map[string]bool{}
+	for _, number := range s.Surprising {
+		r, found := p.machine.Reading(number)
+		if !found {
+			continue
+		}
+		red, _ := p.machine.TerminalIndex(r.Red)
+		black, _ := p.machine.TerminalIndex(r.Black)
+		base, clips := splitClips(r.Conditions)
+		for _, half := range p.halves(s, red, clips) {
+			list = append(list, half)
+		}
+		if p.circuit.Nets().Of[red] == p.circuit.Nets().Of[black] {
+			continue
+		}
+		for _, cut := range p.cuts(s, red, black) {
+			conditions := model.NewConditions(append(slices.Clone(base), cut)...)
+			if key := conditions.String() + r.Red.String() + r.Black.String(); len(conditions) > len(base) && !seen[key] && p.usable(red, black, conditions) {
+				seen[key] = true
+				list = append(list, candidate{red, black, conditions})
+			}
+		}
+	}
+	return list
+}
+
+func splitClips(all model.Conditions) (rest model.Conditions, clips []model.TerminalRef) {
+	for _, condition := range all {
+		if condition.Kind == model.Clipped {
+			clips = append(clips, condition.ClippedRefs()...)
+			continue
+		}
+		rest = append(rest, condition)
+	}
+	return rest, clips
+}
+
+// halves returns touches of a tip and half of a bundle: the half in which most
+// of the suspicion lies, then quarters of it, as conditions allow.
+func (p *Planner) halves(s *suspects, red int, clips []model.TerminalRef) []candidate {
+	var list []candidate
+	for len(clips) > 1 {
+		for _, half := range [2][]model.TerminalRef{clips[:len(clips)/2], clips[len(clips)/2:]} {
+			if touching, found := p.bundle(red, half); found {
+				list = append(list, touching)
+			}
+		}
+		clips = clips[:len(clips)/2]
+	}
+	return list
+}
+
+func (p *Planner) bundle(red int, refs []model.TerminalRef) (candidate, bool) {
+	var terminals []int
+	for _, ref := range refs {
+		if t, found := p.machine.TerminalIndex(ref); found && t != red {
+			terminals = append(terminals, t)
+		}
+	}
+	if len(terminals) == 0 {
+		return candidate{}, false
+	}
+	var conditions model.Conditions
+	if len(terminals) > 1 {
+		conditions = p.clipped(terminals)
+	}
+	return candidate{red, terminals[0], conditions}, p.usable(red, terminals[0], conditions)
+}
+
+// cuts returns what may be opened on the ways from the tips to the places where
+// two nets may touch, what parts most of the suspicion evenly first.
+func (p *Planner) cuts(s *suspects, red, black int) []model.Condition {
+	of := p.circuit.Nets().Of
+	blocks := p.judge.Metal()
+	behind := map[model.Condition]float64{}
+	total := 0.0
+	for at, set := range s.Sets {
+		for _, h := range set.Members {
+			if h.Fault != explain.Short {
+				continue
+			}
+			a, b := h.A, h.B
+			if of[a] != of[red] {
+				a, b = b, a
+			}
+			if of[a] != of[red] || of[b] != of[black] {
+				continue
+			}
+			total += s.chances[at]
+			once := map[model.Condition]bool{}
+			for _, ends := range [2][2]int{{red, a}, {black, b}} {
+				for _, id := range blocks.BridgesBetween(ends[0], ends[1]) {
+					if cut, may := p.cutAt(id); may && !once[cut] {
+						once[cut] = true
+						behind[cut] += s.chances[at]
+					}
+				}
+			}
+		}
+	}
+	list := make([]model.Condition, 0, len(behind))
+	for cut := range behind {
+		list = append(list, cut)
+	}
+	slices.SortFunc(list, func(x, y model.Condition) int {
+		if order := cmp.Compare(uneven(behind[x], total)*troubleOf(x), uneven(behind[y], total)*troubleOf(y)); order != 0 {
+			return order
+		}
+		return model.Compare(x.String(), y.String())
+	})
+	return list[:min(mostCuts, len(list))]
+}
+
+// uneven is small where a cut leaves half of the suspicion behind it.
+func uneven(part, total float64) float64 {
+	if total == 0 {
+		return 1
+	}
+	return 0.1 + max(part/total-0.5, 0.5-part/total)
+}
+
+// cutAt returns how a way is opened at an element: a plug, a fuse or a switch is
+// opened, a wire lifted; a bar is not sawn. Nothing of the mains side and of
+// earth is opened.
+func (p *Planner) cutAt(id int) (model.Condition, bool) {
+	e := p.circuit.Elements[id]
+	if p.mains(e.A) {
+		return model.Condition{}, false
+	}
+	if e.Kind == graphs.Wire {
+		return model.Condition{Kind: model.Lifted, Wire: p.machine.Wires[e.Row].Name}, true
+	}
+	link := p.machine.Links[e.Row]
+	device, _ := p.machine.Device(link.Device)
+	switch {
+	case e.Kind == graphs.Contact || e.Kind == graphs.Fuse:
+		return model.Condition{Kind: model.ContactOpen, Device: link.Device, From: link.From, To: link.To}, true
+	case device.Kind == model.KindConnector:
+		return model.Condition{Kind: model.Unplugged, Device: link.Device}, true
+	default:
+		return model.Condition{}, false
+	}
+}

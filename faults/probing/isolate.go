@@ -1,0 +1,182 @@
+package probing
+
+import (
+	"slices"
+	"strings"
+
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// verifyApart proposes a touch that proves two nets apart, the worst to meet
+// first: rails against returns, then against earth, then against each other.
+func (p *Planner) verifyApart() (Proposal, bool) {
+	if p.options.Clips {
+		if proposal, found := p.verifyBundle(); found {
+			return proposal, true
+		}
+	}
+	rails, returns, earths := p.separable()
+	for _, others := range [][]int{returns, earths, rails} {
+		for i, rail := range rails {
+			for j, other := range others {
+				if &others[0] == &rails[0] && j <= i || rail == other {
+					continue
+				}
+				if proposal, found := p.apartProposal(rail, other); found {
+					return proposal, true
+				}
+			}
+		}
+	}
+	return Proposal{}, false
+}
+
+// separable returns the nets, by place in Bench.Apart, that have to be apart.
+func (p *Planner) separable() (rails, returns, earths []int) {
+	for at, net := range p.bench.Apart.Nets().List {
+		switch net.Kind {
+		case graphs.NetRail:
+			rails = append(rails, at)
+		case graphs.NetReturn:
+			returns = append(returns, at)
+		case graphs.NetEarth:
+			earths = append(earths, at)
+		}
+	}
+	return rails, returns, earths
+}
+
+// apartProposal proposes to touch two nets, in the mode in which a good reading
+// would be surprising if they were joined.
+func (p *Planner) apartProposal(a, b int) (Proposal, bool) {
+	proven, counts := p.session.ApartProven(a, b)
+	if proven || !counts {
+		return Proposal{}, false
+	}
+	red, black, found := p.apartTips(a, b)
+	if !found {
+		return Proposal{}, false
+	}
+	mode := p.apartMode(red, black, nil)
+	if mode == "" {
+		return Proposal{}, false
+	}
+	return p.separationProposal(red, black, mode, nil, 1), true
+}
+
+// apartTips returns the first usable pair of tips of two nets.
+func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
+	const most = 4
+	nets := p.bench.Apart.Nets().List
+	tipsA, tipsB := p.telling(&nets[a], most), p.telling(&nets[b], most)
+	for _, red := range tipsA {
+		for _, black := range tipsB {
+			if times, _ := p.session.Touched(p.ref(red), p.ref(black), nil); times > 0 {
+				return 0, 0, false // it was read, and does not prove them apart
+			}
+			if p.reachable(red, black, nil) {
+				return red, black, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// telling returns a few terminals of a net, those of sources first.
+func (p *Planner) telling(net *graphs.Net, most int) []int {
+	list := slices.Clone(net.Terminals)
+	order := func(t int) int {
+		switch p.machine.Terminals[t].Role {
+		case model.RoleRail:
+			return 0
+		case model.RoleReturn, model.RoleEarth:
+			return 1
+		case model.RolePass:
+			return 2
+		default:
+			return 3
+		}
+	}
+	slices.SortStableFunc(list, func(x, y int) int { return order(x) - order(y) })
+	return list[:min(most, len(list))]
+}
+
+// apartMode returns the mode in which a good reading proves two tips apart;
+// empty where none does: a load of hardly any ohms joins them.
+func (p *Planner) apartMode(red, black int, conditions model.Conditions) model.Mode {
+	key := touchOf(red, black, conditions)
+	if mode, known := p.provable[key]; known {
+		return mode
+	}
+	p.provable[key] = ""
+	sight := p.judge.Sight(red, black, conditions)
+	if sight.Metal {
+		return ""
+	}
+	joined := p.judge.SightIf(red, black, conditions, []graphs.ElementChange{{Element: -1, A: red, B: black}})
+	for _, mode := range []model.Mode{model.ModeContinuity, model.ModeOhms} {
+		good := p.goodReading(mode, sight)
+		if p.judge.Meter.Decide(good, sight) == judge.Agrees && p.tells(good, sight, joined) {
+			p.provable[key] = mode
+			return mode
+		}
+	}
+	return ""
+}
+
+// verifyBundle proposes to touch one rail and a bundle of nets that clip leads
+// join: one silence proves it apart from all of them. The bundle grows by one
+// net a reading, so that each clip is placed once. Nets that a load joins to the
+// rail with a few ohms stay out.
+func (p *Planner) verifyBundle() (Proposal, bool) {
+	rails, returns, earths := p.separable()
+	order := slices.Concat(returns, earths, rails)
+	for _, rail := range rails {
+		var bundle []int
+		wanted := 0
+		for _, other := range order {
+			if other == rail {
+				break // rails after this one meet it when their turn comes
+			}
+			red, black, found := p.apartTips(rail, other)
+			proven, counts := p.session.ApartProven(rail, other)
+			if !counts || !found && !proven {
+				continue
+			}
+			if !found {
+				black = p.telling(&p.bench.Apart.Nets().List[other], 1)[0]
+				red = p.telling(&p.bench.Apart.Nets().List[rail], 1)[0]
+			}
+			if p.apartMode(red, black, nil) != model.ModeContinuity {
+				continue
+			}
+			bundle = append(bundle, black)
+			if !proven {
+				wanted++
+			}
+		}
+		if wanted < 2 {
+			continue
+		}
+		tips := p.telling(&p.bench.Apart.Nets().List[rail], 4)
+		conditions := p.clipped(bundle)
+		for _, red := range tips {
+			if p.usable(red, bundle[0], conditions) && p.apartMode(red, bundle[0], conditions) != "" {
+				return p.separationProposal(red, bundle[0], p.apartMode(red, bundle[0], conditions), conditions, wanted), true
+			}
+		}
+	}
+	return Proposal{}, false
+}
+
+func (p *Planner) clipped(terminals []int) model.Conditions {
+	refs := make([]string, len(terminals))
+	for i, t := range terminals {
+		refs[i] = p.ref(t).String()
+	}
+	slices.SortFunc(refs, model.Compare)
+	refs = slices.Compact(refs)
+	return model.NewConditions(model.Condition{Kind: model.Clipped, Terminals: strings.Join(refs, " ")})
+}

@@ -1,0 +1,285 @@
+package probing
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"bellout/faults/judge"
+	"bellout/model"
+)
+
+// locate proposes the touch that tells most about the group of suspects that is
+// least settled; where all wiring is settled and devices failed, the reading
+// that tells which part killed them.
+func (p *Planner) locate() (Proposal, bool) {
+	groups := p.suspects()
+	slices.SortStableFunc(groups, func(a, b suspects) int { return cmp.Compare(remaining(b.shares), remaining(a.shares)) })
+	for i := range groups {
+		if _, share := groups[i].leading(); share >= enough {
+			continue
+		}
+		if proposal, found := p.tellApart(&groups[i]); found {
+			return proposal, true
+		}
+	}
+	if proposal, found := p.changedOver(groups); found {
+		return proposal, true
+	}
+	return p.parts()
+}
+
+// tried is a candidate in one mode with what it would tell.
+type tried struct {
+	candidate
+	mode  model.Mode
+	test  test
+	shown []shown // by outcome
+	score float64
+}
+
+// shown is one thing that the meter may show.
+type shown struct {
+	ohms float64 // +Inf for OL and silence
+	word string
+}
+
+// mostWeighed is how many candidates compete after a first look.
+const mostWeighed = 16
+
+// tellApart proposes the best touch for one group; false where none is worth
+// making.
+func (p *Planner) tellApart(s *suspects) (Proposal, bool) {
+	inOhms := p.wantsOhms(s)
+	var list []tried
+	for _, c := range p.candidates(s) {
+		sights := make([]judge.Sight, len(s.Sets))
+		for at, set := range s.Sets {
+			sights[at] = p.sightUnder(c.red, c.black, c.conditions, set.Members)
+		}
+		cost := p.trouble(c.red, c.black, c.conditions)
+		list = append(list, p.byEar(c, sights, cost, s.chances))
+		if inOhms {
+			list = append(list, p.byNumber(c, sights, cost, s.chances))
+		}
+	}
+	list = slices.DeleteFunc(list, func(t tried) bool { return t.score*t.test.cost < leastBits })
+	slices.SortStableFunc(list, func(a, b tried) int { return cmp.Compare(b.score, a.score) })
+	list = list[:min(mostWeighed, len(list))]
+	if len(list) == 0 {
+		return p.again(s)
+	}
+	choice := chooser{repair: s.repairs, enough: enough, least: leastBits}
+	for _, t := range list {
+		choice.tests = append(choice.tests, t.test)
+	}
+	best := choice.choose(s.chances)
+	if best < 0 {
+		return Proposal{}, false
+	}
+	return p.suspectProposal(s, list[best]), true
+}
+
+// wantsOhms says whether a number may tell what a beep does not.
+func (p *Planner) wantsOhms(s *suspects) bool {
+	for _, set := range s.Sets {
+		for _, h := range set.Members {
+			if h.Ohms > 0 || h.Fault == "load-open" || h.Fault == "part-value" {
+				return true
+			}
+			if h.Element >= 0 && p.without(p.circuit.Elements[h.Element].A, p.circuit.Elements[h.Element].B, nil, h.Element).Ohms < 4*p.judge.Meter.BeepBelowOhms {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// byEar weighs a candidate in the mode that is heard.
+func (p *Planner) byEar(c candidate, sights []judge.Sight, cost float64, chances []float64) tried {
+	beep, silent := make([]float64, len(sights)), make([]float64, len(sights))
+	heard := model.Reading{Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}}
+	for at, sight := range sights {
+		beep[at] = p.judge.Meter.Likelihood(heard, sight)
+		silent[at] = 1 - beep[at]
+	}
+	t := tried{candidate: c, mode: model.ModeContinuity, test: test{[][]float64{beep, silent}, cost}, shown: []shown{{0, "A beep"}, {math.Inf(1), "Silence"}}}
+	if p.mains(c.red) || p.mains(c.black) {
+		t.mode = model.ModeOhms // dead, and by the number
+		t.shown = []shown{{0, "Under an ohm"}, {math.Inf(1), "OL, or what lies beside"}}
+	}
+	t.score = t.test.information(chances) / cost
+	return t
+}
+
+// ohmsCost is what a number costs more than a beep: the eyes leave the tips.
+const ohmsCost = 0.1
+
+// byNumber weighs a candidate in ohms. Outcomes are the values that the sets
+// predict, those alike taken together, and OL.
+func (p *Planner) byNumber(c candidate, sights []judge.Sight, cost float64, chances []float64) tried {
+	meter := p.judge.Meter
+	values := []float64{}
+	for _, sight := range sights {
+		if !math.IsInf(sight.Ohms, 1) && !slices.ContainsFunc(values, func(v float64) bool { return alike(v, sight.Ohms) }) {
+			values = append(values, sight.Ohms)
+		}
+	}
+	slices.Sort(values)
+	const most = 8
+	if len(values) > most {
+		values = values[:most]
+	}
+	t := tried{candidate: c, mode: model.ModeOhms, test: test{cost: cost + ohmsCost}}
+	sums := make([]float64, len(sights))
+	for _, value := range append(slices.Clone(values), math.Inf(1)) {
+		r := model.Reading{Mode: model.ModeOhms, Value: model.Value{Kind: model.ShowsOL}}
+		width := 1.0
+		word := "OL"
+		if !math.IsInf(value, 1) {
+			r.Value = model.Value{Number: value + meter.LeadOhms}
+			width = 2.5 * math.Hypot(meter.MetalOhms, meter.PartSpread*value)
+			word = "About " + judge.OhmsText(value)
+		}
+		row := make([]float64, len(sights))
+		for at, sight := range sights {
+			row[at] = meter.Likelihood(r, sight) * width
+			sums[at] += row[at]
+		}
+		t.test.likely = append(t.test.likely, row)
+		t.shown = append(t.shown, shown{value, word})
+	}
+	for _, row := range t.test.likely {
+		for at := range row {
+			if sums[at] > 0 {
+				row[at] /= sums[at]
+			}
+		}
+	}
+	t.score = t.test.information(chances) / t.test.cost
+	return t
+}
+
+// alike says whether a meter would hardly tell two values apart.
+func alike(a, b float64) bool { return math.Abs(a-b) < 0.3 || math.Abs(math.Log(a/b)) < 0.25 }
+
+// again proposes to repeat a surprising touch, where nothing else tells a slip
+// of the tip from a fault: once.
+func (p *Planner) again(s *suspects) (Proposal, bool) {
+	for _, number := range s.Surprising {
+		r, found := p.machine.Reading(number)
+		if !found {
+			continue
+		}
+		times, torn := p.session.Touched(r.Red, r.Black, r.Conditions)
+		red, _ := p.machine.TerminalIndex(r.Red)
+		black, _ := p.machine.TerminalIndex(r.Black)
+		if times != 1 || torn || !p.reachable(red, black, r.Conditions) {
+			continue
+		}
+		sights := make([]judge.Sight, len(s.Sets))
+		for at, set := range s.Sets {
+			sights[at] = p.sightUnder(red, black, r.Conditions, set.Members)
+		}
+		c := candidate{red, black, r.Conditions}
+		t := p.byEar(c, sights, p.trouble(red, black, r.Conditions), s.chances)
+		if r.Mode == model.ModeOhms {
+			t = p.byNumber(c, sights, p.trouble(red, black, r.Conditions), s.chances)
+		}
+		if t.score*t.test.cost >= leastBits {
+			made := p.suspectProposal(s, t)
+			made.Reason = "The same touch again, with firm tips: nothing else tells a slip of the tip from a fault. " + made.Reason
+			return made, true
+		}
+	}
+	return Proposal{}, false
+}
+
+// suspectProposal puts a choice into words.
+func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
+	made := p.proposal(t.red, t.black, t.mode, t.conditions)
+	made.GainBits = bits(t.test.information(s.chances))
+	_, share := s.leading()
+	made.Reason = fmt.Sprintf("%s may explain %s; this touch splits the suspicion. About %s more to settle it.",
+		p.mostLikely(s.shares, s.texts, 3), readingsText(s.Surprising), counted(math.Ceil(HuffmanLength(s.shares)), "reading"))
+	if share >= knownBroken {
+		repair, _ := s.leading()
+		made.Reason = fmt.Sprintf("%s is the likeliest (%s) to explain %s; this touch settles it or acquits it.", s.texts[repair], percent(share), readingsText(s.Surprising))
+	}
+	for outcome, shown := range t.shown {
+		chance, posterior := t.test.after(s.chances, outcome)
+		if chance < 0.005 {
+			continue
+		}
+		after := make([]float64, len(s.texts))
+		for at, repair := range s.repairs {
+			after[repair] += posterior[at]
+		}
+		made.Answers = append(made.Answers, Answer{shown.word, "then it is " + p.mostLikely(after, s.texts, 2)})
+	}
+	if proves := p.provenBy(t); len(proves) > 0 {
+		made.Proves = proves
+	}
+	return made
+}
+
+// provenBy returns the wires that a good answer would prove.
+func (p *Planner) provenBy(t tried) []string {
+	sight := p.sight(t.red, t.black, t.conditions)
+	if !sight.Metal || len(t.conditions) > 0 {
+		return nil
+	}
+	var names []string
+	good := p.goodReading(t.mode, sight)
+	for _, id := range p.judge.Metal().BridgesBetween(t.red, t.black) {
+		if id < len(p.machine.Wires) && p.tells(good, sight, p.without(t.red, t.black, nil, id)) {
+			names = append(names, p.machine.Wires[id].Name)
+		}
+	}
+	slices.SortFunc(names, model.Compare)
+	return names
+}
+
+// mostLikely names the likeliest of some things with their shares.
+func (p *Planner) mostLikely(shares []float64, texts []string, most int) string {
+	order := make([]int, len(shares))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(shares[b], shares[a]) })
+	var names []string
+	for _, at := range order[:min(most, len(order))] {
+		if shares[at] >= 0.05 || len(names) == 0 {
+			names = append(names, fmt.Sprintf("%s (%s)", texts[at], percent(shares[at])))
+		}
+	}
+	if len(names) == 1 {
+		return names[0]
+	}
+	text := names[0]
+	for _, name := range names[1:] {
+		text += ", or " + name
+	}
+	return text
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(share, 0.999)*100) }
+
+func counted(count float64, noun string) string {
+	if count <= 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%.0f %ss", count, noun)
+}
+
+func readingsText(numbers []int64) string {
+	if len(numbers) == 1 {
+		return fmt.Sprintf("reading %d", numbers[0])
+	}
+	list := make([]string, len(numbers))
+	for i, number := range numbers {
+		list[i] = fmt.Sprint(number)
+	}
+	return "readings " + listed(list, 6)
+}

@@ -1,0 +1,137 @@
+package probing
+
+import (
+	"fmt"
+	"slices"
+
+	"bellout/faults/causes"
+	"bellout/model"
+)
+
+// leastShare is the part of the suspicion under which a part is not measured.
+const leastShare = 0.05
+
+// parts proposes the reading that tells which part killed the devices that
+// failed, the likeliest first. Where the wiring is proven sound these are volts
+// and ripple at supplies.
+func (p *Planner) parts() (Proposal, bool) {
+	if !slices.ContainsFunc(p.machine.Devices, func(d model.Device) bool { return d.Health == model.HealthFailed }) {
+		return Proposal{}, false
+	}
+	ranking := p.ranking()
+	shares := make([]float64, len(ranking.Suspects))
+	for at, suspect := range ranking.Suspects {
+		shares[at] = suspect.Share
+	}
+	if ranking.Verdict == causes.None || ranking.Verdict == causes.Strong && len(shares) > 0 && shares[0] >= enough {
+		return Proposal{}, false
+	}
+	for _, suspect := range ranking.Suspects {
+		if suspect.Share < leastShare {
+			break
+		}
+		if suspect.Next == nil || !p.mayMeasure(*suspect.Next) {
+			continue
+		}
+		return p.partProposal(ranking, suspect), true
+	}
+	return Proposal{}, false
+}
+
+func (p *Planner) ranking() *causes.Ranking {
+	proven := map[string]bool{}
+	for row, wire := range p.machine.Wires {
+		if p.session.WireProven(row) {
+			proven[wire.Name] = true
+		}
+	}
+	return causes.Rank(p.bench, causes.Known{Findings: p.session.Report().Findings, ProvenWires: proven}, causes.DefaultWeights())
+}
+
+// mayMeasure says whether a reading is new, can be reached, and lies on the
+// extra-low-voltage side where volts are measured.
+func (p *Planner) mayMeasure(probe causes.Probe) bool {
+	red, foundRed := p.machine.TerminalIndex(probe.Red)
+	black, foundBlack := p.machine.TerminalIndex(probe.Black)
+	if !foundRed || !foundBlack {
+		return false
+	}
+	if live(probe.Mode) && !p.mayBeLive(red, black) {
+		return false
+	}
+	conditions := p.conditionsOf(probe)
+	for _, r := range p.machine.Readings {
+		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
+		if same && r.Mode == probe.Mode && r.Stands() && r.Conditions.String() == conditions.String() {
+			return false
+		}
+	}
+	return p.reachable(red, black, conditions)
+}
+
+func (p *Planner) conditionsOf(probe causes.Probe) model.Conditions {
+	var list []model.Condition
+	for _, text := range probe.Conditions {
+		if parsed, err := p.machine.ParseConditions(text); err == nil {
+			list = append(list, parsed...)
+		}
+	}
+	return model.NewConditions(list...)
+}
+
+func live(mode model.Mode) bool { return mode == model.ModeVoltsDC || mode == model.ModeVoltsAC }
+
+// mayBeLive says whether volts may be measured between two terminals: neither
+// is joined to line or neutral, and the device of neither is a mains inlet.
+func (p *Planner) mayBeLive(red, black int) bool {
+	nets := p.circuit.Nets()
+	for _, t := range [2]int{red, black} {
+		terminal := p.machine.Terminals[t]
+		device, _ := p.machine.Device(terminal.Device)
+		if nets.Kind(t).Mains() || terminal.Role == model.RoleLine || terminal.Role == model.RoleNeutral || device.Kind.Known() == model.KindMainsInlet {
+			return false
+		}
+		for _, other := range nets.Net(t).Terminals {
+			if role := p.machine.Terminals[other].Role; role == model.RoleLine || role == model.RoleNeutral {
+				return false // a mistake in the wiring put the mains here
+			}
+		}
+	}
+	return true
+}
+
+func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) Proposal {
+	probe := suspect.Next
+	red, _ := p.machine.TerminalIndex(probe.Red)
+	black, _ := p.machine.TerminalIndex(probe.Black)
+	made := p.proposal(red, black, probe.Mode, p.conditionsOf(*probe))
+	made.GainBits = bits(gain(suspect.Share, 0.05))
+	title := string(suspect.Mechanism)
+	if known := causes.DefaultWeights().Title[suspect.Mechanism]; known != "" {
+		title = known
+	}
+	made.Reason = fmt.Sprintf("%s failed; of what they share, %s (%s) has %s of the suspicion.",
+		listed(ranking.Failed, 6), suspect.Place, title, percent(suspect.Share))
+	terminal := p.machine.Terminals[red]
+	switch {
+	case probe.Mode == model.ModeVoltsDC && terminal.Role == model.RoleRail && terminal.Volts.Known:
+		low, high := terminal.Limits()
+		made.Answers = []Answer{
+			{fmt.Sprintf("%s to %s V", model.FormatNumber(low.Value), model.FormatNumber(high.Value)), "it is as it should be; measure it under load too before it is acquitted"},
+			{"Anything else", "it is a bad supply: do not put its loads back on it"},
+		}
+		made.Prepare = append(made.Prepare, "take its loads off and hang a dummy load (a lamp, a resistor) on it: nothing more can die")
+	case probe.Mode == model.ModeVoltsAC:
+		made.Answers = []Answer{
+			{"A few tens of millivolts", "ordinary ripple: this side is as it should be"},
+			{"More than about 0.1 V on a rail of volts", "it carries ripple: it has lost its capacitors, or its return"},
+		}
+		made.Prepare = append(made.Prepare, "load it as in use, better with a dummy load: ripple shows under load only")
+	case probe.Mode == model.ModeVoltsDC:
+		made.Answers = []Answer{{"A few millivolts", "the two are where they should be"}, {"Tens of millivolts and more", "current runs where it should not"}}
+	default:
+		made.Answers = []Answer{{"Under about 0.5 ohm", "the way is sound: suspicion moves on"}, {"More, or OL", "the way is bad: this is where to repair"}}
+	}
+	return made
+}
+

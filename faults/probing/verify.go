@@ -1,0 +1,220 @@
+package probing
+
+import (
+	"math"
+	"slices"
+
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// verify proposes a touch that proves more of the map: first what conducts, net
+// by net as nets are sorted, then rings, then what must be apart.
+func (p *Planner) verify() (Proposal, bool) {
+	out := p.culprits()
+	c, blocks := p.circuit, p.judge.Metal()
+	if len(out) > 0 {
+		ids := make([]int, 0, len(out))
+		for id := range out {
+			ids = append(ids, id)
+		}
+		c = c.Without(ids...)
+		blocks = c.Blocks(graphs.Element.Joins)
+	}
+	nets := p.circuit.Nets().List
+	var meshed []int
+	for at := range nets {
+		if !p.unprovenIn(&nets[at], out) {
+			continue
+		}
+		if proposal, found := p.verifyNet(&nets[at], c, blocks, nil, out); found {
+			return proposal, true
+		}
+		meshed = append(meshed, at)
+	}
+	for _, at := range meshed {
+		if proposal, found := p.verifyHidden(&nets[at], c, blocks, out); found {
+			return proposal, true
+		}
+		if proposal, found := p.verifyRing(&nets[at], c, blocks, out); found {
+			return proposal, true
+		}
+	}
+	return p.verifyApart()
+}
+
+// unprovenIn says whether a net has a wire that conducts as far as is known, and
+// that nothing proves.
+func (p *Planner) unprovenIn(net *graphs.Net, out map[int]bool) bool {
+	return slices.ContainsFunc(net.Wires, func(id int) bool { return !out[id] && !p.session.WireProven(id) })
+}
+
+// verifyNet proposes the next pair of leaves of a net under conditions.
+func (p *Planner) verifyNet(net *graphs.Net, c *graphs.Circuit, blocks *graphs.Blocks, conditions model.Conditions, out map[int]bool) (Proposal, bool) {
+	stuck := map[int]bool{} // branches that no usable touch covers, or that what lies beside them hides
+	for {
+		t := p.treeOf(c, blocks, net.Terminals, out, func(id int) bool {
+			return !stuck[id] && (len(conditions) > 0 || !p.beside[id])
+		})
+		if len(t.branches) == 0 || !slices.ContainsFunc(t.branches, func(b branch) bool { return b.id < len(p.machine.Wires) }) {
+			return Proposal{}, false
+		}
+		red, black, found := p.bestPair(t, conditions)
+		if !found {
+			stuck[t.branches[0].id] = true
+			continue
+		}
+		want := p.branchesBetween(t, blocks, red, black)
+		mode, proves := p.modeFor(net, red, black, conditions, want)
+		for _, id := range want {
+			if len(conditions) == 0 && !slices.Contains(proves, id) && p.hidden(id) {
+				p.beside[id] = true
+			}
+		}
+		if len(proves) == 0 {
+			for _, id := range want {
+				stuck[id] = true
+			}
+			if len(want) == 0 {
+				stuck[t.branches[0].id] = true
+			}
+			continue
+		}
+		return p.chainProposal(net, red, black, mode, conditions, proves), true
+	}
+}
+
+// bestPair returns the usable pair of leaves that costs the least trouble; where
+// none of the pairs by rule is usable, any other that covers something.
+func (p *Planner) bestPair(t tree, conditions model.Conditions) (red, black int, found bool) {
+	least := math.Inf(1)
+	pairs := pairLeaves(t.branches)
+	const mostPairs = 12 // looked at for their trouble
+	for i, pair := range pairs {
+		if found && i >= mostPairs {
+			break
+		}
+		a, b, usable := p.tipsOf(t, pair[0], pair[1], conditions)
+		if !usable {
+			continue
+		}
+		if trouble := p.trouble(a, b, conditions); trouble < least-1e-9 {
+			least, red, black, found = trouble, a, b, true
+		}
+	}
+	if found {
+		return red, black, true
+	}
+	leaves := leavesInOrder(t.branches)
+	for i := range leaves {
+		for j := i + 1; j < len(leaves) && j < i+40; j++ {
+			if a, b, usable := p.tipsOf(t, leaves[i], leaves[j], conditions); usable {
+				return a, b, true
+			}
+		}
+	}
+	for _, b := range t.branches { // each by itself
+		if a, b, usable := p.tipsOf(t, b.a, b.b, conditions); usable {
+			return a, b, true
+		}
+	}
+	return 0, 0, false
+}
+
+// branchesBetween returns the branches on the way between two tips.
+func (p *Planner) branchesBetween(t tree, blocks *graphs.Blocks, red, black int) []int {
+	open := map[int]bool{}
+	for _, b := range t.branches {
+		open[b.id] = true
+	}
+	var list []int
+	for _, id := range blocks.BridgesBetween(red, black) {
+		if open[id] {
+			list = append(list, id)
+		}
+	}
+	return list
+}
+
+// unlikely is how much less likely a reading must be without an element to
+// prove it; the session counts proofs by the same number.
+const unlikely = 0.2
+
+// modeFor returns the mode in which a good reading between two tips proves most
+// of the elements, the beep if it proves as much, and those.
+func (p *Planner) modeFor(net *graphs.Net, red, black int, conditions model.Conditions, elements []int) (model.Mode, []int) {
+	sight := p.judge.Sight(red, black, conditions)
+	if !sight.Metal {
+		return "", nil
+	}
+	modes := []model.Mode{model.ModeContinuity, model.ModeOhms}
+	if net.Kind.Mains() || net.Kind == graphs.NetEarth {
+		modes = modes[1:] // dead, and in ohms: what a filter or a primary reads is seen
+	}
+	var best model.Mode
+	var most []int
+	for _, mode := range modes {
+		good := p.goodReading(mode, sight)
+		var proves []int
+		for _, id := range elements {
+			if p.tells(good, sight, p.without(red, black, conditions, id)) {
+				proves = append(proves, id)
+			}
+		}
+		if len(proves) > len(most) {
+			best, most = mode, proves
+		}
+	}
+	return best, most
+}
+
+// tells says whether a reading would be surprising if its tips faced something
+// else.
+func (p *Planner) tells(good model.Reading, sight, otherwise judge.Sight) bool {
+	meter := p.judge.Meter
+	return meter.Likelihood(good, otherwise) < unlikely*meter.Likelihood(good, sight)
+}
+
+// goodReading is what a good machine shows.
+func (p *Planner) goodReading(mode model.Mode, sight judge.Sight) model.Reading {
+	r := model.Reading{Mode: mode}
+	switch {
+	case mode == model.ModeContinuity && p.judge.Meter.Beeps(sight.Ohms) > 0.5:
+		r.Value.Kind = model.ShowsBeep
+	case mode == model.ModeContinuity:
+		r.Value.Kind = model.ShowsSilent
+	case sight.Ohms > 2e7:
+		r.Value.Kind = model.ShowsOL
+	default:
+		r.Value.Number = math.Round((sight.Ohms+p.judge.Meter.LeadOhms)*100) / 100
+	}
+	return r
+}
+
+// without returns what two tips would face if an element on the way between them
+// were open. At rest that is the same for all tips, but for copper.
+func (p *Planner) without(red, black int, conditions model.Conditions, id int) judge.Sight {
+	if len(conditions) > 0 {
+		return p.judge.SightIf(red, black, conditions, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
+	}
+	known, worked := p.bypasses[id]
+	if !worked {
+		e := p.circuit.Elements[id]
+		ohms := p.circuit.OhmsIf(e.A, e.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
+		known.Ohms, known.LeastOhms = ohms, ohms
+		p.bypasses[id] = known
+	}
+	return known
+}
+
+// hidden says whether no reading at rest could prove an element: what lies
+// beside it reads as it does.
+func (p *Planner) hidden(id int) bool {
+	e := p.circuit.Elements[id]
+	sight := judge.Sight{Metal: true}
+	sight.Ohms, sight.LeastOhms = e.Ohms, e.Ohms
+	beside := p.without(e.A, e.B, nil, id)
+	return !p.tells(p.goodReading(model.ModeContinuity, sight), sight, beside) &&
+		!p.tells(p.goodReading(model.ModeOhms, sight), sight, beside)
+}

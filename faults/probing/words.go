@@ -1,0 +1,229 @@
+package probing
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Cautions, short, at the moment at which they apply.
+const (
+	cautionDead  = "Plug out and in sight, capacitors discharged, 0 V measured between the two first."
+	cautionMains = "Mains side: plug out and in sight, proven dead, ohms only, never a live probe; work there is for licensed people, and local codes come first."
+	cautionLive  = "A live test, on the extra-low-voltage side only: one hand, shrouded probes, the return clipped first, nothing that can move. If any of that does not hold, leave it. " +
+		"Bellout never says that a circuit is safe; local codes and licensed people come first."
+)
+
+// worded puts all that a person needs into Why.
+func (r Proposal) worded() Proposal {
+	parts := []string{r.Reason}
+	for _, answer := range r.Answers {
+		parts = append(parts, fmt.Sprintf("%s: %s.", answer.Shows, answer.Means))
+	}
+	if len(r.Prepare) > 0 {
+		parts = append(parts, "Before: "+strings.Join(r.Prepare, "; ")+".")
+	}
+	if r.Caution != "" {
+		parts = append(parts, r.Caution)
+	}
+	r.Why = strings.Join(parts, " ")
+	return r
+}
+
+// proposal begins a proposal: the probe, what to do before, what to mind.
+func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Conditions) Proposal {
+	made := Proposal{
+		Probe:  &Probe{Red: p.ref(red), Black: p.ref(black), Mode: mode, Conditions: conditions},
+		Proves: []string{},
+	}
+	for _, condition := range conditions {
+		made.Prepare = append(made.Prepare, prepare(condition))
+	}
+	switch {
+	case mode == model.ModeVoltsDC || mode == model.ModeVoltsAC:
+		made.Caution = cautionLive
+	case p.mains(red) || p.mains(black):
+		made.Caution = cautionMains
+	default:
+		made.Caution = cautionDead
+	}
+	return made
+}
+
+// mains says whether a terminal lies on the mains side: line, neutral or earth.
+func (p *Planner) mains(t int) bool {
+	kind := p.circuit.Nets().Kind(t)
+	return kind.Mains() || kind == graphs.NetEarth
+}
+
+func prepare(condition model.Condition) string {
+	switch condition.Kind {
+	case model.Unplugged:
+		return "unplug " + condition.Device
+	case model.Lifted:
+		return "lift " + condition.Wire + " at one end, and note where it was"
+	case model.ContactOpen:
+		return fmt.Sprintf("hold %s:%s-%s open", condition.Device, condition.From, condition.To)
+	case model.ContactClosed:
+		return fmt.Sprintf("hold %s:%s-%s closed", condition.Device, condition.From, condition.To)
+	default:
+		return "join " + strings.Join(strings.Fields(condition.Terminals), ", ") + " by clip leads"
+	}
+}
+
+// chainProposal proposes a touch that proves what lies between two tips.
+func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode, conditions model.Conditions, proves []int) Proposal {
+	made := p.proposal(red, black, mode, conditions)
+	sound := 1.0
+	links := 0
+	for _, id := range proves {
+		sound *= 1 - p.prior(id)
+		if id < len(p.machine.Wires) {
+			made.Proves = append(made.Proves, p.machine.Wires[id].Name)
+		} else {
+			links++
+		}
+	}
+	slices.SortFunc(made.Proves, model.Compare)
+	made.GainBits = bits(gain(1-sound, p.judge.Meter.MissedTouch))
+	what := listed(made.Proves, 8)
+	if len(made.Proves) == 0 {
+		what = "the contacts between"
+	}
+	sight := p.judge.Sight(red, black, conditions)
+	switch {
+	case len(conditions) > 0:
+		made.Reason = fmt.Sprintf("%s: a good reading proves %s, which a loop or a part hides while all is in place.", net.Name, what)
+	case len(proves)-links > 1:
+		made.Reason = fmt.Sprintf("%s: the tips are at two ends of a chain, so that one reading proves %s.", net.Name, what)
+	default:
+		made.Reason = fmt.Sprintf("%s: proves %s.", net.Name, what)
+	}
+	fails := "something on the way is open; the next probes halve it"
+	if len(proves) == 1 {
+		fails = "it is open, or a tip did not touch: repeat once"
+	}
+	if mode == model.ModeContinuity {
+		made.Answers = []Answer{{"A beep", "all of that conducts"}, {"Silence", fails}}
+	} else {
+		beside := math.Inf(1)
+		for _, id := range proves {
+			beside = math.Min(beside, p.without(red, black, conditions, id).Ohms)
+		}
+		made.Answers = []Answer{
+			{"About " + judge.OhmsText(sight.Ohms+p.judge.Meter.LeadOhms) + ", leads included", "all of that conducts"},
+			{around(beside) + " or more", fails},
+		}
+		if !p.mains(red) && !math.IsInf(beside, 1) {
+			made.Reason += " In ohms, because what lies beside would beep as well."
+		}
+	}
+	return made
+}
+
+func around(ohms float64) string {
+	if math.IsInf(ohms, 1) {
+		return "OL"
+	}
+	return judge.OhmsText(ohms)
+}
+
+// separationProposal proposes a touch that proves nets apart.
+func (p *Planner) separationProposal(red, black int, mode model.Mode, conditions model.Conditions, pairs int) Proposal {
+	made := p.proposal(red, black, mode, conditions)
+	a, b := p.bench.Net(red).Name, p.bench.Net(black).Name
+	short := 1 - math.Pow(1-p.explain.Prior("short"), float64(pairs))
+	made.GainBits = bits(gain(short, p.judge.Meter.FalseBeep))
+	sight := p.judge.Sight(red, black, conditions)
+	switch {
+	case pairs > 1:
+		made.Reason = fmt.Sprintf("%s against %d nets at once, joined by clip leads: proves it apart from all of them.", a, pairs)
+	default:
+		made.Reason = fmt.Sprintf("%s against %s: proves the two apart.", a, b)
+	}
+	if mode == model.ModeContinuity {
+		made.Answers = []Answer{{"Silence", "they are apart"}, {"A beep", "they meet: do not power it; the next probes find where"}}
+	} else {
+		made.Answers = []Answer{
+			{around(sight.Ohms), "what the parts between them read: they are apart"},
+			{"Under 0.5 ohm", "they meet: do not power it; the next probes find where"},
+		}
+	}
+	return made
+}
+
+// prior is the chance that an element does not conduct, before it was measured.
+func (p *Planner) prior(id int) float64 {
+	switch p.circuit.Elements[id].Kind {
+	case graphs.Wire:
+		return p.explain.Prior("wire-open") + 2*p.explain.Prior("wire-end-loose")
+	case graphs.Fuse:
+		return p.explain.Prior("fuse-open")
+	case graphs.Contact:
+		return p.explain.Prior("switch-open")
+	default:
+		return p.explain.Prior("contact-open")
+	}
+}
+
+// gain is the information of a yes or no that is right but for a slip, about
+// something of a chance.
+func gain(chance, slip float64) float64 {
+	seen := chance*(1-slip) + (1-chance)*slip
+	return entropy(seen) - entropy(slip)
+}
+
+// entropy of a yes or no, in bits.
+func entropy(chance float64) float64 {
+	if chance <= 0 || chance >= 1 {
+		return 0
+	}
+	return -chance*math.Log2(chance) - (1-chance)*math.Log2(1-chance)
+}
+
+// bits keeps the digits of an information that mean something.
+func bits(value float64) float64 { return math.Max(0, math.Round(value*1e4)/1e4) }
+
+// listed names the first few of a list and how many more there are.
+func listed(list []string, most int) string {
+	switch {
+	case len(list) > most+1:
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+	case len(list) > 1:
+		return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
+	default:
+		return strings.Join(list, "")
+	}
+}
+
+// finished says that nothing is worth probing, and what stays unproven.
+func (p *Planner) finished(goals []Goal) Proposal {
+	done := Proposal{Done: true, Proves: []string{}, Goal: goals[len(goals)-1]}
+	proven := p.session.Report().Proven
+	done.Reason = "Nothing is worth probing now."
+	if done.Goal == Verify {
+		done.Reason += fmt.Sprintf(" Proven: %d of %d wires, %d of %d separations.", proven.Wires, proven.OfWires, proven.Separations, proven.OfSeparations)
+		if left := p.unproven(); len(left) > 0 {
+			done.Reason += fmt.Sprintf(" No touch that may be asked for proves %s: a fault, a loop of earth or of a mains wire, metal of a device beside it, or a place that cannot be reached.", listed(left, 8))
+		}
+	}
+	done.Why = done.Reason
+	return done
+}
+
+// unproven returns the wires that nothing proves, sorted.
+func (p *Planner) unproven() []string {
+	var names []string
+	for row, wire := range p.machine.Wires {
+		if !wire.Removed && !p.session.WireProven(row) {
+			names = append(names, wire.Name)
+		}
+	}
+	slices.SortFunc(names, model.Compare)
+	return names
+}
