@@ -47,6 +47,10 @@ func (l *Live) Circuit() *Circuit { return l.circuit }
 // elements along.
 func (l *Live) Apply(changes ...model.Change) (nets []int, rebuilt bool) {
 	m := l.circuit.Machine
+	if !l.followable(changes) {
+		l.rebuild(m)
+		return nil, true
+	}
 	edit := newLiveEdit(l.circuit, l.names)
 	for _, change := range changes {
 		if !edit.follow(change) {
@@ -55,10 +59,6 @@ func (l *Live) Apply(changes ...model.Change) (nets []int, rebuilt bool) {
 		}
 	}
 	c := edit.circuit
-	if len(edit.names) != len(m.Wires) || len(c.Elements)-len(edit.names) != len(m.Links) || len(c.first)-1 != len(m.Terminals) {
-		l.rebuild(m)
-		return nil, true
-	}
 	l.circuit, l.names = c, edit.names
 	for name := range edit.fresh {
 		if row, found := m.WireIndex(name); found {
@@ -71,6 +71,46 @@ func (l *Live) Apply(changes ...model.Change) (nets []int, rebuilt bool) {
 	}
 	slices.Sort(nets)
 	return slices.Compact(nets), false
+}
+
+// followable says whether a circuit can follow the changes: they are such as
+// move no terminal and no link, and with them the circuit has as many rows as
+// the machine, which has taken them already.
+func (l *Live) followable(changes []model.Change) bool {
+	m := l.circuit.Machine
+	wires, links := len(l.names), len(l.circuit.Elements)-len(l.names)
+	for _, change := range changes {
+		came := 0
+		if change.Before == nil {
+			came = 1
+		} else if change.After == nil {
+			came = -1
+		}
+		switch change.Table() {
+		case model.TableTerminal:
+			return false
+		case model.TableSetting: // the ambient temperature is in every wire's ohms
+			before, _ := change.Before.(model.Setting)
+			after, _ := change.After.(model.Setting)
+			if before.Key == model.KeyAmbientC || after.Key == model.KeyAmbientC {
+				return false
+			}
+		case model.TableDevice: // its kind is in the names of nets
+			before, hadBefore := change.Before.(model.Device)
+			after, hasAfter := change.After.(model.Device)
+			if hadBefore && (!hasAfter || before.Ref != after.Ref || before.Kind != after.Kind) {
+				return false
+			}
+		case model.TableLink: // one that goes would move the last
+			if change.Before != nil && (change.After == nil || change.Before.ID() != change.After.ID()) {
+				return false
+			}
+			links += came
+		case model.TableWire:
+			wires += came
+		}
+	}
+	return wires == len(m.Wires) && links == len(m.Links) && len(l.circuit.first)-1 == len(m.Terminals)
 }
 
 // liveEdit makes the changes of one edit to a circuit, except for its nets,
@@ -95,25 +135,15 @@ func newLiveEdit(c *Circuit, names []string) *liveEdit {
 	}
 }
 
-// follow makes one change, or says that it needs a rebuild.
+// follow makes one change; false: the circuit does not know the row.
 func (e *liveEdit) follow(change model.Change) bool {
 	switch change.Table() {
-	case model.TableReading, model.TableBond:
-		return true
-	case model.TableSetting: // the ambient temperature is in every wire's ohms
-		before, _ := change.Before.(model.Setting)
-		after, _ := change.After.(model.Setting)
-		return before.Key != model.KeyAmbientC && after.Key != model.KeyAmbientC
-	case model.TableDevice: // its kind is in the names of nets
-		before, hadBefore := change.Before.(model.Device)
-		after, hasAfter := change.After.(model.Device)
-		return !hadBefore || !hasAfter || before.Kind == after.Kind
 	case model.TableWire:
 		return e.followWire(change)
 	case model.TableLink:
 		return e.followLink(change)
 	default:
-		return false
+		return true
 	}
 }
 
@@ -142,17 +172,13 @@ func (e *liveEdit) followWire(change model.Change) bool {
 
 func (e *liveEdit) followLink(change model.Change) bool {
 	before, hadBefore := change.Before.(model.Link)
-	after, hasAfter := change.After.(model.Link)
+	after, _ := change.After.(model.Link)
 	m := e.circuit.Machine
-	switch {
-	case !hadBefore:
+	if !hadBefore {
 		row := len(e.circuit.Elements) - len(e.names)
-		element := linkElementAt(m, &after, row)
-		e.insert(len(e.circuit.Elements), element)
+		e.insert(len(e.circuit.Elements), linkElementAt(m, &after, row))
 		e.circuit.labels.addLink(after.Device, row)
 		return true
-	case !hasAfter || before.ID() != after.ID():
-		return false // rare, and the last link would move
 	}
 	a, found := m.TerminalIndex(before.FromRef())
 	if !found {

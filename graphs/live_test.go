@@ -186,6 +186,22 @@ func TestLiveNoticesAnEditBehindItsBack(t *testing.T) {
 	}
 }
 
+// A device that goes and comes back in one edit as another kind names nets
+// otherwise.
+func TestLiveNoticesADeviceMadeAnew(t *testing.T) {
+	before := device("K1", model.KindDriver)
+	m := build(t, before, terminal("K1:10", model.RoleSignal), device("B1", model.KindSensor), terminal("B1:1", model.RoleSignal), wire("W1", "K1:10", "B1:1"))
+	live := NewLive(m)
+	edit := model.Edit{Changes: []model.Change{{Before: before}, {After: device("K1", model.KindLamp)}}}
+	if err := m.Apply(edit); err != nil {
+		t.Fatal(err)
+	}
+	live.Apply(edit.Changes...)
+	if got := live.Circuit().Nets().List[0].Name; got != "B1:1" {
+		t.Errorf("the net is called %s, after no driver any more it should be B1:1", got)
+	}
+}
+
 // BenchmarkLive100k adds a wire to a lone terminal and takes it out again, as a
 // discovery and its undo do, in a machine of 100,000 terminals.
 func BenchmarkLive100k(b *testing.B) {
