@@ -138,6 +138,10 @@ type Reading struct {
 	Struck     string      `json:"struck"` // the reason; empty where it stands
 }
 
+// Undone is the reason by which an undo strikes out the readings that the edit
+// had stored. Such a reading counts as one that was never taken.
+const Undone = "undone"
+
 // Stands says whether the reading has not been struck out.
 func (r Reading) Stands() bool { return r.Struck == "" }
 

@@ -25,7 +25,7 @@ const (
 )
 
 // Undone is the reason by which Undo strikes a reading out.
-const Undone = "undone"
+const Undone = model.Undone
 
 // The kinds of journal row. kindReading is one made by Log: the wire that it
 // brings was found, not put in.
