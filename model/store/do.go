@@ -272,31 +272,3 @@ func (f *File) touch(net []netChange, id int64, kind string) error {
 	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
 	return nil
 }
-
-// packing is an edit that is being packed for the journal while its rows are
-// written: for a large import that is half of the work.
-type packing struct {
-	done chan struct{}
-	form string
-	body []byte
-	err  error
-}
-
-func packBeside(edit model.Edit) *packing {
-	p := &packing{done: make(chan struct{})}
-	pack := func() {
-		p.form, p.body, p.err = packEdit(edit)
-		close(p.done)
-	}
-	if len(edit.Changes) < 100 {
-		pack()
-	} else {
-		go pack()
-	}
-	return p
-}
-
-func (p *packing) wait() (form string, body []byte, err error) {
-	<-p.done
-	return p.form, p.body, p.err
-}

@@ -1,12 +1,8 @@
 package store
 
 import (
-	"bytes"
-	"compress/gzip"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"time"
 
 	"github.com/mattn/go-sqlite3"
@@ -79,68 +75,6 @@ func (f *File) JournalEdit(id int64) (model.Edit, error) {
 	}
 	edit, _, err := f.loadEdit(id)
 	return edit, f.readError(err)
-}
-
-// largeEdit is the size, in bytes of JSON, from which an edit is kept
-// compressed: below it, compressing saves no page.
-const largeEdit = 4096
-
-// packEdit returns an edit as it lies in the journal.
-func packEdit(edit model.Edit) (form string, body []byte, err error) {
-	var plain bytes.Buffer
-	var packed *gzip.Writer
-	var small bytes.Buffer
-	out := io.Writer(&small)
-	// Written change by change: a whole import as one JSON text would be in
-	// memory several times.
-	for i, change := range edit.Changes {
-		text, err := change.MarshalJSON()
-		if err != nil {
-			return "", nil, err
-		}
-		if packed == nil && small.Len() > largeEdit {
-			if packed, err = gzip.NewWriterLevel(&plain, gzip.BestSpeed); err != nil {
-				return "", nil, err
-			}
-			if _, err := packed.Write(small.Bytes()); err != nil {
-				return "", nil, err
-			}
-			out = packed
-		}
-		separator := ",\n"
-		if i == 0 {
-			separator = "["
-		}
-		if _, err := io.WriteString(out, separator); err != nil {
-			return "", nil, err
-		}
-		if _, err := out.Write(text); err != nil {
-			return "", nil, err
-		}
-	}
-	if _, err := io.WriteString(out, "]"); err != nil {
-		return "", nil, err
-	}
-	if packed == nil {
-		return "json", small.Bytes(), nil
-	}
-	if err := packed.Close(); err != nil {
-		return "", nil, err
-	}
-	return "gzip", plain.Bytes(), nil
-}
-
-func unpackEdit(form string, body []byte) (changes []model.Change, err error) {
-	if form == "gzip" {
-		packed, err := gzip.NewReader(bytes.NewReader(body))
-		if err != nil {
-			return nil, err
-		}
-		if body, err = io.ReadAll(packed); err != nil {
-			return nil, err
-		}
-	}
-	return changes, json.Unmarshal(body, &changes)
 }
 
 // loadEdit reads a journal row and what it holds.
