@@ -38,6 +38,8 @@ type ring struct {
 	nodes []int32 // by terminal
 	wires []int   // elements that may lie on a loop
 	first map[int32]int
+
+	returns map[int32]bool // by node: it lies on the return side, not on that of earth
 }
 
 func (b *Bench) groundRing() *ring {
@@ -63,6 +65,7 @@ func (b *Bench) groundRing() *ring {
 		nodes[t] = sets.find(nodes[t])
 	}
 	r.nodes = nodes
+	r.findReturns()
 	for id, e := range b.Apart.Elements {
 		if e.Kind == graphs.Wire && e.Present && nodes[e.A] != nodes[e.B] && b.grounded(b.NetOf(e.A)) {
 			r.wires = append(r.wires, id)
@@ -174,7 +177,11 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	if b.sideBySide(wires) {
 		severity = Note
 	}
-	culprit := b.oddestOf(wires)
+	suspected := wires
+	if bonds := r.leaving(wires); len(bonds) > 0 {
+		suspected = bonds // one bond to earth too many, not the returns that it joins
+	}
+	culprit := b.oddestOf(suspected)
 	at := slices.Index(wires, culprit)
 	round := slices.Concat(wires[at:], wires[:at])
 	d := b.draft("ground-loop", severity).blame(round...)
@@ -196,7 +203,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 		return d.say(1, message, "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."), true
 	}
 	what := "Returns are joined by two ways round"
-	if r.withEarth(wires) {
+	if len(r.leaving(wires)) > 0 {
 		what = "Return and earth are joined by two ways round"
 	}
 	message := fmt.Sprintf("%s: %s, through %s. Opening one of them leaves everything joined; %s is the likeliest to be one too many.",
@@ -204,40 +211,56 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	advice := fmt.Sprintf("All power off, signal and USB leads out: lift one end of %s and read across the gap: a beep proves the other way round. "+
 		"Keep the way that goes to the star and take the other out, unless it is a bond or a screen that somebody meant. "+
 		"Never lift a protective earth conductor of metalwork.", b.elementName(culprit))
-	if r.withEarth(wires) {
+	if len(r.leaving(wires)) > 0 {
 		advice += " 0 V and earth belong together at one place at most; the supplies' manuals and local rules say whether and where."
 	}
 	return d.say(1, message, advice), true
 }
 
-// earthAlone says whether every wire of a loop is an earth wire: green-yellow,
-// or one in a net without a supply's return, or one nearer to earth terminals
-// than to returns at both ends.
+// earthAlone says whether a loop runs over earth only and touches no return.
 func (r *ring) earthAlone(wires []int) bool {
-	return !slices.ContainsFunc(wires, func(id int) bool { return !r.isEarth(id) })
-}
-
-func (r *ring) isEarth(id int) bool {
-	e := r.b.Apart.Elements[id]
-	if r.b.Machine.Wires[e.Row].Colour == model.GreenYellow || len(r.b.groundsAt[r.b.NetOf(e.A)]) == 0 {
-		return true
-	}
-	return r.nearEarth(e.A) && r.nearEarth(e.B)
-}
-
-// nearEarth says whether a terminal is one of earth, or a way through that leads
-// to an earth terminal sooner than to a return.
-func (r *ring) nearEarth(t int) bool {
-	b := r.b
-	path, _, found := b.shortest(b.Apart, t, func(id int) bool { return b.Apart.Elements[id].Joins() }, func(t int) bool {
-		return b.role(t) == model.RoleEarth || b.role(t) == model.RoleReturn
+	return !slices.ContainsFunc(wires, func(id int) bool {
+		e := r.b.Apart.Elements[id]
+		return r.returns[r.nodes[e.A]] || r.returns[r.nodes[e.B]]
 	})
-	return found && b.role(path[len(path)-1]) == model.RoleEarth
 }
 
-// withEarth says whether an earth wire lies on a loop.
-func (r *ring) withEarth(wires []int) bool {
-	return slices.ContainsFunc(wires, r.isEarth)
+// findReturns marks the nodes on the return side: what a return reaches without
+// a green-yellow wire and without stepping on an earth terminal. A bond from 0 V
+// to earth ends it, whichever colour the bond has.
+func (r *ring) findReturns() {
+	b := r.b
+	side := label(b.Apart, func(_ int, e graphs.Element) bool {
+		if !e.Joins() || b.role(e.A) == model.RoleEarth || b.role(e.B) == model.RoleEarth {
+			return false
+		}
+		return e.Kind != graphs.Wire || b.Machine.Wires[e.Row].Colour != model.GreenYellow
+	})
+	reached := map[int32]bool{}
+	for t := range side {
+		if b.role(t) == model.RoleReturn {
+			reached[side[t]] = true
+		}
+	}
+	r.returns = map[int32]bool{}
+	for t := range side {
+		if reached[side[t]] {
+			r.returns[r.nodes[t]] = true
+		}
+	}
+}
+
+// leaving returns the wires of a loop that have one end on the return side and
+// the other on that of earth.
+func (r *ring) leaving(wires []int) []int {
+	var list []int
+	for _, id := range wires {
+		e := r.b.Apart.Elements[id]
+		if r.returns[r.nodes[e.A]] != r.returns[r.nodes[e.B]] {
+			list = append(list, id)
+		}
+	}
+	return list
 }
 
 // sideBySide says whether a loop goes out and comes back through the same
