@@ -60,9 +60,11 @@ func (c *Circuit) Upstream(device string, limit int) (paths []Path, omitted int)
 // Trace returns the simple paths upstream of a device, at most limit of them:
 //
 //   - feed: from each feed to the rail of a supply;
-//   - return: from each return to the return of a supply (a return in the
-//     section of a rail is a supply's own: it has no path of this kind unless
-//     the section has a feed too, as in a converter without separation);
+//   - return: from each return to that of a supply which feeds the same section,
+//     through those of others where they lie on the way; to that of any supply
+//     where none feeds it (a return in the section of a rail is a supply's own:
+//     it has no path of this kind unless the section has a feed too, as in a
+//     converter without separation);
 //   - earth: from each earth terminal to that of the mains inlet;
 //   - mains: from each line and neutral terminal to those of the mains inlet;
 //   - signal: from each signal and drive terminal to the signal and drive
@@ -125,9 +127,9 @@ func (t *trace) device(device string, depth int) {
 	for _, start := range t.own(device) {
 		switch t.circuit.Machine.Terminals[start].Role {
 		case model.RoleEarth:
-			t.walk(PathEarth, device, start, depth)
+			t.walk(PathEarth, device, start, depth, nil)
 		case model.RoleSignal, model.RoleDrive:
-			t.walk(PathSignal, device, start, depth)
+			t.walk(PathSignal, device, start, depth, nil)
 		}
 	}
 }
@@ -135,23 +137,21 @@ func (t *trace) device(device string, depth int) {
 // source follows what a source lives on: feed, return and mains.
 func (t *trace) source(device string, depth int) {
 	terminals := t.own(device)
-	fed := map[string]bool{}
+	feeders := map[string][]string{} // by section with a feed: the supplies that feed it
 	for _, start := range terminals {
 		if terminal := t.circuit.Machine.Terminals[start]; terminal.Role == model.RoleFeed {
-			fed[terminal.Section] = true
+			feeders[terminal.Section] = append(feeders[terminal.Section], t.walk(PathFeed, device, start, depth, nil)...)
 		}
 	}
 	for _, start := range terminals {
 		terminal := t.circuit.Machine.Terminals[start]
 		switch terminal.Role {
-		case model.RoleFeed:
-			t.walk(PathFeed, device, start, depth)
 		case model.RoleReturn:
-			if fed[terminal.Section] || !t.gives(start, NetReturn) {
-				t.walk(PathReturn, device, start, depth)
+			if suppliers, fed := feeders[terminal.Section]; fed || !t.gives(start, NetReturn) {
+				t.walk(PathReturn, device, start, depth, suppliers)
 			}
 		case model.RoleLine, model.RoleNeutral:
-			t.walk(PathMains, device, start, depth)
+			t.walk(PathMains, device, start, depth, nil)
 		}
 	}
 }
@@ -161,8 +161,10 @@ func (t *trace) gives(terminal int, kind NetKind) bool {
 	return netKinds[t.circuit.terminalLabels().telling[terminal]>>tellingKind] == kind
 }
 
-// walk lists the paths of one kind from one terminal of a device.
-func (t *trace) walk(kind PathKind, device string, start, depth int) {
+// walk lists the paths of one kind from one terminal of a device and returns the
+// sources that they lead to. A return path leads to one of the suppliers, where
+// there are any and it can.
+func (t *trace) walk(kind PathKind, device string, start, depth int, suppliers []string) (sources []string) {
 	m := t.circuit.Machine
 	other := func(terminal int) bool { return m.Terminals[terminal].Device != device }
 	role := m.Terminals[start].Role
@@ -173,7 +175,10 @@ func (t *trace) walk(kind PathKind, device string, start, depth int) {
 		target = func(terminal int) bool { return m.Terminals[terminal].Role == model.RoleRail && other(terminal) }
 		hop = func(drive int) []int { return t.sameSection(drive, model.RoleFeed) }
 	case PathReturn:
-		target = func(terminal int) bool { return t.gives(terminal, NetReturn) && other(terminal) }
+		target = func(terminal int) bool {
+			return t.gives(terminal, NetReturn) && other(terminal) &&
+				(len(suppliers) == 0 || slices.Contains(suppliers, m.Terminals[terminal].Device))
+		}
 		hop = func(drive int) []int { return t.sameSection(drive, model.RoleReturn) }
 	case PathEarth, PathMains:
 		target = func(terminal int) bool {
@@ -184,7 +189,7 @@ func (t *trace) walk(kind PathKind, device string, start, depth int) {
 			return row.Kind == model.KindMainsInlet
 		}
 		if row, _ := m.Device(device); row.Kind == model.KindMainsInlet {
-			return // nothing of the machine lies before it
+			return nil // nothing of the machine lies before it
 		}
 	case PathSignal:
 		target = func(terminal int) bool {
@@ -194,6 +199,9 @@ func (t *trace) walk(kind PathKind, device string, start, depth int) {
 	}
 	w := t.circuit.newWalker(max(t.limit, 1), target, hop)
 	found := w.from(start, nil)
+	if len(found.list) == 0 && len(suppliers) > 0 {
+		return t.walk(kind, device, start, depth, nil) // it returns to another supply: show where
+	}
 	t.total = addCounts(t.total, found.total)
 	t.exact = t.exact && found.exact && w.steps >= 0
 	for _, way := range found.list {
@@ -213,8 +221,10 @@ func (t *trace) walk(kind PathKind, device string, start, depth int) {
 				t.sources = map[string]bool{}
 			}
 			t.sources[m.Terminals[terminal].Device] = true
+			sources = append(sources, m.Terminals[terminal].Device)
 		}
 	}
+	return sources
 }
 
 // sameSection returns the terminals of a role in a terminal's device and
