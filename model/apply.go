@@ -45,9 +45,11 @@ func (m *Machine) Apply(edit Edit) error { return m.apply(edit, true) }
 func (m *Machine) ApplyStored(edit Edit) error { return m.apply(edit, false) }
 
 func (m *Machine) apply(edit Edit, checkConditions bool) error {
+	gaps := make([]int, len(edit.Changes)) // where the row that a change took out had stood
 	for at, change := range edit.Changes {
-		if field, err := m.applyOne(change); err != nil {
-			m.takeBack(edit.Changes[:at])
+		field, err := m.applyOne(change, &gaps[at])
+		if err != nil {
+			m.takeBack(edit.Changes[:at], gaps)
 			return &RowError{At: at, Change: change, Field: field, Err: err}
 		}
 	}
@@ -57,31 +59,36 @@ func (m *Machine) apply(edit Edit, checkConditions bool) error {
 			field, err = m.checkLeft(change.Before)
 		}
 		if err != nil {
-			m.takeBack(edit.Changes)
+			m.takeBack(edit.Changes, gaps)
 			return &RowError{At: at, Change: change, Field: field, Err: err}
 		}
 	}
 	return nil
 }
 
-func (m *Machine) takeBack(changes []Change) {
-	for _, change := range slices.Backward(changes) {
+// takeBack undoes changes in reverse order and puts every row back into the
+// place where it stood: circuits that are up know rows by their places.
+func (m *Machine) takeBack(changes []Change, gaps []int) {
+	for at, change := range slices.Backward(changes) {
 		switch {
 		case change.Before == nil:
 			m.drop(change.After)
 		case change.After == nil:
 			m.put(change.Before)
+			m.moveLast(change.Table(), gaps[at])
 		case change.Before.ID() != change.After.ID():
 			m.drop(change.After)
 			m.put(change.Before)
+			m.moveLast(change.Table(), gaps[at])
 		default:
 			m.replace(change.After, change.Before)
 		}
 	}
 }
 
-// applyOne makes one change, or returns what speaks against it.
-func (m *Machine) applyOne(change Change) (field string, err error) {
+// applyOne makes one change and notes the gap that a row left, or returns what
+// speaks against it.
+func (m *Machine) applyOne(change Change, gap *int) (field string, err error) {
 	if change.Before != nil {
 		now := m.Row(change.Table(), change.Before.ID())
 		if now == nil || !sameRow(now, change.Before) {
@@ -89,7 +96,7 @@ func (m *Machine) applyOne(change Change) (field string, err error) {
 		}
 	}
 	if change.After == nil {
-		m.drop(change.Before)
+		*gap = m.drop(change.Before)
 		return "", nil
 	}
 	if complaints := change.After.Validate(); len(complaints) > 0 {
@@ -106,7 +113,7 @@ func (m *Machine) applyOne(change Change) (field string, err error) {
 	case change.Before == nil:
 		m.put(change.After)
 	case renamed:
-		m.drop(change.Before)
+		*gap = m.drop(change.Before)
 		m.put(change.After)
 	default:
 		m.replace(change.Before, change.After)
@@ -233,14 +240,15 @@ func (m *Machine) put(row Row) {
 	}
 }
 
-func (m *Machine) drop(row Row) {
+// drop takes a row out and returns the place where it stood.
+func (m *Machine) drop(row Row) (gap int) {
 	switch row := row.(type) {
 	case Setting:
-		m.SettingRows = dropRow(m.SettingRows, m.settingAt, row.Key, func(s Setting) string { return s.Key })
+		m.SettingRows, gap = dropRow(m.SettingRows, m.settingAt, row.Key, func(s Setting) string { return s.Key })
 	case Device:
-		m.Devices = dropRow(m.Devices, m.deviceAt, row.Ref, func(d Device) string { return d.Ref })
+		m.Devices, gap = dropRow(m.Devices, m.deviceAt, row.Ref, func(d Device) string { return d.Ref })
 	case Terminal:
-		m.Terminals = dropRow(m.Terminals, m.terminalAt, row.Ref(), Terminal.Ref)
+		m.Terminals, gap = dropRow(m.Terminals, m.terminalAt, row.Ref(), Terminal.Ref)
 		marks := m.marks[row.Device]
 		if at := slices.Index(marks, row.Mark); at >= 0 {
 			marks = slices.Delete(marks, at, at+1)
@@ -251,18 +259,19 @@ func (m *Machine) drop(row Row) {
 			m.marks[row.Device] = marks
 		}
 	case Link:
-		m.Links = dropRow(m.Links, m.linkAt, row.ID(), Link.ID)
+		m.Links, gap = dropRow(m.Links, m.linkAt, row.ID(), Link.ID)
 		m.use(row.FromRef(), row.ToRef(), -1)
 	case Wire:
-		m.Wires = dropRow(m.Wires, m.wireAt, row.Name, func(w Wire) string { return w.Name })
+		m.Wires, gap = dropRow(m.Wires, m.wireAt, row.Name, func(w Wire) string { return w.Name })
 		m.use(row.From, row.To, -1)
 	case Bond:
-		m.Bonds = dropRow(m.Bonds, m.bondAt, row.ID(), Bond.ID)
+		m.Bonds, gap = dropRow(m.Bonds, m.bondAt, row.ID(), Bond.ID)
 		m.use(row.From, row.To, -1)
 	case Reading:
-		m.Readings = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
+		m.Readings, gap = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
 		m.use(row.Red, row.Black, -1)
 	}
+	return gap
 }
 
 // replace puts a row in the place of one with the same ID, so that the places
@@ -307,14 +316,41 @@ func putRow[K comparable, T any](rows []T, places map[K]int, key K, row T) []T {
 
 // dropRow moves the last row into the gap: the order of rows carries no
 // meaning, and this way it costs the same in a large machine.
-func dropRow[K comparable, T any](rows []T, places map[K]int, key K, keyOf func(T) K) []T {
+func dropRow[K comparable, T any](rows []T, places map[K]int, key K, keyOf func(T) K) (left []T, gap int) {
 	at, found := places[key]
 	if !found {
-		return rows
+		return rows, len(rows)
 	}
 	last := len(rows) - 1
 	rows[at] = rows[last]
 	places[keyOf(rows[at])] = at
 	delete(places, key)
-	return rows[:last]
+	return rows[:last], at
+}
+
+// moveLast undoes what dropRow did to the order: the last row, just put back,
+// goes to its old place, and the row that had filled the gap to the end.
+func (m *Machine) moveLast(table Table, gap int) {
+	switch table {
+	case TableSetting:
+		swapLast(m.SettingRows, m.settingAt, gap, func(s Setting) string { return s.Key })
+	case TableDevice:
+		swapLast(m.Devices, m.deviceAt, gap, func(d Device) string { return d.Ref })
+	case TableTerminal:
+		swapLast(m.Terminals, m.terminalAt, gap, Terminal.Ref)
+	case TableLink:
+		swapLast(m.Links, m.linkAt, gap, Link.ID)
+	case TableWire:
+		swapLast(m.Wires, m.wireAt, gap, func(w Wire) string { return w.Name })
+	case TableBond:
+		swapLast(m.Bonds, m.bondAt, gap, Bond.ID)
+	case TableReading:
+		swapLast(m.Readings, m.readingAt, gap, func(r Reading) int64 { return r.Number })
+	}
+}
+
+func swapLast[K comparable, T any](rows []T, places map[K]int, gap int, keyOf func(T) K) {
+	last := len(rows) - 1
+	rows[gap], rows[last] = rows[last], rows[gap]
+	places[keyOf(rows[gap])], places[keyOf(rows[last])] = gap, last
 }

@@ -160,6 +160,10 @@ func TestAnEditIsAllOrNothing(t *testing.T) {
 		if !m.Equal(start) {
 			t.Fatalf("a refused edit changed the machine: %v", edit)
 		}
+		// A circuit that is up knows rows by their places.
+		if !slices.EqualFunc(m.Rows(), start.Rows(), sameOrNone) {
+			t.Fatalf("a refused edit moved rows: %v", edit)
+		}
 	})
 }
 
