@@ -87,6 +87,7 @@ func TestReadingsAreAddedUnlessTheyAreThere(t *testing.T) {
 	const head = "at,red,black,mode,value,note,struck\n"
 	const beep = ",G1:+,S1:1,continuity,beep,,\n"
 	const struck = ",G1:+,S1:1,continuity,beep,,wrong plug\n"
+	const undone = ",G1:+,S1:1,continuity,beep,,undone\n"
 	const other = ",G1:+,S1:2,ohms,0.3,,\n"
 	for _, c := range []struct {
 		name, held, file string
@@ -102,6 +103,8 @@ func TestReadingsAreAddedUnlessTheyAreThere(t *testing.T) {
 		{"struck out and standing in both, other way round", beep + struck, struck + beep, 2, 1},
 		{"struck out in both", struck, struck, 1, 0},
 		{"one of two struck out in the file", beep + beep, beep + struck, 2, 1},
+		{"taken back by an undo", undone, beep, 2, 1},
+		{"taken back by an undo, in both", undone, undone, 1, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := model.NewMachine()

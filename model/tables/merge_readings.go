@@ -85,6 +85,9 @@ func heldReadings(m *model.Machine) readingsHeld {
 	slices.SortFunc(order, func(a, b int) int { return int(m.Readings[a].Number - m.Readings[b].Number) })
 	for _, at := range order {
 		for _, whatever := range []bool{false, true} {
+			if whatever && m.Readings[at].Struck == model.Undone {
+				continue // it was taken back: the same row in a file brings it in anew
+			}
 			key := touchOf(m.Readings[at], whatever)
 			held[key] = append(held[key], at)
 		}
