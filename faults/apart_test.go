@@ -160,6 +160,21 @@ func TestCrossingsNameTheirCulprit(t *testing.T) {
 		{"line on 0 V", "wire W99 G1:L TB3:2", "short t[G1:- G1:L] w[W99] n[0V L]"},
 		{"returns joined with no bond", "drop TB3:7 TB4:5", "mixed-ground t[G1:- G2:-] w[W7] n[0V 0V G2]"},
 		{"returns joined with no bond, twice", "drop TB3:7 TB4:5\nwire W99 E1:- E3:-", "mixed-ground t[G1:- G2:-] w[W99 W7] n[0V 0V G2]"},
+		{"a bond whose ends both lie nearest to one supply speaks for two", "device TB5 terminal-block : 1 pass\ndrop TB3:7 TB4:5\ndrop W7\n" +
+			"wire W51 TB3:7 TB5:1 colour=BU\nwire W52 TB5:1 TB4:5 colour=BU\nbond TB5:1 TB4:5\nwire W99 TB5:1 G2:- colour=BU",
+			"ground-loop warning d[TB5 G2 TB4] t[TB5:1 G2:-] w[W99 W6 W52] n[0V]"},
+		{"a diode the wrong way round in a feed", "device D1 other : A pass, K pass\nlink D1 A K diode\ndrop W15\nwire W15 TB2:2 D1:K\nwire W99 D1:A E3:+",
+			"no-feed d[D1 E3] t[D1:A D1:K E3:+] n[E3:+]"},
+		{"three rails, two wires", "wire W98 TB1:3 TB2:2\nwire W99 E3:+ A1:VCC",
+			"rail-cross t[G1:+ G2:+] w[W98] n[+12V +24V]\nrail-cross t[G2:+ G3:+] w[W99] n[+5V +12V]"},
+		{"loads behind one plug that is turned round", "device J1 connector : 1a pass, 1b pass, 2a pass, 2b pass\nlink J1 1a 1b solid\nlink J1 2a 2b solid\n" +
+			"drop W11\ndrop W12\ndrop W13\ndrop W14\nwire W51 TB1:2 J1:2a\nwire W52 TB3:2 J1:1a\n" +
+			"wire W53 J1:1b E1:+\nwire W54 J1:2b E1:-\nwire W55 E1:+ E2:+\nwire W56 E1:- E2:-",
+			"reverse-polarity d[E1 E2] t[E1:+ E1:- E2:+ E2:-] w[W52 W51] n[+24V 0V]"},
+		{"two wires side by side between the same devices", "wire W99 E1:- TB3:5", "ground-loop note d[E1 TB3] t[E1:- TB3:5] w[W99 W12] n[0V]"},
+		{"0 V on earth in two places", "wire W98 G1:- G1:PE\nwire W99 TB3:3 X1:PE",
+			"ground-loop warning d[TB3 X1 G1] t[TB3:3 X1:PE] w[W99 W5 W98 W103] n[0V]"},
+		{"two lost returns in one", "drop W12\ndrop W16\nwire W12 E1:- E3:-", "no-return d[E1 E3] t[E1:- E3:-] n[E1:-]"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
@@ -167,5 +182,34 @@ func TestCrossingsNameTheirCulprit(t *testing.T) {
 				t.Errorf("with %q\n got %s\nwant %s", test.fault, got, test.want)
 			}
 		})
+	}
+}
+
+// Where the map cannot tell two culprits apart it names both, and is less sure.
+func TestRivalsLowerConfidence(t *testing.T) {
+	const loadless = `
+device G1 supply : + rail 24, - return
+device G2 supply : + rail 12, - return
+device TB1 terminal-block : 1 pass
+wire W1 G1:+ TB1:1
+wire W2 G2:+ TB1:1
+`
+	list := found(t, loadless)
+	if len(list) != 1 || brief(list[0]) != "rail-cross t[G1:+ G2:+] w[W2 W1] n[+12V +24V]" || list[0].Confidence != 0.5 {
+		t.Errorf("got %s, confidence of the first %v", briefs(list), list[0].Confidence)
+	}
+	const odd = `
+device TB2 terminal-block : 1 pass
+drop W1
+wire W1 G1:+ TB2:1 colour=BU
+wire W3 TB2:1 TB1:1 colour=RD
+wire W2 G2:+ TB1:1 colour=RD
+`
+	list = found(t, loadless, odd)
+	if len(list) != 1 || list[0].Wires[0] != "W1" || list[0].Confidence != 0.8 {
+		t.Errorf("got %s, want W1, of another colour, with 0.8", briefs(list))
+	}
+	if list := found(t, cabinet, "wire W99 TB1:3 TB2:2"); list[0].Confidence != 1 {
+		t.Errorf("confidence %v of a culprit without rivals", list[0].Confidence)
 	}
 }

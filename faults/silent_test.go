@@ -82,6 +82,20 @@ wire W4 D2:K A1:VCC
 wire W5 A1:GND G1:-
 wire W6 G1:- G2:-
 bond G1:- G2:-`},
+		{"a diode against reversal in the return, and one in the feed of a negative rail", `
+device G1 supply : + rail 12, 0 return, -12 rail -12
+device D1 other : A pass, K pass
+link D1 A K diode
+device D2 other : A pass, K pass
+link D2 A K diode
+device A1 controller load=1 : VCC feed 12, GND return
+device A2 amplifier load=1 : V- feed -12, GND return
+wire W1 G1:+ A1:VCC
+wire W2 A1:GND D1:A
+wire W3 D1:K G1:0
+wire W4 A2:V- D2:A
+wire W5 D2:K G1:-12
+wire W6 A2:GND G1:0`},
 		{"a changeover relay between two rails, and one that brakes a motor", `
 device G1 supply : + rail 24, - return
 device G2 supply : + rail 12, - return

@@ -270,7 +270,7 @@ func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
 	}
 	blame := ""
 	if len(culprits) > 0 {
-		blame = fmt.Sprintf(" Most likely at fault: %s.", b.culpritText(culprits))
+		blame = fmt.Sprintf(" Most likely at fault: %s.", b.culpritText(culprits)) + b.rivalText(Crossing{Rivals: rivals})
 	}
 	message := fmt.Sprintf("Current can go from %s (%s) through %s to %s (%s) and touches no return.%s%s",
 		b.Apart.Nets().List[first].Name, b.name(high.Rail), listText(eachOnce(through), 4),
