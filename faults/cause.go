@@ -129,13 +129,16 @@ func (e *evidence) say(d *draft, cause explain.Cause, message, advice string) Fi
 	return finding
 }
 
+// surest is the most that readings can say: nothing is beyond doubt.
+const surest = 0.994
+
 // round keeps the digits of a confidence that mean something, and short of
 // certainty: readings prove nothing beyond doubt.
 func round(confidence float64) float64 {
-	return math.Min(math.Round(confidence*1000)/1000, 0.999)
+	return math.Min(math.Round(confidence*1000)/1000, surest)
 }
 
-func shareText(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(share, 0.999)*100) }
+func shareText(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(share, surest)*100) }
 
 func (e *evidence) readingsText(numbers []int64) string {
 	texts := make([]string, 0, len(numbers))

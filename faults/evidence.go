@@ -20,6 +20,7 @@ type evidence struct {
 	weighed map[int64]*weighed
 	pairs   map[touchKey][]int64 // readings of one pair under one condition, that stand and are fresh
 	torn    map[touchKey]bool    // those that disagree among themselves
+	highest int64                // the highest number that a stored reading had
 }
 
 // weighed is one reading with what became of it.
@@ -55,6 +56,7 @@ func (e *evidence) weigh(r model.Reading) *weighed {
 func (e *evidence) add(r model.Reading) *weighed {
 	w := e.weigh(r)
 	e.take(w)
+	e.highest = max(e.highest, r.Number)
 	return w
 }
 

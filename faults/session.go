@@ -49,6 +49,7 @@ func (s *Session) Refresh() {
 	s.onMap = s.bench.mapFindings()
 	s.report = s.bench.report(s.onMap, s.bench.explained)
 	s.wires = len(s.machine.Wires)
+	s.bench.evidence.explainer.Warm()
 }
 
 // Report returns the report as it stands. It is not changed later.
@@ -119,8 +120,8 @@ func (s *Session) update() {
 
 func (s *Session) nextNumber() int64 {
 	next := int64(1)
-	for number := range s.bench.evidence.weighed {
-		next = max(next, number+1)
+	for _, r := range s.machine.Readings { // those struck out keep their numbers
+		next = max(next, r.Number+1)
 	}
 	return next
 }

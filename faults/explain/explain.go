@@ -7,6 +7,7 @@ import (
 
 	"bellout/assets"
 	"bellout/faults/judge"
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -24,9 +25,12 @@ type Explainer struct {
 	Gap func(*Item) bool
 
 	items     map[int64]*Item
+	surprises map[int64]*Item // of items: those to explain
 	byNet     map[int][]int64 // by net at rest: the items with a tip or a clip in it
 	proposals map[int64][]Hypothesis
 	likely    map[likelyKey]float64
+	onWay     map[int64][]int // by item that metal joins: the elements on its ways, rising
+	conducts  *graphs.Blocks  // of metal and parts at rest; nil until needed
 	solved    map[string]Explanation
 }
 
@@ -35,12 +39,20 @@ type likelyKey struct {
 	number int64
 }
 
+// Warm works out ahead of time what the first surprising reading would
+// otherwise wait for. Cost: linear in the machine.
+func (x *Explainer) Warm() {
+	x.judge.Least()
+	x.conducting()
+	x.judge.Metal()
+}
+
 // New returns an explainer without evidence.
 func New(j *judge.Judge, priors assets.Priors) *Explainer {
 	x := &Explainer{
 		judge: j, priors: priors, touched: map[model.TerminalRef]bool{},
-		items: map[int64]*Item{}, byNet: map[int][]int64{}, proposals: map[int64][]Hypothesis{},
-		likely: map[likelyKey]float64{}, solved: map[string]Explanation{},
+		items: map[int64]*Item{}, surprises: map[int64]*Item{}, byNet: map[int][]int64{}, proposals: map[int64][]Hypothesis{},
+		likely: map[likelyKey]float64{}, solved: map[string]Explanation{}, onWay: map[int64][]int{},
 	}
 	for _, t := range j.Machine.Touches {
 		x.touched[t.A], x.touched[t.B] = true, true
@@ -52,6 +64,9 @@ func New(j *judge.Judge, priors assets.Priors) *Explainer {
 func (x *Explainer) Add(item Item) {
 	number := item.Reading.Number
 	x.items[number] = &item
+	if item.Surprising() && (x.Gap == nil || !x.Gap(&item)) {
+		x.surprises[number] = &item
+	}
 	x.forget(&item)
 	for _, net := range x.netsOf(&item) {
 		x.byNet[net] = append(x.byNet[net], number)
@@ -84,7 +99,9 @@ func (x *Explainer) Remove(number int64) {
 	}
 	x.forget(item)
 	delete(x.items, number)
+	delete(x.surprises, number)
 	delete(x.proposals, number)
+	delete(x.onWay, number)
 	for key := range x.likely {
 		if key.number == number {
 			delete(x.likely, key)
@@ -154,11 +171,9 @@ func (x *Explainer) Explain() []Explanation {
 
 // surprising returns the items to explain, by number.
 func (x *Explainer) surprising() []*Item {
-	var list []*Item
-	for _, item := range x.items {
-		if item.Surprising() && (x.Gap == nil || !x.Gap(item)) {
-			list = append(list, item)
-		}
+	list := make([]*Item, 0, len(x.surprises))
+	for _, item := range x.surprises {
+		list = append(list, item)
 	}
 	slices.SortFunc(list, func(a, b *Item) int { return cmp.Compare(a.Reading.Number, b.Reading.Number) })
 	return list
@@ -182,22 +197,6 @@ func (x *Explainer) logLikelihood(item *Item, h Hypothesis) float64 {
 // base is logLikelihood where nothing is wrong.
 func (x *Explainer) base(item *Item) float64 {
 	return math.Log(x.judge.Meter.Likelihood(item.Reading, item.Judgement.Sight))
-}
-
-// concerns says whether a hypothesis could change what an item shows. It errs
-// on the side of yes.
-func (x *Explainer) concerns(item *Item, h Hypothesis) bool {
-	s := item.Judgement.Sight
-	switch h.Fault {
-	case Short, LinkClosed:
-		return !s.Metal || s.Ohms > metalOhms
-	case Swap:
-		return true
-	case PartValue, LoadOpen:
-		return !s.Metal
-	default:
-		return !math.IsInf(s.LeastOhms, 1)
-	}
 }
 
 // compare orders places as people read them.

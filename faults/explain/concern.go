@@ -1,0 +1,159 @@
+package explain
+
+import (
+	"math"
+	"slices"
+
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// concerns says whether a hypothesis could change what an item shows. It errs
+// on the side of yes, but for what parts in parallel with metal do.
+func (x *Explainer) concerns(item *Item, h Hypothesis) bool {
+	s := item.Judgement.Sight
+	switch h.Fault {
+	case Short, LinkClosed:
+		return (!s.Metal || s.Ohms > metalOhms) && x.couldMeet(item, h)
+	case Swap:
+		if s.Metal {
+			return x.runsThrough(item, h)
+		}
+		return x.couldMeet(item, h)
+	case PartValue, LoadOpen:
+		return !s.Metal && !math.IsInf(s.LeastOhms, 1) && x.carries(item, h)
+	default:
+		if s.Metal {
+			return x.runsThrough(item, h)
+		}
+		return !math.IsInf(s.LeastOhms, 1) && x.carries(item, h)
+	}
+}
+
+// Bounds of looking for where current goes.
+const (
+	largeMachine = 5000 // terminals from which on an item's way is looked for
+	mostSteps    = 600  // terminals looked at for it
+)
+
+// carries says whether an element that a hypothesis moves may carry a
+// noticeable part of an item's current, where parts lie between the tips. In a
+// machine of usual size every element may; in a large one, with thousands of
+// readings on one return, only those on the way of fewest steps do.
+func (x *Explainer) carries(item *Item, h Hypothesis) bool {
+	if len(x.judge.Machine.Terminals) < largeMachine {
+		return true
+	}
+	number := item.Reading.Number
+	way, known := x.onWay[number]
+	if !known {
+		way = shortWay(x.judge, item)
+		x.onWay[number] = way
+	}
+	if len(way) == 0 {
+		return true
+	}
+	for _, id := range h.elements(x.judge.Rest) {
+		if _, on := slices.BinarySearch(way, id); on {
+			return true
+		}
+	}
+	return false
+}
+
+// shortWay returns the elements on the way of fewest steps between an item's
+// tips, rising; none if it is not found nearby.
+func shortWay(j *judge.Judge, item *Item) []int {
+	open := map[int]bool{}
+	for _, change := range j.Changes(item.Reading.Conditions) {
+		if change.Element < 0 || !math.IsInf(change.Ohms, 1) {
+			return nil
+		}
+		open[change.Element] = true
+	}
+	by := map[int]int{item.Red: -1}
+	queue := []int{item.Red}
+	for len(queue) > 0 && len(by) < mostSteps {
+		t := queue[0]
+		queue = queue[1:]
+		if t == item.Black {
+			var way []int
+			for t != item.Red {
+				way = append(way, by[t])
+				t = j.Rest.Far(by[t], t)
+			}
+			slices.Sort(way)
+			return way
+		}
+		for _, id := range j.Rest.Incident(t) {
+			e := j.Rest.Elements[id]
+			if open[int(id)] || !e.Joins() && !(e.Present && e.Kind == graphs.Resistance) {
+				continue
+			}
+			far := j.Rest.Far(int(id), t)
+			if _, seen := by[far]; !seen {
+				by[far] = int(id)
+				queue = append(queue, far)
+			}
+		}
+	}
+	return nil
+}
+
+// runsThrough says whether an element that a hypothesis moves lies on a way of
+// metal between an item's tips. Conditions that open something leave no ways
+// that are not there at rest; those that join something may.
+func (x *Explainer) runsThrough(item *Item, h Hypothesis) bool {
+	for _, condition := range item.Reading.Conditions {
+		if condition.Kind == model.Clipped || condition.Kind == model.ContactClosed {
+			return true
+		}
+	}
+	number := item.Reading.Number
+	way, known := x.onWay[number]
+	if !known {
+		way = x.judge.Metal().Between(item.Red, item.Black)
+		x.onWay[number] = way
+	}
+	for _, id := range h.elements(x.judge.Rest) {
+		if _, on := slices.BinarySearch(way, id); on {
+			return true
+		}
+	}
+	return false
+}
+
+// couldMeet says whether joining what a hypothesis joins could close a way
+// between tips that nothing joins: the tips hang on what it joins, one on each
+// side.
+func (x *Explainer) couldMeet(item *Item, h Hypothesis) bool {
+	if !math.IsInf(item.Judgement.Sight.Ohms, 1) {
+		return true
+	}
+	for _, condition := range item.Reading.Conditions {
+		if condition.Kind == model.Clipped || condition.Kind == model.ContactClosed {
+			return true
+		}
+	}
+	conducts := x.conducting()
+	a, b := h.A, h.B
+	if h.Fault == LinkClosed {
+		e := x.judge.Rest.Elements[h.Element]
+		a, b = e.A, e.B
+	}
+	meets := func(red, black int) bool {
+		return conducts.Joined(item.Red, red) && conducts.Joined(item.Black, black)
+	}
+	return meets(a, b) || meets(b, a)
+}
+
+// conducting returns the blocks of metal and parts at rest.
+func (x *Explainer) conducting() *graphs.Blocks {
+	if x.conducts == nil {
+		x.conducts = x.judge.Rest.Blocks(func(e graphs.Element) bool {
+			return e.Joins() || e.Present && e.Kind == graphs.Resistance
+		})
+	}
+	return x.conducts
+}
