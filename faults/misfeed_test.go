@@ -127,6 +127,21 @@ func TestWrongVoltsStaySilent(t *testing.T) {
 			wire W31 X5:4 D1:B
 			wire W32 D1:K U9:V
 			wire W33 U9:GND X0:4`},
+		{"the way through two brake contacts leads over 0 V", `
+			device K8 relay : C pass, NC pass, NO pass
+			link K8 C NC contact open
+			link K8 C NO contact open
+			device K9 relay : C pass, NC pass, NO pass
+			link K9 C NC contact open
+			link K9 C NO contact open
+			wire W13 K9:C A1:VCC
+			wire W30 X5:4 K9:NO
+			wire W31 X0:4 K9:NC
+			device M1 motor load=0.1 : + feed 24, - return
+			wire W32 K8:C M1:+
+			wire W33 M1:- X0:4
+			wire W34 X24:4 K8:NO
+			wire W35 X0:4 K8:NC`},
 		{"a converter stands between", `
 			device T1 converter load=0.2 limit=1 : VIN feed 24, GND return, OUT rail 12
 			device U9 controller load=0.1 : V feed 12, GND return

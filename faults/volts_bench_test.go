@@ -39,3 +39,13 @@ func TestVoltRulesLeaveSampleMachinesAlone(t *testing.T) {
 		silent(t, sample.Machine(seed, 1500), voltRules...)
 	}
 }
+
+// BenchmarkWhatIf opens one wire of a machine of 100,000 terminals.
+func BenchmarkWhatIf(b *testing.B) {
+	m := sample.Machine(1, 100_000)
+	for b.Loop() {
+		if _, err := WhatIf(m, m.Wires[len(m.Wires)/2].Name); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
