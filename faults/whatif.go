@@ -39,8 +39,10 @@ const (
 // returns each feed whose volts change by it, or then lie above its limits.
 // Volts come from the DC network: every rail at its volts, each load the
 // resistance volts/load_a, drivers on, contacts at rest; crossings of nets that
-// check reports are left out. Errors: nothing of that name, or it is open
-// already. Cost: two operating points.
+// check reports are left out. Supplies and converters that the opening leaves
+// without their own feed or mains give nothing. Errors: nothing of that name, or
+// it is open already. Cost: two operating points, and one more for each stage of
+// converters that goes dark.
 func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
 	b := layOut(m)
 	element, name, err := findElement(b.Drawn, what)
@@ -48,8 +50,7 @@ func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
 		return nil, err
 	}
 	before := b.Apart.Operate(graphs.LoadsAsResistances)
-	after := b.Apart.Operate(graphs.LoadsAsResistances, graphs.ElementChange{Element: element, Ohms: math.Inf(1)})
-	return &WhatIfResult{Opened: name, Sees: seenAfter(b, before, after)}, nil
+	return &WhatIfResult{Opened: name, Sees: seenAfter(b, before, b.opened(element, before))}, nil
 }
 
 // findElement reads the name of a wire or a link.
