@@ -174,6 +174,9 @@ func TestCrossingsNameTheirCulprit(t *testing.T) {
 		{"two wires side by side between the same devices", "wire W99 E1:- TB3:5", "ground-loop note d[E1 TB3] t[E1:- TB3:5] w[W99 W12] n[0V]"},
 		{"0 V on earth in two places", "wire W98 G1:- G1:PE\nwire W99 TB3:3 X1:PE",
 			"ground-loop warning d[TB3 X1 G1] t[TB3:3 X1:PE] w[W99 W5 W98 W103] n[0V]"},
+		{"0 V on earth inside a device and at the star", "device C1 computer load=1 : + feed 24, - return, PE earth\nlink C1 - PE solid\n" +
+			"wire W51 TB1:1 C1:+\nwire W52 C1:- TB3:1 colour=BU\nwire W53 C1:PE X1:PE\nwire W54 TB3:2 X1:PE colour=BK",
+			"ground-loop warning d[TB3 X1 C1] t[TB3:2 X1:PE] w[W54 W53 W52] n[0V]"},
 		{"two lost returns in one", "drop W12\ndrop W16\nwire W12 E1:- E3:-", "no-return d[E1 E3] t[E1:- E3:-] n[E1:-]"},
 	}
 	for _, test := range tests {

@@ -1,6 +1,7 @@
 package faults
 
 import (
+	"cmp"
 	"slices"
 
 	"bellout/graphs"
@@ -81,7 +82,11 @@ func (b *Bench) findDead(loadOf map[int][]int, w way) []dead {
 	}
 	list := make([]dead, 0, len(keys))
 	for _, key := range keys {
-		list = append(list, *groups[key])
+		group := groups[key]
+		slices.SortFunc(group.loads, func(x, y int) int {
+			return cmp.Or(b.compareTerminals(b.Parts.Loads[x].Feed, b.Parts.Loads[y].Feed), cmp.Compare(x, y))
+		})
+		list = append(list, *group)
 	}
 	return list
 }
@@ -108,7 +113,9 @@ func (b *Bench) deadDrivers(w way) map[int32]int {
 		from := b.reach.region[b.reach.piece[driver.Drive]]
 		for _, t := range through {
 			if b.reach.region[b.reach.piece[t]] != from && len(b.reach.search(t, w)) == 0 {
-				dead[from] = t
+				if known, found := dead[from]; !found || b.compareTerminals(t, known) < 0 {
+					dead[from] = t
+				}
 			}
 		}
 	}

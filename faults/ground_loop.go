@@ -39,7 +39,8 @@ type ring struct {
 	wires []int   // elements that may lie on a loop
 	first map[int32]int
 
-	returns map[int32]bool // by node: it lies on the return side, not on that of earth
+	onReturn []bool         // by terminal: it lies on the return side, not on that of earth
+	returns  map[int32]bool // by node: one of its terminals does
 }
 
 func (b *Bench) groundRing() *ring {
@@ -177,9 +178,18 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	if b.sideBySide(wires) {
 		severity = Note
 	}
-	suspected := wires
-	if bonds := r.leaving(wires); len(bonds) > 0 {
-		suspected = bonds // one bond to earth too many, not the returns that it joins
+	// One bond to earth is too many, not the returns that it joins; where a device
+	// bonds the two inside, one of its returns. A protective conductor, with both
+	// its ends on the side of earth, never.
+	suspected := r.leaving(wires)
+	if len(suspected) == 0 {
+		suspected = slices.DeleteFunc(slices.Clone(wires), func(id int) bool {
+			e := b.Apart.Elements[id]
+			return !r.onReturn[e.A] && !r.onReturn[e.B]
+		})
+	}
+	if len(suspected) == 0 {
+		suspected = wires
 	}
 	culprit := b.oddestOf(suspected)
 	at := slices.Index(wires, culprit)
@@ -203,7 +213,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 		return d.say(1, message, "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."), true
 	}
 	what := "Returns are joined by two ways round"
-	if len(r.leaving(wires)) > 0 {
+	if r.withEarth(wires) {
 		what = "Return and earth are joined by two ways round"
 	}
 	message := fmt.Sprintf("%s: %s, through %s. Opening one of them leaves everything joined; %s is the likeliest to be one too many.",
@@ -211,7 +221,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	advice := fmt.Sprintf("All power off, signal and USB leads out: lift one end of %s and read across the gap: a beep proves the other way round. "+
 		"Keep the way that goes to the star and take the other out, unless it is a bond or a screen that somebody meant. "+
 		"Never lift a protective earth conductor of metalwork.", b.elementName(culprit))
-	if len(r.leaving(wires)) > 0 {
+	if r.withEarth(wires) {
 		advice += " 0 V and earth belong together at one place at most; the supplies' manuals and local rules say whether and where."
 	}
 	return d.say(1, message, advice), true
@@ -242,9 +252,9 @@ func (r *ring) findReturns() {
 			reached[side[t]] = true
 		}
 	}
-	r.returns = map[int32]bool{}
+	r.returns, r.onReturn = map[int32]bool{}, make([]bool, len(side))
 	for t := range side {
-		if reached[side[t]] {
+		if r.onReturn[t] = reached[side[t]]; r.onReturn[t] {
 			r.returns[r.nodes[t]] = true
 		}
 	}
@@ -256,11 +266,19 @@ func (r *ring) leaving(wires []int) []int {
 	var list []int
 	for _, id := range wires {
 		e := r.b.Apart.Elements[id]
-		if r.returns[r.nodes[e.A]] != r.returns[r.nodes[e.B]] {
+		if r.onReturn[e.A] != r.onReturn[e.B] {
 			list = append(list, id)
 		}
 	}
 	return list
+}
+
+// withEarth says whether a loop touches the side of earth.
+func (r *ring) withEarth(wires []int) bool {
+	return slices.ContainsFunc(wires, func(id int) bool {
+		e := r.b.Apart.Elements[id]
+		return !r.onReturn[e.A] || !r.onReturn[e.B]
+	})
 }
 
 // sideBySide says whether a loop goes out and comes back through the same
