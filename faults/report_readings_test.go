@@ -119,6 +119,33 @@ func TestTheJointOfTwoWires(t *testing.T) {
 	}
 }
 
+// Two breaks in one chain: no single fault explains all readings.
+func TestTwoBreaksInOneChain(t *testing.T) {
+	m := read(t, build(t, lock), "F1:2 TB1:1 silent\nJ1:1a E1:+ silent\nG1:+ E1:+ silent\nG1:+ F1:2 beep\nTB1:1 J1:1a beep")
+	got := ofReadings(m)
+	if len(got) != 2 || !strings.HasPrefix(got[0], "open W2") || !strings.HasPrefix(got[1], "open W4") {
+		t.Errorf("got %q, want open W2 and open W4", got)
+	}
+}
+
+// A short that blew its fuse: the reading of the rail, taken before anybody saw
+// that the fuse was gone, does not speak against the short behind it.
+func TestAShortThatBlewItsFuse(t *testing.T) {
+	m := read(t, build(t, lock),
+		"G1:+ G1:- silent", // the coil alone would beep
+		`J1:1 J1:2 0.3 steady when "open F1:1-2; lifted W5"`,
+		`TB1:2 TB0:2 OL when "open F1:1-2; unplugged J1; lifted W8; lifted W3"`)
+	var short []Finding
+	for _, f := range Check(m).Findings {
+		if len(f.Readings) > 0 {
+			short = append(short, f)
+		}
+	}
+	if len(short) != 1 || short[0].Rule != nameShort || !strings.Contains(short[0].Message, "F1:1-2") {
+		t.Errorf("got %+v, want one short that has blown F1", short)
+	}
+}
+
 // Networks worked out by hand or printed, each as readings. Source of the
 // numbers: own solver with part values of the table of parts in circuit
 // (worked circuits matrix_2x2, matrix_3x3, blown_fuse_bypassed,

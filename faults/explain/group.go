@@ -131,6 +131,9 @@ func (x *Explainer) tokens(h Hypothesis) []token {
 	case Short, Swap:
 		a, b := of[h.A], of[h.B]
 		list = append(list, token{a: min(a, b), b: max(a, b)})
+		if h.Fault == Short && h.Other >= 0 {
+			list = append(list, token{a: h.Other, b: -1})
+		}
 	}
 	return list
 }
