@@ -72,6 +72,8 @@ func layRanking(p *page.Page, ranking *causes.Ranking, proven faults.Proven) {
 	if len(ranking.Failed) < 3 && ranking.Verdict == causes.Undecided {
 		p.Text("Fewer than three devices failed and no reading decides: that is too little to blame one thing.")
 	}
+	layHanging(p, "All of them are fed over", ranking.Single.Feed)
+	layHanging(p, "All of them return over", ranking.Single.Return)
 	for at, suspect := range ranking.Suspects {
 		if at == suspectsShown {
 			p.Gap()
@@ -85,6 +87,13 @@ func layRanking(p *page.Page, ranking *causes.Ranking, proven faults.Proven) {
 	layProven(p, proven)
 	p.Gap()
 	p.Text(cautionProbing)
+}
+
+// layHanging names the points that every failed device hangs on.
+func layHanging(p *page.Page, text string, points []string) {
+	if len(points) > 0 {
+		p.Hanging("", fmt.Sprintf("%s %s.", text, strings.Join(points, ", ")))
+	}
 }
 
 // laySuspect prints a suspect, its heaviest lines for and against, and the

@@ -31,6 +31,9 @@ type Ranking struct {
 	Failed   []string  `json:"failed"`
 	Verdict  Verdict   `json:"verdict"`
 	Suspects []Suspect `json:"suspects"`
+	// Single holds the points whose loss alone would reach every failed device;
+	// it is said to people and is no part of the JSON.
+	Single SinglePoints `json:"-"`
 }
 
 // Rank weighs everything in the machine that could have killed several devices.
@@ -46,6 +49,7 @@ func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
 	if len(s.failed) == 0 {
 		return ranking
 	}
+	ranking.Single = s.singlePoints()
 	candidates := s.candidates()
 	s.addTime(candidates)
 	s.addNotes(candidates)

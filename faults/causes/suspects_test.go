@@ -2,6 +2,7 @@ package causes
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -132,5 +133,18 @@ func TestNoFailedDeviceNoSuspect(t *testing.T) {
 	m := rig(t, "device G1 supply\nterminal G1:+ rail 5\nterminal G1:- return")
 	if ranking := rank(t, m); ranking.Verdict != None || len(ranking.Suspects) != 0 || ranking.Failed == nil {
 		t.Errorf("%+v", ranking)
+	}
+}
+
+func TestSinglePointsDominateEveryFailedDevice(t *testing.T) {
+	single := rank(t, rig(t, thirdSupply)).Single
+	if !slices.Contains(single.Return, "W4") {
+		t.Errorf("return over %v, want W4 among them", single.Return)
+	}
+	if slices.Contains(single.Return, "W11") || slices.Contains(single.Return, "W15") {
+		t.Errorf("%v: W11 and W15 carry one device each", single.Return)
+	}
+	if len(single.Feed) != 0 {
+		t.Errorf("fed over %v, but two supplies feed them", single.Feed)
 	}
 }
