@@ -21,14 +21,15 @@ func (b *Bench) polarityOf(load int) polarity {
 			return forward
 		}
 	}
+	found := forward
 	for _, t := range l.Returns {
 		for _, supply := range b.SuppliesAt(b.NetOf(t)) {
 			volts := b.Parts.Supplies[supply].Volts
 			if volts.Known && l.Volts.Known && volts.Value*l.Volts.Value < 0 {
 				return belowZero
 			}
-			return reversed
+			found = reversed
 		}
 	}
-	return forward
+	return found
 }

@@ -115,7 +115,7 @@ func TestFusesOfABuildingCode(t *testing.T) {
 // The examples of fuse to wire: AWG 14 takes a breaker of 20 A or a fuse of 15 A
 // in aircraft, and 15 A in general wiring.
 func TestFuseExamples(t *testing.T) {
-	rows := published(t, os.DirFS("../graphs/testdata"), "fuse_examples.csv")
+	rows := published(t, os.DirFS("testdata"), "fuse_examples.csv")
 	for _, row := range rows {
 		if row["id"] == "faa_14awg" {
 			breaker, fuse, _ := strings.Cut(row["expected"], " breaker / ")
