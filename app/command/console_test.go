@@ -21,7 +21,7 @@ func call(t *testing.T, console Console, args ...string) (out, errs string, code
 	}
 	console.Err = &stderr
 	if console.Now == nil {
-		console.Now = func() time.Time { return noon }
+		console.Now = clockAtNoon
 	}
 	code = Run(context.Background(), args, console)
 	return stdout.String(), stderr.String(), code

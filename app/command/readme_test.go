@@ -189,7 +189,7 @@ func writeShown(t *testing.T, path, text string) {
 func runWords(t *testing.T, args []string) string {
 	t.Helper()
 	var out bytes.Buffer
-	code := Run(context.Background(), args, Console{Out: &out, Err: &out, Now: func() time.Time { return noon }})
+	code := Run(context.Background(), args, Console{Out: &out, Err: &out, Now: clockAtNoon})
 	if code == ExitBad {
 		t.Fatalf("README.md shows bellout %s, which ends in: %s", strings.Join(args, " "), out.String())
 	}

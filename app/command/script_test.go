@@ -23,11 +23,13 @@ var update = flag.Bool("update", false, "write what the commands print now into 
 // noon is the clock of every test.
 var noon = time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
 
+func clockAtNoon() time.Time { return noon }
+
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"bellout": func() {
 			os.Exit(Run(context.Background(), os.Args[1:], Console{
-				Out: os.Stdout, Err: os.Stderr, Now: func() time.Time { return noon },
+				Out: os.Stdout, Err: os.Stderr, Now: clockAtNoon,
 			}))
 		},
 	})
