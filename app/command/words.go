@@ -11,9 +11,11 @@ import (
 // wants takes exactly the arguments that a command's Use line names.
 func wants(names ...string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
-		switch {
-		case len(args) < len(names):
-			return fmt.Errorf("%s: %s is missing; write bellout %s", cmd.Name(), strings.Join(names[len(args):], " and "), cmd.Use)
+		switch missing := len(names) - len(args); {
+		case missing == 1:
+			return fmt.Errorf("%s: %s is missing; write bellout %s", cmd.Name(), names[len(args)], cmd.Use)
+		case missing > 1:
+			return fmt.Errorf("%s: %s are missing; write bellout %s", cmd.Name(), joinAnd(names[len(args):]), cmd.Use)
 		case len(args) > len(names):
 			return fmt.Errorf("%s: %q is one word too many; write bellout %s, and quote what holds a space", cmd.Name(), args[len(names)], cmd.Use)
 		}
