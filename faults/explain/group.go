@@ -1,9 +1,12 @@
 package explain
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
+
+	"bellout/model"
 )
 
 // group is a set of surprising readings that could share a cause, with all that
@@ -11,7 +14,7 @@ import (
 type group struct {
 	surprising []*Item
 	hypotheses []Hypothesis // each place once, as people read them
-	evidence   []*Item      // surprising ones and agreeing ones, by number
+	evidence   []*Item      // surprising ones and agreeing ones, by what they say
 }
 
 // key tells groups apart by what they were made of.
@@ -161,14 +164,25 @@ func (x *Explainer) fill(g *group) {
 			numbers[item.Reading.Number] = true
 		}
 	}
-	sorted := make([]int64, 0, len(numbers))
 	for number := range numbers {
-		sorted = append(sorted, number)
-	}
-	slices.Sort(sorted)
-	for _, number := range sorted {
 		g.evidence = append(g.evidence, x.items[number])
 	}
+	// by what they say, not by when they were taken: sums of likelihoods then
+	// round the same whatever the order of the readings
+	slices.SortFunc(g.evidence, compareItems)
+}
+
+func compareItems(a, b *Item) int {
+	if order := model.CompareRefs(a.Reading.Red, b.Reading.Red); order != 0 {
+		return order
+	}
+	if order := model.CompareRefs(a.Reading.Black, b.Reading.Black); order != 0 {
+		return order
+	}
+	if order := cmp.Compare(a.text(), b.text()); order != 0 {
+		return order
+	}
+	return cmp.Compare(a.Reading.Number, b.Reading.Number)
 }
 
 // bearing returns the items that some hypotheses could concern: those with a tip

@@ -46,6 +46,12 @@ func (i *Item) ohms() float64 {
 	return r.Value.Number
 }
 
+// text is all of a reading that matters, but for its tips.
+func (i *Item) text() string {
+	r := i.Reading
+	return string(r.Mode) + " " + r.Value.String() + " " + string(r.Drift) + " " + r.Conditions.String()
+}
+
 // sized says whether the reading tells a size.
 func (i *Item) sized() bool {
 	return i.Reading.Value.Kind == model.ShowsNumber && i.Reading.Mode == model.ModeOhms

@@ -1,7 +1,6 @@
 package explain
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -85,7 +84,7 @@ func (s *search) topScore() float64 {
 // extend adds one fault to the best sets of a level, where they leave readings
 // unexplained, and returns the places of the new sets.
 func (s *search) extend(level []int) []int {
-	slices.SortStableFunc(level, func(a, b int) int { return cmp.Compare(s.all[b].score, s.all[a].score) })
+	slices.SortStableFunc(level, func(a, b int) int { return compareChances(s.all[b].score, s.all[a].score) })
 	if len(level) > beam {
 		level = level[:beam]
 	}

@@ -76,5 +76,8 @@ func (x *Explainer) Prior(fault string) float64 { return x.priors.Of(fault) }
 func (x *Explainer) SightIf(red, black int, conditions model.Conditions, set ...Hypothesis) judge.Sight {
 	item := &Item{Red: red, Black: black, Reading: model.Reading{Conditions: conditions}}
 	item.Judgement.Sight = x.judge.Sight(red, black, conditions)
+	if item.Judgement.Sight.Metal {
+		item.Judgement.Sight.LeastOhms = item.Judgement.Sight.Ohms
+	}
 	return sight(x.judge, item, set...)
 }
