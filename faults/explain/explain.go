@@ -135,6 +135,8 @@ type Explanation struct {
 	Mistaken float64
 	// Unexplained are those of Surprising that the set leaves surprising.
 	Unexplained []int64
+
+	suspicion Suspicion // all that was weighed
 }
 
 // Cause is one fault of an explanation.

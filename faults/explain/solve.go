@@ -36,7 +36,12 @@ type search struct {
 }
 
 // solve finds the likeliest set of faults for a group.
-func (x *Explainer) solve(g *group) Explanation { return x.weighSets(g).explanation() }
+func (x *Explainer) solve(g *group) Explanation {
+	s := x.weighSets(g)
+	e := s.explanation()
+	e.suspicion = s.suspicion()
+	return e
+}
 
 // weighSets weighs sets of a group's hypotheses, the likeliest first.
 func (x *Explainer) weighSets(g *group) *search {

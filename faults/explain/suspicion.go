@@ -30,8 +30,8 @@ const mostSuspected = 256
 // lowest numbers: what a next reading could tell apart.
 func (x *Explainer) Suspicions() []Suspicion {
 	var list []Suspicion
-	for _, g := range x.groups() {
-		list = append(list, x.weighSets(g).suspicion())
+	for _, explanation := range x.Explain() {
+		list = append(list, explanation.suspicion)
 	}
 	return list
 }
