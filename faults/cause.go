@@ -43,6 +43,10 @@ func (e *evidence) findingsOf(explanation explain.Explanation) []Finding {
 			list = append(list, e.shortFinding(cause))
 		case explain.Swap:
 			list = append(list, e.swapFinding(cause))
+		case explain.Mirrored, explain.Shifted:
+			list = append(list, e.patternFinding(cause))
+		case explain.Moved:
+			list = append(list, e.movedFinding(cause))
 		}
 	}
 	if len(explanation.Causes) == 0 {
@@ -182,6 +186,12 @@ func (e *evidence) placeText(place explain.Place) string {
 		return "the joint at " + b.name(place.A)
 	case explain.Swap:
 		return fmt.Sprintf("%s and %s changed over at %s", b.elementName(place.Element), b.elementName(place.Other), b.device(place.A))
+	case explain.Mirrored:
+		return b.device(place.A) + " mirrored"
+	case explain.Shifted:
+		return b.device(place.A) + " shifted by one"
+	case explain.Moved:
+		return fmt.Sprintf("%s on %s instead of %s", b.elementName(place.Element), b.name(place.B), b.name(place.A))
 	default:
 		return fmt.Sprintf("%s touching %s", b.name(place.A), b.name(place.B))
 	}
@@ -199,6 +209,11 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 		case cause.Fault == explain.WireOpen:
 			message = fmt.Sprintf("%s (%s to %s) does not conduct: its joint at one end, or the wire itself.", b.elementName(cause.Element), from, to)
 			repair = "Tug it at both ends and look for bare copper; remake the joint, or replace the wire."
+			if e.explainer.Blamed[cause.Element] {
+				message = fmt.Sprintf("%s (%s to %s) does not conduct. The map draws it across nets that must not meet, so it is likelier not there than broken.",
+					b.elementName(cause.Element), from, to)
+				repair = "Follow it from end to end: if it is not there or ends elsewhere, correct the map; if it is there, take it out."
+			}
 		case cause.Fault == explain.LoadOpen:
 			message = fmt.Sprintf("%s does not conduct between %s and %s: what is read is the rest of the network.", e.placeText(cause.Place), from, to)
 			repair = "Unplug it and measure it alone; replace it if it reads OL."

@@ -40,6 +40,7 @@ func newEvidence(b *Bench) *evidence {
 		b: b, judge: j, stale: j.NewStaleness(), explainer: explain.New(j, assets.DefaultPriors()), proof: newProof(b),
 		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{},
 	}
+	e.explainer.Blamed = b.culprits()
 	e.explainer.Gap = func(item *explain.Item) bool { return e.isGap(item.Reading, item.Judgement) }
 	return e
 }

@@ -16,7 +16,7 @@ func (x *Explainer) concerns(item *Item, h Hypothesis) bool {
 	switch h.Fault {
 	case Short, LinkClosed:
 		return (!s.Metal || s.Ohms > metalOhms) && x.couldMeet(item, h)
-	case Swap:
+	case Swap, Mirrored, Shifted, Moved:
 		if s.Metal {
 			return x.runsThrough(item, h)
 		}
@@ -142,10 +142,29 @@ func (x *Explainer) couldMeet(item *Item, h Hypothesis) bool {
 		e := x.judge.Rest.Elements[h.Element]
 		a, b = e.A, e.B
 	}
+	if h.Fault.Pattern() {
+		return x.couldMeetBy(item, h)
+	}
 	meets := func(red, black int) bool {
 		return conducts.Joined(item.Red, red) && conducts.Joined(item.Black, black)
 	}
 	return meets(a, b) || meets(b, a)
+}
+
+// couldMeetBy says whether the tips hang on what a pattern lays elsewhere: a way
+// may lead over several of its landings.
+func (x *Explainer) couldMeetBy(item *Item, h Hypothesis) bool {
+	conducts := x.conducting()
+	red, black := false, false
+	for _, l := range h.Landings(x.judge.Rest) {
+		for _, t := range [3]int{l.At, x.judge.Rest.Far(l.Wire, l.At), l.On} {
+			if t >= 0 {
+				red = red || conducts.Joined(item.Red, t)
+				black = black || conducts.Joined(item.Black, t)
+			}
+		}
+	}
+	return red && black
 }
 
 // conducting returns the blocks of metal and parts at rest.

@@ -23,6 +23,8 @@ type Explainer struct {
 	// Gap says of a surprising reading that it shows a hole in the map, not a
 	// fault; nil: none does.
 	Gap func(*Item) bool
+	// Blamed are the elements by which the map joins nets that must not meet.
+	Blamed map[int]bool
 
 	items     map[int64]*Item
 	surprises map[int64]*Item // of items: those to explain
@@ -209,10 +211,19 @@ func (x *Explainer) compare(p, q Place) int {
 	if order := model.Compare(x.nameOf(p), x.nameOf(q)); order != 0 {
 		return order
 	}
+	if order := cmp.Compare(p.Step, q.Step); order != 0 {
+		return order
+	}
+	if p.Round != q.Round {
+		if q.Round {
+			return -1
+		}
+		return 1
+	}
 	return cmp.Compare(p.Band, q.Band)
 }
 
-var faults = []Fault{WireOpen, WireHigh, LinkOpen, LinkHigh, JointOpen, JointHigh, LoadOpen, Swap, Short, LinkClosed, PartValue}
+var faults = []Fault{WireOpen, WireHigh, LinkOpen, LinkHigh, JointOpen, JointHigh, LoadOpen, Mirrored, Shifted, Swap, Moved, Short, LinkClosed, PartValue}
 
 func faultOrder(f Fault) int { return slices.Index(faults, f) }
 

@@ -137,6 +137,13 @@ func (x *Explainer) tokens(h Hypothesis) []token {
 		if h.Fault == Short && h.Other >= 0 {
 			list = append(list, token{a: h.Other, b: -1})
 		}
+	case Mirrored, Shifted, Moved:
+		for _, l := range h.Landings(x.judge.Rest) {
+			if l.On >= 0 {
+				a, b := of[l.At], of[l.On]
+				list = append(list, token{a: min(a, b), b: max(a, b)})
+			}
+		}
 	}
 	return list
 }
@@ -198,6 +205,11 @@ func (x *Explainer) bearing(hypotheses []Hypothesis) []*Item {
 		for _, t := range [2]int{h.A, h.B} {
 			if t >= 0 {
 				nets[of[t]] = true
+			}
+		}
+		for _, l := range h.Landings(x.judge.Rest) {
+			if l.On >= 0 {
+				nets[of[l.On]] = true
 			}
 		}
 	}

@@ -23,6 +23,9 @@ const (
 	LinkClosed Fault = "link-closed" // conducts though noted open
 	Short      Fault = "short"       // two terminals touch
 	Swap       Fault = "swap"        // two conductors changed over
+	Mirrored   Fault = "mirrored"    // all wires of a row of pins: k sits on n+1-k
+	Shifted    Fault = "shifted"     // all wires of a row of pins sit one pin off
+	Moved      Fault = "moved"       // the end of a wire sits on the terminal beside its own
 )
 
 // Place says what is at fault, and where. Elements and terminals are numbered
@@ -31,8 +34,14 @@ type Place struct {
 	Fault   Fault
 	Element int // the wire or link
 	Other   int // Swap: the other wire; Short: the fuse that it blew
-	A, B    int // JointOpen, JointHigh: A; Short: both; Swap: where Element and Other should end
-	Band    int // of Ohms, where there is a size
+	// A, B: JointOpen, JointHigh: A; Short: both; Swap: where Element and Other
+	// should end; Moved: where the end should be, and where it is; Mirrored,
+	// Shifted: the first and the last pin of the row, with the wires of its
+	// outermost wired pins as Element and Other.
+	A, B  int
+	Step  int  // Shifted: +1 or -1
+	Round bool // Shifted: what falls off one end of the row sits on the other
+	Band  int  // of Ohms, where there is a size
 }
 
 // Hypothesis is one fault that may be there.
@@ -95,6 +104,8 @@ func (h Hypothesis) Changes(c *graphs.Circuit) []graphs.ElementChange {
 		return changes
 	case JointOpen, JointHigh:
 		return jointChanges(c, h)
+	case Mirrored, Shifted, Moved:
+		return landingChanges(c, h)
 	case Swap:
 		farA, farB := c.Far(h.Element, h.A), c.Far(h.Other, h.B)
 		return []graphs.ElementChange{
@@ -151,6 +162,12 @@ func (h Hypothesis) elements(c *graphs.Circuit) []int {
 		return WiresAt(c, h.A)
 	case Swap:
 		return []int{h.Element, h.Other}
+	case Mirrored, Shifted:
+		var wires []int
+		for _, l := range h.Landings(c) {
+			wires = append(wires, l.Wire)
+		}
+		return wires
 	default:
 		return []int{h.Element}
 	}
@@ -193,6 +210,11 @@ func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
 func withoutLifted(c *graphs.Circuit, changes []graphs.ElementChange, set []Hypothesis, lifted map[int]bool) []graphs.ElementChange {
 	dead := map[[2]int]bool{}
 	for _, h := range set {
+		for id, ends := range landed(c, h) {
+			if lifted[id] {
+				dead[ends] = true
+			}
+		}
 		for _, id := range h.elements(c) {
 			if !lifted[id] {
 				continue

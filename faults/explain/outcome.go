@@ -84,6 +84,9 @@ func (s *search) class(c candidate) string {
 			a, b := of[spot.A], of[spot.B]
 			spot.A, spot.B = min(a, b), max(a, b)
 		}
+		if spot.Fault.Pattern() {
+			spot = Place{Fault: spot.Fault, A: s.x.firstOf(spot.A)} // whichever face of the plug
+		}
 		names = append(names, fmt.Sprint(spot))
 	}
 	slices.Sort(names)
@@ -104,8 +107,8 @@ func (s *search) spotChances(chances []float64) map[Place]float64 {
 func (s *search) cause(h int, best candidate, chances []float64, spots map[Place]float64) Cause {
 	hypothesis := s.g.hypotheses[h]
 	cause := Cause{Hypothesis: hypothesis, Confidence: math.Min(spots[hypothesis.Spot()], 1)}
-	if hypothesis.Fault == Short {
-		cause.Confidence = s.netChance(hypothesis, chances)
+	if hypothesis.Fault == Short || hypothesis.Fault.Pattern() {
+		cause.Confidence = s.classChance(hypothesis, chances)
 	}
 	cause.Readings = s.readings(h, best)
 	chosen := map[Place]bool{}
@@ -115,7 +118,7 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 	seen := map[Place]bool{}
 	for other, rival := range s.g.hypotheses {
 		spot := rival.Spot()
-		if chosen[spot] || seen[spot] || spots[spot] < rivalShare || !s.stands(other, h) {
+		if chosen[spot] || seen[spot] || rival.Fault.Pattern() && s.class(candidate{members: []int{other}}) == s.class(candidate{members: []int{h}}) || spots[spot] < rivalShare || !s.stands(other, h) {
 			continue
 		}
 		seen[spot] = true
@@ -128,8 +131,9 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 	return cause
 }
 
-// netChance returns the chance that two nets touch, wherever.
-func (s *search) netChance(short Hypothesis, chances []float64) float64 {
+// classChance returns the chance of what a fault says is wrong: that two nets
+// touch, wherever; that a plug is mirrored, whichever its face.
+func (s *search) classChance(short Hypothesis, chances []float64) float64 {
 	want := s.class(candidate{members: []int{s.placeOf(short)}})
 	sum := 0.0
 	for k, c := range s.all {

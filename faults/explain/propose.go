@@ -89,6 +89,9 @@ func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
 		chanceHigh = 2 * priors.Of("wire-end-high")
 		factor := x.handled(id)
 		chanceOpen, chanceHigh = chanceOpen*factor, chanceHigh*factor
+		if x.Blamed[id] {
+			chanceOpen = math.Max(chanceOpen, priors.Of("wire-blamed"))
+		}
 	case graphs.Fuse:
 		chanceOpen, chanceHigh = priors.Of("fuse-open"), priors.Of("contact-high")
 	case graphs.Contact:
@@ -195,6 +198,8 @@ func (x *Explainer) proposeLow(item *Item) []Hypothesis {
 	list := x.shorts(item, sides, ohms)
 	list = append(list, x.closed(item, sides)...)
 	list = append(list, x.swaps(item, sides)...)
+	list = append(list, x.moved(item, sides)...)
+	list = append(list, x.patterns(item, sides)...)
 	for _, way := range x.ways(item) {
 		for _, id := range way.elements {
 			if x.kind(id) == graphs.Resistance && item.sized() {

@@ -178,6 +178,11 @@ func shortAt(pair [2]int, ohms, prior float64) Hypothesis {
 // mayTouch returns the pairs of terminals, one of each side, that sit on one
 // device, those of the probed devices first.
 func (x *Explainer) mayTouch(sides sides, item *Item) [][2]int {
+	pairs := x.pairsOf(sides, item)
+	return pairs[:min(len(pairs), mostPlaces)]
+}
+
+func (x *Explainer) pairsOf(sides sides, item *Item) [][2]int {
 	m := x.judge.Machine
 	if len(sides.black) < len(sides.red) {
 		sides.red, sides.black = sides.black, sides.red
@@ -206,8 +211,5 @@ func (x *Explainer) mayTouch(sides sides, item *Item) [][2]int {
 		}
 		return model.CompareRefs(m.Terminals[p[1]].Ref(), m.Terminals[q[1]].Ref())
 	})
-	if len(pairs) > mostPlaces {
-		pairs = pairs[:mostPlaces]
-	}
 	return pairs
 }
