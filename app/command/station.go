@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/faults"
-	"bellout/faults/judge"
 	"bellout/faults/probing"
 	"bellout/model"
 	"bellout/model/store"
@@ -287,9 +286,8 @@ func (s *station) reopen() {
 }
 
 type undoAnswer struct {
-	Undone  int64         `json:"undone"` // the reading
-	Outcome judge.Outcome `json:"outcome"`
-	Message string        `json:"message"`
+	Undone  int64  `json:"undone"` // the reading
+	Message string `json:"message"`
 }
 
 // undo strikes the last reading out, with the wire that it found.
@@ -310,7 +308,7 @@ func (s *station) undo() error {
 	if s.probes > 0 {
 		s.probes--
 	}
-	return s.console.printJSON(undoAnswer{Undone: number, Outcome: judge.Undecided, Message: fmt.Sprintf("Reading %d is struck out (%s).", number, what)})
+	return s.console.printJSON(undoAnswer{Undone: number, Message: fmt.Sprintf("Reading %d is struck out (%s).", number, what)})
 }
 
 // lastReading returns the reading that the last edit of the file stored; an

@@ -62,7 +62,7 @@ func (p *Planner) crossedEnds(one, other int) (Proposal, bool) {
 			if !p.usable(far, y, nil) {
 				tips = [2]int{otherFar, x}
 			}
-			sight := p.judge.Sight(tips[0], tips[1], nil)
+			sight := p.sight(tips[0], tips[1], nil)
 			if !p.usable(tips[0], tips[1], nil) || sight.Metal {
 				continue
 			}

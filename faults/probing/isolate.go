@@ -59,11 +59,46 @@ func (p *Planner) apartProposal(a, b int) (Proposal, bool) {
 	if !found {
 		return Proposal{}, false
 	}
-	mode := p.apartMode(red, black, nil)
+	mode, conditions := p.apartMode(red, black, nil), model.Conditions(nil)
 	if mode == "" {
+		mode, conditions = p.apartUnplugged(red, black)
+	}
+	if mode == "" || len(conditions) > 0 && !p.usable(red, black, conditions) {
 		return Proposal{}, false
 	}
-	return p.separationProposal(red, black, mode, nil, 1), true
+	return p.separationProposal(red, black, mode, conditions, 1), true
+}
+
+// mostPulled is how many parts are pulled to prove two nets apart.
+const mostPulled = 4
+
+// apartUnplugged returns what to unplug so that a reading proves two nets apart
+// that parts of hardly any ohms join, such as a row of cold lamps: those of the
+// least ohms first.
+func (p *Planner) apartUnplugged(red, black int) (model.Mode, model.Conditions) {
+	key := touchOf(red, black, nil)
+	if known, worked := p.pulled[key]; worked {
+		if len(known) == 0 {
+			return "", nil
+		}
+		return p.apartMode(red, black, known), known
+	}
+	p.pulled[key] = nil
+	var list []model.Condition
+	for range mostPulled {
+		conditions := model.NewConditions(list...)
+		part := p.leastPart(p.judge.View(conditions), red, black)
+		if part == "" {
+			return "", nil
+		}
+		list = append(list, model.Condition{Kind: model.Unplugged, Device: part})
+		conditions = model.NewConditions(list...)
+		if mode := p.apartMode(red, black, conditions); mode != "" {
+			p.pulled[key] = conditions
+			return mode, conditions
+		}
+	}
+	return "", nil
 }
 
 // apartTips returns the first usable pair of tips of two nets.
@@ -91,7 +126,12 @@ func (p *Planner) telling(net *graphs.Net, most int) []int {
 		switch p.machine.Terminals[t].Role {
 		case model.RoleRail:
 			return 0
-		case model.RoleReturn, model.RoleEarth:
+		case model.RoleReturn:
+			if p.supplies(t) {
+				return 0
+			}
+			return 3
+		case model.RoleEarth:
 			return 1
 		case model.RolePass:
 			return 2
@@ -103,6 +143,11 @@ func (p *Planner) telling(net *graphs.Net, most int) []int {
 	return list[:min(most, len(list))]
 }
 
+// supplies says whether a terminal belongs to a device that has a rail.
+func (p *Planner) supplies(t int) bool {
+	return slices.ContainsFunc(p.bench.Parts.Supplies, func(s graphs.Supply) bool { return s.Device == p.machine.Terminals[t].Device })
+}
+
 // apartMode returns the mode in which a good reading proves two tips apart;
 // empty where none does: a load of hardly any ohms joins them.
 func (p *Planner) apartMode(red, black int, conditions model.Conditions) model.Mode {
@@ -111,7 +156,7 @@ func (p *Planner) apartMode(red, black int, conditions model.Conditions) model.M
 		return mode
 	}
 	p.provable[key] = ""
-	sight := p.judge.Sight(red, black, conditions)
+	sight := p.sight(red, black, conditions)
 	if sight.Metal {
 		return ""
 	}

@@ -54,10 +54,7 @@ func (p *Planner) tellApart(s *suspects) (Proposal, bool) {
 	inOhms := p.wantsOhms(s)
 	var list []tried
 	for _, c := range p.candidates(s) {
-		sights := make([]judge.Sight, len(s.Sets))
-		for at, set := range s.Sets {
-			sights[at] = p.sightUnder(c.red, c.black, c.conditions, set.Members)
-		}
+		sights := p.sightsOf(s, c)
 		cost := p.trouble(c.red, c.black, c.conditions)
 		list = append(list, p.byEar(c, sights, cost, s.chances))
 		if inOhms {
@@ -81,6 +78,40 @@ func (p *Planner) tellApart(s *suspects) (Proposal, bool) {
 	return p.suspectProposal(s, list[best]), true
 }
 
+// predictions are the sights that the sets of a group predict for a touch: few
+// differ.
+type predictions struct {
+	list []judge.Sight
+	of   []int // by set: its place in list
+}
+
+func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
+	var seen predictions
+	for _, set := range s.Sets {
+		sight := p.sightUnder(c.red, c.black, c.conditions, set.Members)
+		at := slices.Index(seen.list, sight)
+		if at < 0 {
+			at = len(seen.list)
+			seen.list = append(seen.list, sight)
+		}
+		seen.of = append(seen.of, at)
+	}
+	return seen
+}
+
+// each returns a number of each sight, by set.
+func (s predictions) each(number func(judge.Sight) float64) []float64 {
+	bySight := make([]float64, len(s.list))
+	for i, sight := range s.list {
+		bySight[i] = number(sight)
+	}
+	row := make([]float64, len(s.of))
+	for at, i := range s.of {
+		row[at] = bySight[i]
+	}
+	return row
+}
+
 // wantsOhms says whether a number may tell what a beep does not.
 func (p *Planner) wantsOhms(s *suspects) bool {
 	for _, set := range s.Sets {
@@ -97,11 +128,11 @@ func (p *Planner) wantsOhms(s *suspects) bool {
 }
 
 // byEar weighs a candidate in the mode that is heard.
-func (p *Planner) byEar(c candidate, sights []judge.Sight, cost float64, chances []float64) tried {
-	beep, silent := make([]float64, len(sights)), make([]float64, len(sights))
+func (p *Planner) byEar(c candidate, sights predictions, cost float64, chances []float64) tried {
 	heard := model.Reading{Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}}
-	for at, sight := range sights {
-		beep[at] = p.judge.Meter.Likelihood(heard, sight)
+	beep := sights.each(func(sight judge.Sight) float64 { return p.judge.Meter.Likelihood(heard, sight) })
+	silent := make([]float64, len(beep))
+	for at := range beep {
 		silent[at] = 1 - beep[at]
 	}
 	t := tried{candidate: c, mode: model.ModeContinuity, test: test{[][]float64{beep, silent}, cost}, shown: []shown{{0, "A beep"}, {math.Inf(1), "Silence"}}}
@@ -118,10 +149,10 @@ const ohmsCost = 0.1
 
 // byNumber weighs a candidate in ohms. Outcomes are the values that the sets
 // predict, those alike taken together, and OL.
-func (p *Planner) byNumber(c candidate, sights []judge.Sight, cost float64, chances []float64) tried {
+func (p *Planner) byNumber(c candidate, sights predictions, cost float64, chances []float64) tried {
 	meter := p.judge.Meter
 	values := []float64{}
-	for _, sight := range sights {
+	for _, sight := range sights.list {
 		if !math.IsInf(sight.Ohms, 1) && !slices.ContainsFunc(values, func(v float64) bool { return alike(v, sight.Ohms) }) {
 			values = append(values, sight.Ohms)
 		}
@@ -132,7 +163,7 @@ func (p *Planner) byNumber(c candidate, sights []judge.Sight, cost float64, chan
 		values = values[:most]
 	}
 	t := tried{candidate: c, mode: model.ModeOhms, test: test{cost: cost + ohmsCost}}
-	sums := make([]float64, len(sights))
+	sums := make([]float64, len(sights.of))
 	for _, value := range append(slices.Clone(values), math.Inf(1)) {
 		r := model.Reading{Mode: model.ModeOhms, Value: model.Value{Kind: model.ShowsOL}}
 		width := 1.0
@@ -142,9 +173,8 @@ func (p *Planner) byNumber(c candidate, sights []judge.Sight, cost float64, chan
 			width = 2.5 * math.Hypot(meter.MetalOhms, meter.PartSpread*value)
 			word = "About " + judge.OhmsText(value)
 		}
-		row := make([]float64, len(sights))
-		for at, sight := range sights {
-			row[at] = meter.Likelihood(r, sight) * width
+		row := sights.each(func(sight judge.Sight) float64 { return meter.Likelihood(r, sight) * width })
+		for at := range row {
 			sums[at] += row[at]
 		}
 		t.test.likely = append(t.test.likely, row)
@@ -178,11 +208,8 @@ func (p *Planner) again(s *suspects) (Proposal, bool) {
 		if times != 1 || torn || !p.reachable(red, black, r.Conditions) {
 			continue
 		}
-		sights := make([]judge.Sight, len(s.Sets))
-		for at, set := range s.Sets {
-			sights[at] = p.sightUnder(red, black, r.Conditions, set.Members)
-		}
 		c := candidate{red, black, r.Conditions}
+		sights := p.sightsOf(s, c)
 		t := p.byEar(c, sights, p.trouble(red, black, r.Conditions), s.chances)
 		if r.Mode == model.ModeOhms {
 			t = p.byNumber(c, sights, p.trouble(red, black, r.Conditions), s.chances)

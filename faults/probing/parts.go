@@ -134,4 +134,3 @@ func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) 
 	}
 	return made
 }
-

@@ -21,7 +21,7 @@ type Planner struct {
 	session *faults.Session
 	options Options
 	skips
-	mapping bool        // mapping began: it goes on until nothing is left to look for
+	mapping bool   // mapping began: it goes on until nothing is left to look for
 	held    *Probe // where the tips are now
 	*view
 }
@@ -86,6 +86,10 @@ type view struct {
 	provable  map[touch]model.Mode
 	predicted map[predictKey]judge.Sight
 	bridges   map[touch]map[int]bool
+	pulled    map[touch]model.Conditions // by touch: what is pulled to prove its nets apart; nil: nothing does
+
+	suspected []suspects
+	of        *faults.Report // that suspected was worked out after
 }
 
 // look brings the view up to the session.
@@ -95,7 +99,7 @@ func (p *Planner) look() {
 		p.view = &view{
 			bench: b, machine: b.Machine, judge: p.session.Judge(), explain: p.session.Explainer(), circuit: b.Drawn,
 			links: newCoverage(), bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{},
-			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{},
+			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{},
 		}
 	}
 	p.links.update(p.session, p.view)

@@ -25,20 +25,33 @@ func (p *Planner) sightUnder(red, black int, conditions model.Conditions, set []
 			moving = append(moving, h)
 		}
 	}
-	switch len(moving) {
-	case 0:
+	if len(moving) == 0 {
 		return base
-	case 1:
-		key := predictKey{touchOf(red, black, conditions), moving[0].Place}
+	}
+	sights := make([]judge.Sight, len(moving))
+	for i, h := range moving {
+		key := predictKey{touchOf(red, black, conditions), h.Place}
 		known, done := p.predicted[key]
 		if !done {
-			known = p.sightIf(red, black, conditions, base, moving[0])
+			known = p.sightIf(red, black, conditions, base, h)
 			p.predicted[key] = known
 		}
-		return known
-	default:
-		return p.explain.SightIf(red, black, conditions, moving...)
+		sights[i] = known
 	}
+	return together(base, sights)
+}
+
+// together estimates what several faults do that each by itself moves what two
+// tips face. A join that one of them makes stays; of breaks the worse counts.
+// It is for choosing a touch only: the reading itself is weighed exactly.
+func together(base judge.Sight, sights []judge.Sight) judge.Sight {
+	worst := sights[0]
+	for _, sight := range sights[1:] {
+		if base.Metal && sight.Ohms > worst.Ohms || !base.Metal && sight.Ohms < worst.Ohms {
+			worst = sight
+		}
+	}
+	return worst
 }
 
 // sight returns what the map has between two tips.
@@ -47,6 +60,9 @@ func (p *Planner) sight(red, black int, conditions model.Conditions) judge.Sight
 	known, done := p.predicted[key]
 	if !done {
 		known = p.judge.Sight(red, black, conditions)
+		if known.Metal {
+			known.LeastOhms = known.Ohms // no electronics explain metal, nor hide it
+		}
 		p.predicted[key] = known
 	}
 	return known
@@ -71,7 +87,7 @@ func (p *Planner) onWay(red, black int) map[int]bool {
 func (p *Planner) moves(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) bool {
 	of := p.circuit.Nets().Of
 	switch {
-	case len(conditions) > 0:
+	case len(conditions) > 0 || h.Fault.Pattern() || h.Fault == explain.Moved:
 		return true
 	case base.Metal:
 		way := p.onWay(red, black)

@@ -186,7 +186,7 @@ func (p *Planner) unplugBeside(c *graphs.Circuit, id int) model.Conditions {
 		}
 		list = append(list, model.Condition{Kind: model.Unplugged, Device: part})
 		conditions := model.NewConditions(list...)
-		sight := p.judge.Sight(e.A, e.B, conditions)
+		sight := p.sight(e.A, e.B, conditions)
 		if sight.Metal && p.tells(p.goodReading(model.ModeOhms, sight), sight, p.without(e.A, e.B, conditions, id)) {
 			return conditions
 		}

@@ -27,7 +27,11 @@ type suspects struct {
 	shares  []float64 // by repair
 }
 
+// suspects are worked out once after each reading.
 func (p *Planner) suspects() []suspects {
+	if p.of == p.session.Report() {
+		return slices.Clone(p.suspected)
+	}
 	var list []suspects
 	for _, suspicion := range p.explain.Suspicions() {
 		s := suspects{Suspicion: suspicion}
@@ -54,7 +58,8 @@ func (p *Planner) suspects() []suspects {
 		}
 		list = append(list, s)
 	}
-	return list
+	p.suspected, p.of = list, p.session.Report()
+	return slices.Clone(list)
 }
 
 // leading returns the repair with most of the chances, and its share.

@@ -144,13 +144,13 @@ const unlikely = 0.2
 // modeFor returns the mode in which a good reading between two tips proves most
 // of the elements, the beep if it proves as much, and those.
 func (p *Planner) modeFor(net *graphs.Net, red, black int, conditions model.Conditions, elements []int) (model.Mode, []int) {
-	sight := p.judge.Sight(red, black, conditions)
+	sight := p.sight(red, black, conditions)
 	if !sight.Metal {
 		return "", nil
 	}
 	modes := []model.Mode{model.ModeContinuity, model.ModeOhms}
-	if net.Kind.Mains() || net.Kind == graphs.NetEarth {
-		modes = modes[1:] // dead, and in ohms: what a filter or a primary reads is seen
+	if inOhms(net) {
+		modes = modes[1:]
 	}
 	var best model.Mode
 	var most []int
@@ -167,6 +167,18 @@ func (p *Planner) modeFor(net *graphs.Net, red, black int, conditions model.Cond
 		}
 	}
 	return best, most
+}
+
+// inOhms says whether a net is proven by the number: the mains side, dead, so that
+// what a filter or a primary reads is seen; and what carries the current of loads,
+// where a joint of a few ohms still beeps and does the harm.
+func inOhms(net *graphs.Net) bool {
+	switch net.Kind {
+	case graphs.NetSignal, graphs.NetOther:
+		return false
+	default:
+		return true
+	}
 }
 
 // tells says whether a reading would be surprising if its tips faced something

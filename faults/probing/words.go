@@ -95,7 +95,7 @@ func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode
 	if len(made.Proves) == 0 {
 		what = "the contacts between"
 	}
-	sight := p.judge.Sight(red, black, conditions)
+	sight := p.sight(red, black, conditions)
 	switch {
 	case len(conditions) > 0:
 		made.Reason = fmt.Sprintf("%s: a good reading proves %s, which a loop or a part hides while all is in place.", net.Name, what)
@@ -115,12 +115,18 @@ func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode
 		for _, id := range proves {
 			beside = math.Min(beside, p.without(red, black, conditions, id).Ohms)
 		}
+		limit := sight.Ohms + p.judge.Meter.LeadOhms + p.judge.Meter.JointLimit
 		made.Answers = []Answer{
-			{"About " + judge.OhmsText(sight.Ohms+p.judge.Meter.LeadOhms) + ", leads included", "all of that conducts"},
-			{around(beside) + " or more", fails},
+			{fmt.Sprintf("Up to about %.1f ohm, leads included", limit), "all of that conducts"},
+			{"Some ohms more", "a joint on the way is bad; the next probes find it"},
+			{around(beside), fails},
 		}
-		if !p.mains(red) && !math.IsInf(beside, 1) {
+		switch {
+		case p.mains(red):
+		case beside < 2*p.judge.Meter.BeepBelowOhms:
 			made.Reason += " In ohms, because what lies beside would beep as well."
+		default:
+			made.Reason += " In ohms, because it carries the current of loads: a joint of a few ohms still beeps."
 		}
 	}
 	return made
@@ -139,7 +145,7 @@ func (p *Planner) separationProposal(red, black int, mode model.Mode, conditions
 	a, b := p.bench.Net(red).Name, p.bench.Net(black).Name
 	short := 1 - math.Pow(1-p.explain.Prior("short"), float64(pairs))
 	made.GainBits = bits(gain(short, p.judge.Meter.FalseBeep))
-	sight := p.judge.Sight(red, black, conditions)
+	sight := p.sight(red, black, conditions)
 	switch {
 	case pairs > 1:
 		made.Reason = fmt.Sprintf("%s against %d nets at once, joined by clip leads: proves it apart from all of them.", a, pairs)
