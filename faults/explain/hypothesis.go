@@ -195,6 +195,11 @@ func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
 	if item.Judgement.Unmapped {
 		seen.LeastOhms = 0
 	}
+	if base := item.Judgement.Sight; base.Decided() && !base.Metal && !seen.Metal && !math.IsInf(base.Ohms, 1) && !math.IsInf(seen.Ohms, 1) {
+		// like is weighed against like: a reading of parts that agrees without
+		// regard to electronics is weighed without regard to them
+		seen.LeastOhms = seen.Ohms
+	}
 	seen.Round = item.Judgement.Sight.Metal && !seen.Metal
 	for _, h := range set {
 		switch h.Fault {
