@@ -15,22 +15,12 @@ import (
 // demoMachine imports one state of the demo machine.
 func demoMachine(t *testing.T, state string) *model.Machine {
 	t.Helper()
-	content := &tables.Content{From: state}
-	for _, table := range tables.Tables {
-		text, err := fs.ReadFile(Demo(state), table.File())
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := content.ReadCSV(context.Background(), table, bytes.NewReader(text)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	m := model.NewMachine()
-	edit, err := content.EditFor(m)
+	content, err := tables.ReadFS(context.Background(), Demo(state), state)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := m.Apply(edit); err != nil {
+	m, err := content.Machine()
+	if err != nil {
 		t.Fatal(err)
 	}
 	return m

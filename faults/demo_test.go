@@ -1,10 +1,8 @@
 package faults_test
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"io/fs"
 	"slices"
 	"testing"
 
@@ -18,22 +16,12 @@ import (
 // demo imports Lantern Lock in one of its states.
 func demo(t testing.TB, state string) *model.Machine {
 	t.Helper()
-	content := &tables.Content{From: state}
-	for _, table := range tables.Tables {
-		text, err := fs.ReadFile(assets.Demo(state), table.File())
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := content.ReadCSV(context.Background(), table, bytes.NewReader(text)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	m := model.NewMachine()
-	edit, err := content.EditFor(m)
+	content, err := tables.ReadFS(context.Background(), assets.Demo(state), state)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := m.Apply(edit); err != nil {
+	m, err := content.Machine()
+	if err != nil {
 		t.Fatal(err)
 	}
 	return m

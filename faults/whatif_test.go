@@ -36,7 +36,7 @@ func lostReturn(heavyVolts, heavyOhms, lightVolts, lightOhms string) string {
 	wire W11 X0:2 G2:-`
 }
 
-// The table of practice.md, "Lost return in a common-negative machine"
+// The lost return in a common-negative machine
 // (common practice: one node's sum of currents).
 var lostReturns = []struct {
 	name                                         string

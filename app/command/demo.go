@@ -2,9 +2,7 @@ package command
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"slices"
 	"strings"
 
@@ -58,7 +56,7 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 	if !slices.Contains(assets.DemoStates, state) {
 		return tally{}, fmt.Errorf("demo: no state %q; write --state with one of %s", state, strings.Join(assets.DemoStates, ", "))
 	}
-	content, err := readTables(ctx, assets.Demo(state))
+	content, err := tables.ReadFS(ctx, assets.Demo(state), "the demo machine")
 	if err != nil {
 		return tally{}, err
 	}
@@ -68,21 +66,4 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 		return err
 	})
 	return counts, err
-}
-
-// readTables reads the tables of a folder that comes with the program.
-func readTables(ctx context.Context, folder fs.FS) (*tables.Content, error) {
-	content := &tables.Content{From: "the demo machine"}
-	for _, table := range tables.Tables {
-		file, err := folder.Open(table.File())
-		if errors.Is(err, fs.ErrNotExist) {
-			continue // what must be there, EditFor says
-		} else if err != nil {
-			return nil, err
-		}
-		if err := content.ReadCSV(ctx, table, file); err != nil {
-			return nil, err
-		}
-	}
-	return content, nil
 }
