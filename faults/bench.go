@@ -1,6 +1,8 @@
 package faults
 
 import (
+	"sync"
+
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -38,6 +40,9 @@ type Bench struct {
 	unearthedIslands       [][]int      // earth terminals that do not reach the inlet, by net
 	earthed                map[int]bool // nets that reach the inlet's earth
 	loadsOfDevice          map[string][]int
+
+	onOnce sync.Once
+	on     switchedOn // see On
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding

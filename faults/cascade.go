@@ -46,10 +46,10 @@ func (b *Bench) sources() []string {
 	return slices.Compact(devices)
 }
 
-// without returns Apart with the outputs of some devices taken for no source.
+// without returns the machine switched on with the outputs of some devices taken for no source.
 func (b *Bench) without(dark map[string]bool) *graphs.Circuit {
 	if len(dark) == 0 {
-		return b.Apart
+		return b.On()
 	}
 	var edit model.Edit
 	for _, supply := range b.Parts.Supplies {
@@ -67,7 +67,7 @@ func (b *Bench) without(dark map[string]bool) *graphs.Circuit {
 	for _, crossing := range b.Crossings {
 		culprits = append(culprits, crossing.Elements...)
 	}
-	return graphs.NewCircuit(machine, nil).Without(culprits...)
+	return graphs.NewCircuit(machine, nil).Without(culprits...).Closed(b.on.closed...)
 }
 
 // starves says whether a device that was fed before now gets too little to give

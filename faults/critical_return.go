@@ -16,7 +16,8 @@ var ruleCriticalReturn = Rule{
 	Title: "A return whose loss puts reversed or excessive volts on a device",
 	Why: "When loads of different rails share one return and it opens, the heavier load pulls the shared 0 V up to its own rail, and the lighter one sees volts of the wrong sign: " +
 		"a 24 V solenoid of 12 ohm takes a 5 V board of 50 ohm to -15.3 V. No meter shows it beforehand, so the rule opens every wire, link and joint of the returns in turn, " +
-		"and warns of those whose loss reverses a device's volts or lifts them above its limit. Pieces of one chain whose loss does the same are one finding.",
+		"and warns of those whose loss reverses a device's volts or lifts them above its limit. " +
+		"The whole machine counts as on: a contact that is open at rest is taken as closed, but for the second throw of a changeover and for one that would join nets that must not meet. Pieces of one chain whose loss does the same are one finding.",
 	Check: checkCriticalReturn,
 }
 
@@ -30,7 +31,7 @@ type critical struct {
 }
 
 func checkCriticalReturn(b *Bench) []Finding {
-	w := newWiring(b)
+	w := newWiringOf(b, b.On())
 	var groups []critical
 	for _, rt := range w.returnTrees() {
 		groups = append(groups, w.criticalPieces(rt)...)
@@ -163,7 +164,7 @@ func newConfirmation(b *Bench, groups int) *confirmation {
 	if groups == 0 || groups*len(b.Machine.Terminals) > mostConfirmed {
 		return &confirmation{b: b}
 	}
-	return &confirmation{b: b, before: b.Apart.Operate(graphs.LoadsAsResistances)}
+	return &confirmation{b: b, before: b.On().Operate(graphs.LoadsAsResistances)}
 }
 
 // hurt opens a group's first piece in the whole network; false where it was not
@@ -176,11 +177,11 @@ func (s *confirmation) hurt(group critical) ([]hurt, bool) {
 	if len(group.chain) > 0 {
 		changes = append(changes, graphs.ElementChange{Element: group.chain[0], Ohms: math.Inf(1)})
 	} else {
-		for _, id := range s.b.Apart.Incident(group.joints[0]) {
+		for _, id := range s.b.On().Incident(group.joints[0]) {
 			changes = append(changes, graphs.ElementChange{Element: int(id), Ohms: math.Inf(1)})
 		}
 	}
-	after := s.b.Apart.Operate(graphs.LoadsAsResistances, changes...)
+	after := s.b.On().Operate(graphs.LoadsAsResistances, changes...)
 	var found []hurt
 	for i, load := range s.b.Parts.Loads {
 		was, is := feedVolts(s.before, load), feedVolts(after, load)

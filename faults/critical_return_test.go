@@ -80,11 +80,39 @@ func TestCriticalReturn(t *testing.T) {
 			wire W3 K1:B A2:O1
 			wire W4 A2:GND X0:2
 			drop W9`, count: 1, wires: []string{"W4"}, devices: []string{"A2"}},
-		{name: "an open contact leads nothing into the island", change: `
+		{name: "a load behind an open contact counts: the whole machine on", change: `
 			device S1 switch : 1 pass, 2 pass
 			link S1 1 2 contact open
 			wire W1 G1:+ S1:1
+			wire W30 S1:2 K1:A`, count: 1, wires: []string{"W9"}, devices: []string{"U1"}},
+		{name: "the second throw of a changeover stays open", change: `
+			device S1 switch : C pass, 1 pass, 2 pass
+			link S1 C 1 contact closed
+			link S1 C 2 contact open
+			wire W1 G1:+ S1:C
 			wire W30 S1:2 K1:A`},
+		{name: "of two open throws the first closes", change: `
+			device S1 switch : C pass, 1 pass, 2 pass
+			link S1 C 1 contact open
+			link S1 C 2 contact open
+			wire W1 G1:+ S1:C
+			wire W30 S1:2 K1:A`},
+		{name: "a throw that would join rails is passed over for the next", change: `
+			device S1 switch : C pass, 1 pass, 2 pass
+			link S1 C 1 contact open
+			link S1 C 2 contact open
+			wire W1 G1:+ S1:C
+			wire W31 G2:+ S1:1
+			wire W30 S1:2 K1:A`, count: 1, wires: []string{"W9"}, devices: []string{"U1"}},
+		{name: "a brake to 0 V gives way to the drive", change: `
+			device S1 relay : 1 pass, 2 pass
+			link S1 1 2 contact open
+			device R1 relay : 1 pass, 2 pass
+			link R1 1 2 contact open
+			wire W1 G1:+ S1:1
+			wire W30 S1:2 K1:A
+			wire W31 K1:A R1:1
+			wire W32 R1:2 G1:-`, count: 1, wires: []string{"W9"}, devices: []string{"U1"}},
 		{name: "a load of unknown amperes is hurt all the same", change: "drop U1 VCC GND resistance", count: 1, wires: []string{"W9"}, devices: []string{"U1"}},
 		{name: "a board with two feeds and one return", change: `
 			device U1 controller load=2 : VCC feed 5, V24 feed 24, GND return

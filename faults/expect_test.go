@@ -1,6 +1,7 @@
 package faults
 
 import (
+	"math"
 	"testing"
 
 	"bellout/model"
@@ -55,6 +56,27 @@ func TestExpectRefusesWhatItCannotSay(t *testing.T) {
 	} {
 		if x, err := Expect(m, ref(c.red), ref(c.black), c.mode, nil); err == nil {
 			t.Errorf("%s to %s in %s: got %+v, want an error", c.red, c.black, c.mode, x)
+		}
+	}
+}
+
+func TestExpectAcrossALampBehindAnOpenSwitch(t *testing.T) {
+	m := build(t, `
+		device G1 supply : + rail 12, - return
+		device S1 switch : 1 pass, 2 pass
+		link S1 1 2 contact open
+		device E1 lamp load=2 : + feed 12, - return
+		link E1 + - resistance 1
+		wire W1 G1:+ S1:1 gauge=0.5mm2 length=1
+		wire W2 S1:2 E1:+ gauge=0.5mm2 length=1
+		wire W3 E1:- G1:- gauge=0.5mm2 length=1`)
+	for _, c := range []struct {
+		red, black string
+		want       float64
+	}{{"E1:+", "E1:-", 0}, {"S1:1", "S1:2", 12}} {
+		got, err := Expect(m, ref(c.red), ref(c.black), model.ModeVoltsDC, nil)
+		if err != nil || !got.Known || math.Abs(got.Volts.Value-c.want) > 1e-6 {
+			t.Errorf("%s to %s: got %+v, %v; want %v V", c.red, c.black, got, err, c.want)
 		}
 	}
 }

@@ -38,24 +38,24 @@ const (
 // WhatIf opens a wire (W12) or a link (A:1-2) of the running machine and
 // returns each feed whose volts change by it, or then lie above its limits.
 // Volts come from the DC network: every rail at its volts, each load the
-// resistance volts/load_a, drivers on, contacts at rest; crossings of nets that
-// check reports are left out. Supplies and converters that the opening leaves
-// without their own feed or mains give nothing. Errors: nothing of that name, or
-// it is open already. Cost: two operating points, and one more for each stage of
-// converters that goes dark.
+// resistance volts/load_a, the whole machine on (see Bench.On); crossings of nets
+// that check reports are left out. Supplies and converters that the opening
+// leaves without their own feed or mains give nothing. Errors: nothing of that
+// name, or it is open already. Cost: two operating points, and one more for each
+// stage of converters that goes dark.
 func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
 	b := layOut(m)
-	element, name, err := findElement(b.Drawn, what)
+	element, name, err := findElement(b, what)
 	if err != nil {
 		return nil, err
 	}
-	before := b.Apart.Operate(graphs.LoadsAsResistances)
+	before := b.On().Operate(graphs.LoadsAsResistances)
 	return &WhatIfResult{Opened: name, Sees: seenAfter(b, before, b.opened(element, before))}, nil
 }
 
 // findElement reads the name of a wire or a link.
-func findElement(c *graphs.Circuit, what string) (element int, name string, err error) {
-	m := c.Machine
+func findElement(b *Bench, what string) (element int, name string, err error) {
+	m, c := b.Machine, b.Drawn
 	what = strings.TrimSpace(what)
 	if !strings.Contains(what, ":") {
 		row, found := m.WireIndex(what)
@@ -75,8 +75,8 @@ func findElement(c *graphs.Circuit, what string) (element int, name string, err 
 		if m.Links[row].ID() != link.ID() {
 			continue
 		}
-		if !c.Elements[c.LinkElement(row)].Present {
-			return 0, "", fmt.Errorf("%s is open already; name a link that conducts at rest", link.Place())
+		if id := c.LinkElement(row); !c.Elements[id].Present && !b.On().Elements[id].Present {
+			return 0, "", fmt.Errorf("%s is open already, with the whole machine on; name a link that conducts", link.Place())
 		}
 		return c.LinkElement(row), link.Place(), nil
 	}

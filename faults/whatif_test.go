@@ -96,6 +96,23 @@ func TestWhatIf(t *testing.T) {
 			}
 		}
 	})
+	t.Run("a load behind an open switch counts", func(t *testing.T) {
+		behind := lostReturn("12", "6", "5", "25") + `
+			device S1 switch : 1 pass, 2 pass
+			link S1 1 2 contact open
+			wire W1 G1:+ S1:1
+			wire W30 S1:2 K1:A`
+		result, err := WhatIf(build(t, behind), "W9")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(result.Sees) != 2 || result.Sees[0].Terminal != "U1:VCC" || math.Abs(result.Sees[0].Volt.Value+5.645) > 0.01 {
+			t.Errorf("got %+v, want U1:VCC at -5.65 V first", result.Sees)
+		}
+		if result, err = WhatIf(build(t, behind), "S1:1-2"); err != nil || len(result.Sees) != 1 || result.Sees[0].Terminal != "K1:A" {
+			t.Errorf("opening the switch: got %+v, %v; want K1:A dead", result, err)
+		}
+	})
 	t.Run("nothing follows", func(t *testing.T) {
 		result, err := WhatIf(m, "W20")
 		if err != nil {

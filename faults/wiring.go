@@ -26,9 +26,12 @@ type wiring struct {
 }
 
 // newWiring lays the lookups out. Cost: linear.
-func newWiring(b *Bench) *wiring {
+func newWiring(b *Bench) *wiring { return newWiringOf(b, b.Apart) }
+
+// newWiringOf lays them out for Apart with contacts in other positions.
+func newWiringOf(b *Bench, c *graphs.Circuit) *wiring {
 	w := &wiring{
-		b: b, c: b.Apart, nets: b.Apart.Nets(),
+		b: b, c: c, nets: c.Nets(),
 		rails: map[int][]int{}, returns: map[int][]int{}, drives: map[int][]int{}, driversAt: map[int][]int{},
 		openAt: map[int][]int{}, originsOf: map[int][]int{}, inProgress: map[int]bool{},
 	}

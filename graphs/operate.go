@@ -78,6 +78,9 @@ const diodeRounds = 60
 //   - A load with a known load_a hides its own resistance link; other resistance
 //     links conduct. A load draws as a current only if metal, sources, drivers
 //     and conducting diodes close its loop, and at a forward voltage.
+//   - What hangs only by loads that draw nothing has the potential at their other
+//     end: no volts across a lamp behind an open switch, all of them across the
+//     switch. See hang.
 //   - Diodes are ideal. Capacitances and electronic links carry nothing.
 //
 // Cost: one elimination of the machine, one more for each round in which diodes

@@ -21,12 +21,12 @@ func (r *running) settle() *OperatingPoint {
 	}
 	if len(r.diodes) > 0 {
 		for round := range diodeRounds {
-			if r.flip(r.solve(true), round < diodeRounds/3) == 0 {
+			if r.flip(r.solve(true, nil), round < diodeRounds/3) == 0 {
 				break
 			}
 		}
 	}
-	return r.solve(false)
+	return r.hang(r.solve(false, nil))
 }
 
 // flip turns the diodes that are in the wrong state, all or the first of them,
@@ -107,13 +107,13 @@ func (f *flows) draw(a, b int, amps float64) {
 	f.amps[f.level.find(int32(b))] += amps
 }
 
-// solve returns the voltages with the diodes as they are; leaking if their
-// states are still being sought.
-func (r *running) solve(leaking bool) *OperatingPoint {
+// solve returns the voltages with the diodes as they are and with some resistors
+// besides; leaking if the diodes' states are still being sought.
+func (r *running) solve(leaking bool, besides []span) *OperatingPoint {
 	level, fighting := r.levels(noOhms)
 	loops, _ := r.levels(everyWire)
 	f := &flows{level: level, amps: make([]float64, len(r.c.Machine.Terminals))}
-	for _, list := range [2][]span{r.metal, r.other} {
+	for _, list := range [3][]span{r.metal, r.other, besides} {
 		for _, s := range list {
 			if s.ohms > 0 {
 				f.conduct(s)

@@ -20,7 +20,9 @@ the volts that each device then has between its feed and its return, the worst
 first. A lost return can put the volts of one supply on the devices of another,
 reversed: find those joints before they open.
 
-The volts are computed with each load as a resistance, everything switched on.`,
+The volts are computed with each load as a resistance and the whole machine on:
+drivers on, and contacts that are open at rest closed, except the second throw of
+a changeover and a contact that would join nets that must not meet.`,
 		Example: `  bellout whatif lock.bellout W12
   bellout whatif lock.bellout F3:1-2`,
 		Args:              wants("FILE", "WIRE|A:1-2"),
