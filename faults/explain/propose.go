@@ -93,7 +93,8 @@ func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
 			chanceOpen = math.Max(chanceOpen, priors.Of("wire-blamed"))
 		}
 	case graphs.Fuse:
-		chanceOpen, chanceHigh = priors.Of("fuse-open"), priors.Of("contact-high")
+		// the fuse, and the two clips that hold it
+		chanceOpen, chanceHigh = priors.Of("fuse-open")+2*priors.Of("contact-open"), 2*priors.Of("contact-high")
 	case graphs.Contact:
 		chanceOpen, chanceHigh = priors.Of("switch-open"), priors.Of("contact-high")
 	case graphs.Resistance:
@@ -212,8 +213,17 @@ func (x *Explainer) proposeLow(item *Item) []Hypothesis {
 
 func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 	place = place.sized(ohms)
+	switch place.Fault {
+	case WireHigh, LinkHigh, JointHigh:
+		prior *= sizeShare
+	}
 	return Hypothesis{Place: place, Ohms: place.bandOhms(), Prior: prior}
 }
+
+// sizeShare is the part of a bad joint's chance that falls on about the size that
+// a reading shows. Without it a size made to measure would stand as high as a
+// break, of which the rest of the network says beforehand what it reads.
+const sizeShare = 0.1
 
 // closed proposes links that are open on the map and would join the two sides.
 func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
@@ -265,7 +275,7 @@ func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 				for _, other := range meeting[where] {
 					place := at(Swap)
 					place.Element, place.A, place.Other, place.B = other.wire, other.terminal, id, t
-					if place.Other < place.Element {
+					if model.Compare(x.ElementName(place.Other), x.ElementName(place.Element)) < 0 {
 						place.Element, place.A, place.Other, place.B = place.Other, place.B, place.Element, place.A
 					}
 					if !seen[place] && place.Element != place.Other {
