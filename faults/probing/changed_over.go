@@ -8,7 +8,7 @@ import (
 )
 
 // changedOver proposes to look for a third explanation of two wires that both
-// read open and end on one device: changed over there, each is open where it
+// read open or bad and end on one device: changed over there, each is open where it
 // should be, and joined to the other's place.
 func (p *Planner) changedOver(groups []suspects) (Proposal, bool) {
 	var open []int
@@ -16,7 +16,7 @@ func (p *Planner) changedOver(groups []suspects) (Proposal, bool) {
 	for i := range groups {
 		for at, set := range groups[i].Sets {
 			for _, h := range set.Members {
-				if h.Fault != explain.WireOpen {
+				if h.Fault != explain.WireOpen && h.Fault != explain.WireHigh {
 					continue
 				}
 				if chance[h.Element] == 0 {

@@ -56,11 +56,14 @@ func (p *Planner) apartProposal(a, b int) (Proposal, bool) {
 		return Proposal{}, false
 	}
 	red, black, found := p.apartTips(a, b)
-	if !found {
+	if red == black {
 		return Proposal{}, false
 	}
-	mode, conditions := p.apartMode(red, black, nil), model.Conditions(nil)
-	if mode == "" {
+	mode, conditions := model.Mode(""), model.Conditions(nil)
+	if found {
+		mode = p.apartMode(red, black, nil)
+	}
+	if mode == "" { // what joins them reads as a join would, or the meter could not tell
 		mode, conditions = p.apartUnplugged(red, black)
 	}
 	if mode == "" || len(conditions) > 0 && !p.usable(red, black, conditions) {
@@ -93,7 +96,7 @@ func (p *Planner) apartUnplugged(red, black int) (model.Mode, model.Conditions) 
 		}
 		list = append(list, model.Condition{Kind: model.Unplugged, Device: part})
 		conditions = model.NewConditions(list...)
-		if mode := p.apartMode(red, black, conditions); mode != "" {
+		if mode := p.apartMode(red, black, conditions); mode != "" && p.sight(red, black, conditions).Ohms > 4*p.sight(red, black, nil).Ohms {
 			p.pulled[key] = conditions
 			return mode, conditions
 		}
@@ -101,7 +104,8 @@ func (p *Planner) apartUnplugged(red, black int) (model.Mode, model.Conditions) 
 	return "", nil
 }
 
-// apartTips returns the first usable pair of tips of two nets.
+// apartTips returns the first usable pair of tips of two nets; false with the
+// pair that was touched already.
 func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
 	const most = 4
 	nets := p.bench.Apart.Nets().List
@@ -109,7 +113,7 @@ func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
 	for _, red := range tipsA {
 		for _, black := range tipsB {
 			if times, _ := p.session.Touched(p.ref(red), p.ref(black), nil); times > 0 {
-				return 0, 0, false // it was read, and does not prove them apart
+				return red, black, false // it was read, and does not prove them apart
 			}
 			if p.reachable(red, black, nil) {
 				return red, black, true

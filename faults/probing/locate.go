@@ -27,7 +27,27 @@ func (p *Planner) locate() (Proposal, bool) {
 	if proposal, found := p.changedOver(groups); found {
 		return proposal, true
 	}
+	for i := range groups {
+		if proposal, found := p.confirm(&groups[i]); found {
+			return proposal, true
+		}
+	}
 	return p.parts()
+}
+
+// confirm proposes one touch more before a repair is begun: two slips of the tip
+// in a row look like a break to a search that stops at enough.
+func (p *Planner) confirm(s *suspects) (Proposal, bool) {
+	repair, share := s.leading()
+	if share < enough || share >= sure || s.Sets[slices.Index(s.repairs, repair)].Members == nil {
+		return Proposal{}, false
+	}
+	proposal, found := p.tellApart(s)
+	if found {
+		proposal.Confirms = true
+		proposal.Reason = "One touch more before anything is taken apart. " + proposal.Reason
+	}
+	return proposal, found
 }
 
 // tried is a candidate in one mode with what it would tell.

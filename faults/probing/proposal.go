@@ -66,6 +66,8 @@ type Proposal struct {
 	Answers []Answer `json:"-"` // what each answer would mean
 	Prepare []string `json:"-"` // what to do to the machine before
 	Caution string   `json:"-"`
+	// Confirms says that the place is found, and looked at once more.
+	Confirms bool `json:"-"`
 }
 
 // Answer is one thing the meter may show and what it would mean.

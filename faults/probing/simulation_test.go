@@ -254,6 +254,7 @@ type sitting struct {
 	continuity int // readings that verify asked for within nets
 	isolation  int
 	located    int
+	confirmed  int
 	mapped     int
 	slowest    time.Duration
 	spent      time.Duration
@@ -299,6 +300,8 @@ func (s *sitting) count(next Proposal) {
 	red, _ := bench.Machine.TerminalIndex(next.Probe.Red)
 	black, _ := bench.Machine.TerminalIndex(next.Probe.Black)
 	switch {
+	case next.Goal == Locate && next.Confirms:
+		s.confirmed++
 	case next.Goal == Locate:
 		s.located++
 	case next.Goal == Map:
@@ -310,11 +313,12 @@ func (s *sitting) count(next Proposal) {
 	}
 }
 
-// claimed returns the faults that readings call for.
+// claimed returns the faults that readings call for, and that are likelier than
+// not: what has less is a question, not a claim.
 func claimed(session *faults.Session) []faults.Finding {
 	var list []faults.Finding
 	for _, f := range session.Report().Findings {
-		if len(f.Readings) > 0 && f.Severity == faults.Fault {
+		if len(f.Readings) > 0 && f.Severity == faults.Fault && f.Confidence >= 0.5 {
 			list = append(list, f)
 		}
 	}
@@ -437,5 +441,69 @@ func TestTheBenchLooksRight(t *testing.T) {
 			t.Logf("%d terminals, %d flaws: named %d of %d, wrong %d, perfect %d; continuity %d (bound %d), locate %d; slowest %v, Next in all %v of %v",
 				size, count, named, of, wrong, perfect, continuity, bound, located, slowest, spent, all)
 		}
+	}
+}
+
+// mapped probes a machine of which the map has no wire.
+func sitMap(t testing.TB, m *model.Machine, seed uint64) (s *sitting, found, of int, scan int) {
+	t.Helper()
+	truth := newTruth(t, m, seed)
+	nets := graphs.NewCircuit(m, nil).Nets()
+	bare := model.NewMachine()
+	var changes []model.Change
+	for _, row := range m.Rows() {
+		if _, is := row.(model.Wire); !is {
+			changes = append(changes, model.Change{After: row})
+		}
+	}
+	apply(t, bare, changes...)
+	scan = representativeScan(bare, nets)
+	s = sit(t, bare, truth, Options{Goal: Map}, 40*scan+100)
+	got := s.session.Bench().Drawn.Nets()
+	for _, wire := range m.Wires {
+		if wire.Removed {
+			continue
+		}
+		of++
+		if got.Same(mustIndex(bare, wire.From), mustIndex(bare, wire.To)) {
+			found++
+		}
+	}
+	return s, found, of, scan
+}
+
+// representativeScan is how many readings it takes to try every piece of metal
+// against one tip of each net found so far, in the order of the map.
+func representativeScan(bare *model.Machine, truth *graphs.Nets) int {
+	pieces := graphs.NewCircuit(bare, nil).Nets()
+	done := make([]bool, len(pieces.List))
+	var found []int // nets of the truth, in the order in which they were met
+	readings := 0
+	for t := range bare.Terminals {
+		piece := pieces.Of[t]
+		if done[piece] {
+			continue
+		}
+		done[piece] = true
+		at := slices.Index(found, truth.Of[t])
+		if at < 0 {
+			readings += len(found)
+			found = append(found, truth.Of[t])
+			continue
+		}
+		readings += at + 1
+	}
+	return readings
+}
+
+func TestMapLooksRight(t *testing.T) {
+	for _, size := range []int{0, 100, 500} {
+		m := demoMachine(t)
+		if size > 0 {
+			m = machineOf(t, 1, size)
+		}
+		start := time.Now()
+		s, found, of, scan := sitMap(t, m, 1)
+		t.Logf("%d terminals: %d probes, found %d of %d, scan %d, ratio %.2f; slowest %v, all %v", len(m.Terminals), len(s.probes), found, of, scan, float64(len(s.probes))/float64(scan), s.slowest, time.Since(start))
 	}
 }
