@@ -62,8 +62,8 @@ func (p *Planner) wantsMap() bool {
 type survey struct {
 	p       *Planner
 	nets    *graphs.Nets
-	apart   map[[2]int]bool // pairs of nets that a reading keeps apart
-	wired   []bool          // by net: it has a wire
+	apart   map[[2]int]bool       // pairs of nets that a reading keeps apart
+	wired   []bool                // by net: it has a wire
 	joined  map[[2]string][]int   // by pair of devices: the wires between them
 	met     map[string][2]float64 // by kind of pair: how many touches joined, how many were made
 	loose   []int                 // terminals that wait for a wire, sources first

@@ -458,7 +458,7 @@ func sitMap(t testing.TB, m *model.Machine, seed uint64) (s *sitting, found, of 
 	}
 	apply(t, bare, changes...)
 	scan = representativeScan(bare, nets)
-	s = sit(t, bare, truth, Options{Goal: Map}, 40*scan+100)
+	s = sit(t, bare, truth, Options{Goal: Map}, 2*scan+100)
 	got := s.session.Bench().Drawn.Nets()
 	for _, wire := range m.Wires {
 		if wire.Removed {

@@ -78,6 +78,9 @@ func prepare(condition model.Condition) string {
 
 // chainProposal proposes a touch that proves what lies between two tips.
 func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode, conditions model.Conditions, proves []int) Proposal {
+	if p.machine.Terminals[black].Role == model.RoleRail {
+		red, black = black, red // people start at the source
+	}
 	made := p.proposal(red, black, mode, conditions)
 	sound := 1.0
 	links := 0
