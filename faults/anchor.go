@@ -142,8 +142,7 @@ func (b *Bench) clash(x, y anchor) string {
 		return nameRailCross
 	case x.kind == anchorZero && y.kind == anchorZero:
 		return nameMixedGround
-	case x.kind == anchorZero && y.kind == anchorEarth, x.kind == anchorEarth && y.kind == anchorEarth,
-		x.kind == anchorDrive && y.kind == anchorDrive:
+	case x.kind == anchorZero && y.kind == anchorEarth, x.kind == anchorEarth && y.kind == anchorEarth:
 		return ""
 	default:
 		return nameShort

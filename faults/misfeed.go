@@ -71,6 +71,15 @@ func (w *wiring) nominalVolts(load graphs.Load, supply int) (float64, bool) {
 	return volts.Value, true
 }
 
+// everyPosition returns the supplies whose volts a feed has in some position of
+// the contacts; see positions.
+func (w *wiring) everyPosition(feed int) []int {
+	if w.positions == nil {
+		w.positions = w.b.findPositions()
+	}
+	return w.positions.found[w.positions.r.piece[feed]]
+}
+
 // misfeeds finds every feed whose volts lie on the given side of its limits,
 // grouped by what put them there: one group, one cause.
 func (w *wiring) misfeeds(want side) []misfeedGroup {
@@ -79,15 +88,15 @@ func (w *wiring) misfeeds(want side) []misfeedGroup {
 		if !load.MinVolts.Known && !load.MaxVolts.Known {
 			continue
 		}
-		net := w.net(load.Feed)
-		for _, supply := range w.origins(net) {
+		standing := w.atRest(w.net(load.Feed))
+		for _, supply := range w.everyPosition(load.Feed) {
 			volts, known := w.nominalVolts(load, supply)
 			if !known {
 				continue
 			}
 			if where, reversed := judgeVolts(load, volts); where == want {
 				bySupply[supply] = append(bySupply[supply], misfeed{
-					load: i, supply: supply, volts: volts, reversed: reversed, switched: len(w.atRest(net)) == 0,
+					load: i, supply: supply, volts: volts, reversed: reversed, switched: !slices.Contains(standing, supply),
 				})
 			}
 		}
@@ -189,26 +198,31 @@ func (w *wiring) groupByCause(supply int, feeds []misfeed, want side) []misfeedG
 		for _, f := range group.feeds {
 			group.wires = append(group.wires, w.wiresUp(tr, w.b.Parts.Loads[f.load].Feed, upTo)...)
 		}
+		if len(group.feeds) == 1 && w.suitsOtherwise(group.feeds[0]) {
+			if wire := w.wireBeyondContact(tr, w.b.Parts.Loads[group.feeds[0].load].Feed, key); wire >= 0 {
+				group.wires = eachOnce(append([]int{wire}, group.wires...))
+			}
+		}
 		groups = append(groups, group)
 	}
 	return groups
 }
 
 // downstream lists the ways on from a terminal that a supply's volts can take:
-// metal, open contacts towards nets without volts of their own, and from a
-// driver's feed to the outputs that it switches.
+// metal, contacts in any position towards what has no volts of its own, and from
+// a driver's feed to the outputs that it switches.
 func (w *wiring) downstream(supply int) func(int, []step) []step {
-	reaches := func(net int) bool { return slices.Contains(w.origins(net), supply) }
+	reaches := func(terminal int) bool { return slices.Contains(w.everyPosition(terminal), supply) }
 	return func(terminal int, list []step) []step {
 		for _, id := range w.c.Incident(terminal) {
 			far := w.c.Far(int(id), terminal)
-			if w.c.Elements[id].Joins() || w.passable(int(id)) && w.net(far) != w.net(terminal) && reaches(w.net(far)) {
+			if w.passable(int(id)) && reaches(far) {
 				list = append(list, step{int(id), far})
 			}
 		}
 		for _, driver := range w.driversAt[terminal] {
 			drive := w.b.Parts.Drivers[driver].Drive
-			if len(w.rails[w.net(drive)]) == 0 && reaches(w.net(drive)) {
+			if reaches(drive) && !w.b.reach.ends[w.b.reach.piece[drive]] {
 				list = append(list, step{-2 - driver, drive})
 			}
 		}
@@ -257,6 +271,35 @@ func (w *wiring) wiresUp(tr *tree, feed, cause int) []int {
 		wires = w.wiresAt(feed)
 	}
 	return wires
+}
+
+// suitsOtherwise says whether a feed stands on volts that suit it in another
+// position of the contacts: then not its own wire is wrong, but the throw.
+func (w *wiring) suitsOtherwise(f misfeed) bool {
+	load := w.b.Parts.Loads[f.load]
+	return slices.ContainsFunc(w.everyPosition(load.Feed), func(supply int) bool {
+		volts, known := w.nominalVolts(load, supply)
+		where, _ := judgeVolts(load, volts)
+		return known && where == within
+	})
+}
+
+// wireBeyondContact returns the first wire beyond the first contact on the way
+// up from a feed to the bridge that is its cause; -1 if there is none.
+func (w *wiring) wireBeyondContact(tr *tree, feed, cause int) int {
+	beyond := false
+	for node, here := tr.place[feed]; here && node > 0; node = tr.up[node] {
+		if id := tr.via[node]; id >= 0 && id < len(w.c.Elements) {
+			beyond = beyond || w.c.Elements[id].Kind == graphs.Contact
+			if beyond && w.c.Elements[id].Kind == graphs.Wire {
+				return id
+			}
+		}
+		if node == cause {
+			break
+		}
+	}
+	return -1
 }
 
 func (w *wiring) sortFeeds(feeds []misfeed) {

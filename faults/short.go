@@ -4,13 +4,15 @@ import (
 	"fmt"
 
 	"bellout/graphs"
+	"bellout/model"
 )
 
 var ruleShort = Rule{
 	Name:  nameShort,
 	Title: "A rail joined to a return or to earth, or two nets joined that should not be",
 	Why: "A rail that meets its own 0 V or the frame gives all the current that the supply has: the fuse goes, or the wire " +
-		"burns. A driver's output that meets a rail or 0 V keeps its load on for ever or kills the driver when it switches. " +
+		"burns. A driver's output that meets a rail or 0 V keeps its load on for ever or kills the driver when it switches; so do two " +
+		"outputs that meet, unless the map has a solid link between them inside the driver, which says that they are one. A load between two outputs is no join. " +
 		"A mains pole that meets anything of the low-voltage side is a danger to life. The finding names the join whose removal " +
 		"leaves every load where it belongs.",
 	Check: checkShort,
@@ -27,9 +29,11 @@ func checkShort(b *Bench) []Finding {
 }
 
 func (b *Bench) short(crossing Crossing) Finding {
-	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s%s",
-		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
-		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
+	message := fmt.Sprintf("%s and %s are joined by %s. The chain: %s.%s%s",
+		b.netAt(crossing.From), b.netAt(crossing.To), b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
+	if b.role(crossing.From) == model.RoleDrive && b.role(crossing.To) == model.RoleDrive {
+		message += " What the one switches on, the other switches off, or fights. If both only sink and are meant to share a load, write them as one output: a solid link between the two inside the driver."
+	}
 	var advice string
 	if b.onMains(crossing) {
 		advice = fmt.Sprintf("Stop: this touches the mains. Pull the plug and keep it in sight; never probe it live. Dead, in ohms only: %s to %s "+
@@ -42,6 +46,15 @@ func (b *Bench) short(crossing Crossing) Finding {
 			b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements))
 	}
 	return b.crossed(crossing).say(crossing.Confidence, message, advice)
+}
+
+// netAt names the net of a terminal, and the terminal where that says more.
+func (b *Bench) netAt(terminal int) string {
+	net, name := b.Net(terminal).Name, b.name(terminal)
+	if net == name {
+		return name
+	}
+	return fmt.Sprintf("%s (%s)", net, name)
 }
 
 // onMains says whether one of the two nets is a pole of the mains.

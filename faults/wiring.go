@@ -22,6 +22,7 @@ type wiring struct {
 	driversAt  map[int][]int // by feed terminal: places in Parts.Drivers that switch it
 	openAt     map[int][]int // by net: contacts that are open at rest and have an end there
 	originsOf  map[int][]int // by net, once computed
+	positions  *positions    // once computed
 	inProgress map[int]bool
 }
 

@@ -9,9 +9,9 @@ import (
 
 // eachOnce drops what stands in a list before; the order stays, and the result
 // is never nil.
-func eachOnce(list []string) []string {
-	once := make([]string, 0, len(list))
-	seen := make(map[string]bool, len(list))
+func eachOnce[T comparable](list []T) []T {
+	once := make([]T, 0, len(list))
+	seen := make(map[T]bool, len(list))
 	for _, text := range list {
 		if !seen[text] {
 			seen[text] = true
@@ -34,6 +34,20 @@ func listText(list []string, most int) string {
 		return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
 	}
 }
+
+// sentence begins a text with a capital where it begins with a word of the
+// language; a name stays as the map writes it.
+func sentence(text string) string {
+	word, _, _ := strings.Cut(text, " ")
+	switch word {
+	case "the", "coil", "lamp", "motor", "speaker":
+		return strings.ToUpper(text[:1]) + text[1:]
+	}
+	return text
+}
+
+// upperFirst begins a text with a capital.
+func upperFirst(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 // voltsText and ampsText print what a bench meter would show: three digits that
 // count, no more than three after the point.
