@@ -94,3 +94,37 @@ func hidden(s *Session, r model.Reading) bool {
 	}
 	return false
 }
+
+// BenchmarkDiscovery stores a beep to a terminal without a wire, and its wire,
+// in a session of 100,000 terminals and 10,000 readings.
+func BenchmarkDiscovery(b *testing.B) {
+	m := sample.Machine(1, 100_000)
+	var changes []model.Change
+	for _, row := range []model.Row{model.Device{Ref: "XX1", Health: model.HealthUnknown}, model.Terminal{Device: "XX1", Mark: "1"}} {
+		changes = append(changes, model.Change{After: row})
+	}
+	if err := m.Apply(model.Edit{Changes: changes}); err != nil {
+		b.Fatal(err)
+	}
+	session := NewSession(m)
+	beep := model.Value{Kind: model.ShowsBeep}
+	r := model.Reading{Red: m.Wires[0].From, Black: model.TerminalRef{Device: "XX1", Mark: "1"}, Mode: model.ModeContinuity, Value: beep, Number: 1 << 40, Stored: 1 << 40}
+	for b.Loop() {
+		logged := session.Log(r)
+		if logged.Discovery == nil {
+			b.Fatalf("%s is no discovery: %s", logged.Outcome, logged.Message)
+		}
+		found := []model.Change{{After: *logged.Discovery}, {After: r}}
+		if err := m.Apply(model.Edit{Changes: found}); err != nil {
+			b.Fatal(err)
+		}
+		session.Stored(r)
+		b.StopTimer()
+		if err := m.Apply(model.Edit{Changes: []model.Change{{Before: r}, {Before: *logged.Discovery}}}); err != nil {
+			b.Fatal(err)
+		}
+		session.Refresh()
+		b.StartTimer()
+	}
+	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms/discovery")
+}

@@ -222,8 +222,10 @@ func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 
 // sizeShare is the part of a bad joint's chance that falls on about the size that
 // a reading shows. Without it a size made to measure would stand as high as a
-// break, of which the rest of the network says beforehand what it reads.
-const sizeShare = 0.1
+// break, of which the rest of the network says beforehand what it reads. Sizes
+// spread evenly over their logarithm from 0.5 ohm to 100 kohm, twelve e-folds,
+// and a part tells them apart to a fifth or so.
+const sizeShare = 0.033
 
 // closed proposes links that are open on the map and would join the two sides.
 func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
@@ -302,8 +304,15 @@ func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 	if len(list) > mostSwaps {
 		list = list[:mostSwaps]
 	}
-	for i := range list {
+	for i, h := range list {
 		list[i].Prior /= float64(len(list))
+		if !slices.Contains(neighbours(c, h.A), h.B) && m.Terminals[h.A].Device == m.Terminals[h.B].Device {
+			list[i].Prior *= farSwap
+		}
 	}
 	return list
 }
+
+// farSwap is how much rarer wires are changed over between places far apart on
+// one device than between neighbours. Judgement.
+const farSwap = 0.25
