@@ -62,21 +62,27 @@ func (p *Planner) wantsMap() bool {
 type survey struct {
 	p       *Planner
 	nets    *graphs.Nets
-	apart   map[[2]int]bool       // pairs of nets that a reading keeps apart
-	wired   []bool                // by net: it has a wire
-	joined  map[[2]string][]int   // by pair of devices: the wires between them
-	met     map[string][2]float64 // by kind of pair: how many touches joined, how many were made
-	loose   []int                 // terminals that wait for a wire, sources first
-	hopeful int                   // terminals that have a wire or wait for one
-	tries   map[int]int           // by net: silences
+	apart   map[[2]int]bool              // pairs of nets that a reading keeps apart
+	grown   []bool                       // by net: a source is in it
+	joined  map[[2]string][]int          // by pair of devices: the wires between them
+	met     map[[2]model.Role][2]float64 // by kind of pair: how many touches joined, how many were made
+	loose   []int                        // terminals that wait for a wire, sources first
+	hopeful int                          // terminals that have a wire or wait for one
+	tries   map[int]int                  // by net: silences
+	zones   map[string]string            // by device
 }
 
 func (p *Planner) survey() *survey {
-	s := &survey{p: p, nets: p.circuit.Nets(), apart: map[[2]int]bool{}, joined: map[[2]string][]int{}, met: map[string][2]float64{}, tries: map[int]int{}}
-	s.wired = make([]bool, len(s.nets.List))
+	s := &survey{p: p, nets: p.circuit.Nets(), apart: map[[2]int]bool{}, joined: map[[2]string][]int{}, met: map[[2]model.Role][2]float64{}, tries: map[int]int{}, zones: map[string]string{}}
+	s.grown = make([]bool, len(s.nets.List))
+	for _, device := range p.machine.Devices {
+		s.zones[device.Ref] = device.Zone
+	}
 	has := make([]bool, len(p.machine.Terminals))
-	for at, net := range s.nets.List {
-		s.wired[at] = len(net.Wires) > 0
+	for _, supply := range p.bench.Parts.Supplies {
+		for _, t := range append([]int{supply.Rail}, supply.Returns...) {
+			s.grown[s.nets.Of[t]] = true
+		}
 	}
 	for row, wire := range p.machine.Wires {
 		if e := p.circuit.Elements[row]; e.Present {
@@ -91,7 +97,7 @@ func (p *Planner) survey() *survey {
 		if !foundRed || !foundBlack || !p.session.Counts(r.Number) || len(r.Conditions) > 0 {
 			continue
 		}
-		kind := pairKind(p.machine.Terminals[red], p.machine.Terminals[black])
+		kind := pairKind(&p.machine.Terminals[red], &p.machine.Terminals[black])
 		count := s.met[kind]
 		count[1]++
 		if a, b := s.nets.Of[red], s.nets.Of[black]; a == b {
@@ -135,12 +141,11 @@ func devicePair(a, b string) [2]string {
 
 // pairKind names what two terminals are to each other, so that what was found
 // teaches what to look for.
-func pairKind(a, b model.Terminal) string {
-	x, y := string(a.Role), string(b.Role)
-	if y < x {
-		x, y = y, x
+func pairKind(a, b *model.Terminal) [2]model.Role {
+	if b.Role < a.Role {
+		a, b = b, a
 	}
-	return x + " " + y
+	return [2]model.Role{a.Role, b.Role}
 }
 
 type partner struct {
@@ -163,7 +168,7 @@ func (s *survey) partners(t int) []partner {
 			total += weight
 		}
 	}
-	none := 0.1 * math.Pow(1.04, float64(s.tries[mine])) // each silence makes a spare likelier
+	none := 0.05 * math.Pow(1.02, float64(s.tries[mine])) // each silence makes a spare likelier
 	for i := range list {
 		list[i].chance /= total + none
 	}
@@ -180,13 +185,16 @@ func (s *survey) weight(t, net int) float64 {
 	for _, other := range list[:min(most, len(list))] {
 		best = math.Max(best, s.affinity(t, other))
 	}
+	if role := s.p.machine.Terminals[t].Role; (role == model.RoleFeed || role == model.RoleReturn) && !s.grown[net] {
+		best *= 0.02 // first a way from the source comes near, then the loads on it
+	}
 	return best
 }
 
 // affinity is how much two terminals look like partners. Judgement, but for what
 // this machine's own touches taught.
 func (s *survey) affinity(t, other int) float64 {
-	a, b := s.p.machine.Terminals[t], s.p.machine.Terminals[other]
+	a, b := &s.p.machine.Terminals[t], &s.p.machine.Terminals[other]
 	if a.Device == b.Device {
 		return 0
 	}
@@ -199,7 +207,7 @@ func (s *survey) affinity(t, other int) float64 {
 	if a.Mark == b.Mark {
 		weight *= 3
 	}
-	if zone := s.p.zone(a.Ref()); zone != "" && zone == s.p.zone(b.Ref()) {
+	if zone := s.zones[a.Device]; zone != "" && zone == s.zones[b.Device] {
 		weight *= 2
 	}
 	if between := s.joined[devicePair(a.Device, b.Device)]; len(between) > 0 {
@@ -212,7 +220,7 @@ func (s *survey) affinity(t, other int) float64 {
 }
 
 // suits is how well two roles and their volts go together.
-func suits(a, b model.Terminal) float64 {
+func suits(a, b *model.Terminal) float64 {
 	if eager(b.Role) < eager(a.Role) {
 		a, b = b, a
 	}
@@ -322,18 +330,13 @@ func (p *Planner) discoverTips(s *survey, t, net int) (red, black int, found boo
 }
 
 func (p *Planner) discoverProposal(red, black int, chance float64, loose int) Proposal {
-	mode := model.ModeContinuity
-	if p.mains(red) || p.mains(black) || p.judge.Meter.Beeps(p.sight(red, black, nil).Ohms) > unlikely {
-		mode = model.ModeOhms
-	}
+	// By the number: a lamp or a coil that nobody has mapped yet beeps like a wire.
+	mode := model.ModeOhms
 	made := p.proposal(red, black, mode, nil)
 	made.GainBits = bits(gain(chance, p.judge.Meter.MissedTouch))
 	made.Reason = fmt.Sprintf("%s has no wire on the map yet; %s is its likeliest partner (%s). %s without a wire.",
 		p.ref(black), p.ref(red), percent(chance), counted(float64(loose), "terminal"))
-	joined, silent := "A beep", "Silence"
-	if mode == model.ModeOhms {
-		joined, silent = "Under half an ohm", "More, or OL"
-	}
+	joined, silent := "Under half an ohm", "More, or OL"
 	made.Answers = []Answer{{joined, "a wire joins the two, and the map gets it"}, {silent, "the two and all that is joined to them are apart; the next likeliest partner is tried"}}
 	return made
 }
