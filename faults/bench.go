@@ -43,6 +43,8 @@ type Bench struct {
 
 	onOnce sync.Once
 	on     switchedOn // see On
+	strays strays     // see findStrays
+	ailing ailing     // see Ailing
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding

@@ -185,7 +185,7 @@ func (s *confirmation) hurt(group critical) ([]hurt, bool) {
 	var found []hurt
 	for i, load := range s.b.Parts.Loads {
 		was, is := feedVolts(s.before, load), feedVolts(after, load)
-		if is.Known && severityOf(load, is) == Fault && (!was.Known || math.Abs(is.Value-was.Value) > noticeable(load)) {
+		if is.Known && !s.b.Ailing(i) && severityOf(load, is) == Fault && (!was.Known || math.Abs(is.Value-was.Value) > noticeable(load)) {
 			found = append(found, hurt{i, is.Value})
 		}
 	}

@@ -47,6 +47,9 @@ type crossing struct {
 func (w *wiring) returnTrees() []*returnTree {
 	byNet := map[int][]crossing{} // at and zero are terminals here
 	for i, load := range w.b.Parts.Loads {
+		if w.b.Ailing(i) {
+			continue
+		}
 		for _, c := range w.loadCrossings(i, load) {
 			byNet[w.net(c.zero)] = append(byNet[w.net(c.zero)], c)
 		}

@@ -122,6 +122,8 @@ type misfeedGroup struct {
 	feeds []misfeed
 	// whole: nothing on the rail is content with it, so the rail itself is wrong.
 	whole bool
+	// alone: a wire leads to the feeds and to nothing that is content.
+	alone bool
 	// culprit is the one wire by which all of them hang on the rail; -1 where
 	// no single wire does.
 	culprit int
@@ -184,7 +186,7 @@ func (w *wiring) groupByCause(supply int, feeds []misfeed, want side) []misfeedG
 	}
 	var groups []misfeedGroup
 	for _, key := range sortedKeys(byCause) {
-		group := misfeedGroup{feeds: byCause[key], whole: key == -1 && len(byCause[key]) > 1, culprit: -1, shared: -1}
+		group := misfeedGroup{feeds: byCause[key], whole: key == -1 && len(byCause[key]) > 1, alone: key >= 0, culprit: -1, shared: -1}
 		w.sortFeeds(group.feeds)
 		if len(group.feeds) > 1 && key >= 0 {
 			if group.culprit = w.topWire(tr, key, bad); group.culprit < 0 && tr.via[key] >= 0 {

@@ -11,10 +11,10 @@ var ruleOverVoltage = Rule{
 }
 
 func checkOverVoltage(b *Bench) []Finding {
-	w := newWiring(b)
+	strays := b.findStrays()
 	var findings []Finding
-	for _, group := range w.misfeeds(above) {
-		findings = append(findings, w.misfeedFinding("over-voltage", Fault, group))
+	for _, group := range strays.left(strays.above) {
+		findings = append(findings, strays.w.misfeedFinding("over-voltage", Fault, group))
 	}
 	return findings
 }

@@ -14,8 +14,8 @@ var ruleRailCross = Rule{
 
 func checkRailCross(b *Bench) []Finding {
 	var list []Finding
-	for _, crossing := range b.Crossings {
-		if crossing.Rule == nameRailCross {
+	for at, crossing := range b.Crossings {
+		if crossing.Rule == nameRailCross && !b.isExchange(at) {
 			list = append(list, b.railCross(crossing))
 		}
 	}
@@ -49,7 +49,7 @@ func (b *Bench) rivalText(crossing Crossing) string {
 	for at, id := range crossing.Rivals {
 		names[at] = b.elementName(id)
 	}
-	return fmt.Sprintf(" The map fits as well if it is %s that does not belong there.", listText(names, 8))
+	return fmt.Sprintf(" The map fits as well if it is %s that does not belong there.", eitherText(names, 8))
 }
 
 // liftText says how to open the culprits for a test.

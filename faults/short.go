@@ -20,8 +20,8 @@ var ruleShort = Rule{
 
 func checkShort(b *Bench) []Finding {
 	var list []Finding
-	for _, crossing := range b.Crossings {
-		if crossing.Rule == nameShort {
+	for at, crossing := range b.Crossings {
+		if crossing.Rule == nameShort && !b.isExchange(at) {
 			list = append(list, b.short(crossing))
 		}
 	}

@@ -83,16 +83,27 @@ func (b *Bench) noSneak(net int) bool {
 
 func checkSneakPath(b *Bench) []Finding {
 	passages := b.passages()
-	reported := map[int]bool{} // nets between the rails that a finding covers
 	var list []Finding
-	for _, net := range b.railNets() {
-		seen := map[int]bool{} // nets from which this rail leads to no other
-		for _, first := range passages[net] {
-			list = append(list, b.sneakFrom(net, first, passages, reported, seen)...)
-		}
+	for _, s := range b.sneaks(passages) {
+		list = append(list, b.sneakFinding(s, passages))
 	}
 	sortFindings(list)
 	return append(list, b.explained["sneak-path"]...)
+}
+
+// sneaks finds the ways from rail to rail.
+func (b *Bench) sneaks(passages map[int][]passage) []sneak {
+	reported := map[int]bool{} // nets between the rails that a finding covers
+	var list []sneak
+	for _, net := range b.railNets() {
+		seen := map[int]bool{} // nets from which this rail leads to no other
+		for _, first := range passages[net] {
+			if found, open := b.sneakFrom(net, first, passages, reported, seen); open {
+				list = append(list, found)
+			}
+		}
+	}
+	return list
 }
 
 // railNets returns the rail nets of Apart, those of more volts first: current
@@ -127,20 +138,20 @@ type sneak struct {
 
 // sneakFrom follows one passage out of a rail net to the nearest other rail.
 // Nets between rails are covered once: all loads that meet there are one matter.
-func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, reported, seen map[int]bool) []Finding {
+func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, reported, seen map[int]bool) (found sneak, leads bool) {
 	next, open := b.through(first, rail)
 	if !open {
-		return nil
+		return sneak{}, false
 	}
 	if len(b.suppliesAt[next]) > 0 {
 		if !b.runsTo(rail, next) || reported[-1-b.passageKey(first)] {
-			return nil
+			return sneak{}, false
 		}
 		reported[-1-b.passageKey(first)] = true
-		return []Finding{b.sneakFinding(sneak{passages: []passage{first}, nets: []int{rail, next}}, passages)}
+		return sneak{passages: []passage{first}, nets: []int{rail, next}}, true
 	}
 	if reported[next] || seen[next] {
-		return nil
+		return sneak{}, false
 	}
 	came := map[int]passage{next: first}
 	ring := []int{next}
@@ -164,7 +175,7 @@ func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, r
 			if !b.runsTo(rail, far) {
 				continue
 			}
-			found := sneak{passages: []passage{p}, nets: []int{far, net}}
+			found = sneak{passages: []passage{p}, nets: []int{far, net}}
 			for at := net; at != rail; {
 				step := came[at]
 				at = b.NetOf(step.from) + b.NetOf(step.to) - at
@@ -173,13 +184,10 @@ func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, r
 			slices.Reverse(found.passages)
 			slices.Reverse(found.nets)
 			b.cover(next, passages, reported)
-			if b.lostReturn(found) {
-				return nil // no-return says it
-			}
-			return []Finding{b.sneakFinding(found, passages)}
+			return found, !b.lostReturn(found) // no-return says it
 		}
 	}
-	return nil
+	return sneak{}, false
 }
 
 // cover marks every net between rails that hangs together with one.

@@ -10,10 +10,10 @@ var ruleUnderVoltage = Rule{
 }
 
 func checkUnderVoltage(b *Bench) []Finding {
-	w := newWiring(b)
+	strays := b.findStrays()
 	var findings []Finding
-	for _, group := range w.misfeeds(below) {
-		findings = append(findings, w.misfeedFinding("under-voltage", Warning, group))
+	for _, group := range strays.left(strays.below) {
+		findings = append(findings, strays.w.misfeedFinding("under-voltage", Warning, group))
 	}
 	return findings
 }

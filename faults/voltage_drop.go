@@ -42,7 +42,7 @@ func checkVoltageDrop(b *Bench) []Finding {
 	op := b.Apart.Operate(graphs.LoadsAsCurrents)
 	var sags []sag
 	for i, load := range b.Parts.Loads {
-		if one, found := w.measure(op, load); found && op.Drawing[i] && one.percent > b.Settings.DropLimitPercent*(1+1e-9) {
+		if one, found := w.measure(op, load); found && op.Drawing[i] && !b.ailsBeyondLow(i) && one.percent > b.Settings.DropLimitPercent*(1+1e-9) {
 			sags = append(sags, one)
 		}
 	}

@@ -49,6 +49,18 @@ func sentence(text string) string {
 // upperFirst begins a text with a capital.
 func upperFirst(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
+// eitherText writes alternatives as a sentence does; past most it counts.
+func eitherText(list []string, most int) string {
+	switch {
+	case len(list) < 2:
+		return listText(list, most)
+	case len(list) > most:
+		return strings.Join(list[:most], ", ") + fmt.Sprintf(" or one of %d more", len(list)-most)
+	default:
+		return strings.Join(list[:len(list)-1], ", ") + " or " + list[len(list)-1]
+	}
+}
+
 // voltsText and ampsText print what a bench meter would show: three digits that
 // count, no more than three after the point.
 func voltsText(volts float64) string { return digitsText(volts) }
@@ -56,6 +68,10 @@ func voltsText(volts float64) string { return digitsText(volts) }
 func ampsText(amps float64) string { return digitsText(amps) }
 
 func digitsText(value float64) string {
+	const most = 1e6 // more than that no bench has: digits that nobody reads
+	if math.Abs(value) >= most {
+		return strconv.FormatFloat(value, 'g', 3, 64)
+	}
 	places := 3
 	for size := math.Abs(value); size >= 1 && places > 1; size /= 10 {
 		places--
