@@ -102,19 +102,20 @@ func (p *Planner) heaviest(weight map[int]float64, most int) []int {
 	return tips[:min(most, len(tips))]
 }
 
-// crossed returns, for wires that may be changed over, the touches that tell.
+// crossed returns, for wires that may end elsewhere than the map has them, the
+// touches that tell: from each wire's other end to where it should be and to
+// where it may be.
 func (p *Planner) crossed(s *suspects) []candidate {
-	const most = 10
+	const most = 40
 	var list []candidate
 	for _, set := range s.Sets {
 		for _, h := range set.Members {
-			if h.Fault != explain.Swap || len(list) >= 4*most {
-				continue
-			}
-			farA, farB := p.circuit.Far(h.Element, h.A), p.circuit.Far(h.Other, h.B)
-			for _, pair := range [4][2]int{{farA, h.B}, {farB, h.A}, {farA, h.A}, {farB, h.B}} {
-				if p.usable(pair[0], pair[1], nil) {
-					list = append(list, candidate{red: pair[0], black: pair[1]})
+			for _, landing := range h.Landings(p.circuit) {
+				far := p.circuit.Far(landing.Wire, landing.At)
+				for _, end := range [2]int{landing.On, landing.At} {
+					if len(list) < most && end >= 0 && end != far && p.usable(far, end, nil) {
+						list = append(list, candidate{red: far, black: end})
+					}
 				}
 			}
 		}
