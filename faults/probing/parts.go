@@ -27,8 +27,8 @@ func (p *Planner) parts() (Proposal, bool) {
 		return Proposal{}, false
 	}
 	for _, suspect := range ranking.Suspects {
-		if suspect.Share < leastShare {
-			break
+		if suspect.Share < leastShare && (ranking.Verdict != causes.Undecided || suspect.Share < leastShare/100) {
+			break // where the leaders were all measured and nothing is decided, the rest is asked too
 		}
 		if suspect.Next == nil || !p.mayMeasure(*suspect.Next) {
 			continue

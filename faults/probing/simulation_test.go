@@ -39,6 +39,7 @@ type truth struct {
 	beepOhms float64
 	lead     float64
 	readings int
+	steady   bool // no tip slips
 }
 
 func newTruth(t testing.TB, m *model.Machine, seed uint64) *truth {
@@ -91,6 +92,9 @@ func (w *truth) shows(probe Probe) model.Value {
 		ohms = math.Min(ohms, math.Exp(math.Log(2e3)+w.random.Float64()*math.Log(5e2))) // an input of some kilohms
 	}
 	slip := w.random.Float64()
+	if w.steady {
+		slip = 0.5
+	}
 	if slip < missedTouch {
 		ohms = math.Inf(1)
 	}
