@@ -40,7 +40,9 @@ func (e *evidence) findingsOf(explanation explain.Explanation) []Finding {
 		case explain.WireHigh, explain.LinkHigh, explain.JointHigh:
 			list = append(list, e.highFinding(cause))
 		case explain.Short:
-			list = append(list, e.shortFinding(cause))
+			if e.b.NetOf(cause.A) != e.b.NetOf(cause.B) { // else no join of nets: see reason
+				list = append(list, e.shortFinding(cause))
+			}
 		case explain.Swap:
 			list = append(list, e.swapFinding(cause))
 		case explain.Mirrored, explain.Shifted:
@@ -91,15 +93,31 @@ func (e *evidence) plainJoins(explanation explain.Explanation) []Finding {
 	return list
 }
 
+// leastRival is the least chance of a rival that stands in a finding's lists.
+const leastRival = 0.10
+
 // causeDraft begins the finding of a cause: its own names first, then those of
-// its rivals.
+// its likely rivals, which are not blamed.
 func (e *evidence) causeDraft(rule string, cause explain.Cause) *draft {
 	d := e.b.draft(rule, Fault)
 	e.blamePlace(d, cause.Place)
-	for _, rival := range cause.Rivals {
-		e.blamePlace(d, rival.Place)
-	}
+	e.nameRivals(d, cause.Rivals)
 	return d
+}
+
+func (e *evidence) nameRivals(d *draft, rivals []explain.Rival) {
+	for _, rival := range rivals {
+		if rival.Confidence < leastRival {
+			continue
+		}
+		named := e.b.draft(d.finding.Rule, Fault)
+		e.blamePlace(named, rival.Place)
+		d.rivals.devices = append(d.rivals.devices, named.first.devices...)
+		d.rivals.terminals = append(d.rivals.terminals, named.first.terminals...)
+		d.rivals.wires = append(d.rivals.wires, named.first.wires...)
+		d.rest.terminals = append(d.rest.terminals, named.rest.terminals...)
+		d.rest.nets = append(d.rest.nets, named.rest.nets...)
+	}
 }
 
 func (e *evidence) blamePlace(d *draft, place explain.Place) {
@@ -120,17 +138,34 @@ func (e *evidence) blamePlace(d *draft, place explain.Place) {
 
 // say ends the finding of a cause.
 func (e *evidence) say(d *draft, cause explain.Cause, message, advice string) Finding {
-	message += " " + e.readingsText(cause.Readings)
+	message = sentence(message) + " " + e.readingsText(cause.Readings)
+	if other := e.elseText(cause); other != "" {
+		message += fmt.Sprintf(" Given this map it is %s sure; %s.", shareText(cause.Confidence), other)
+	}
+	finding := d.say(round(cause.Confidence), message, advice)
+	finding.Readings = cause.Readings
+	finding.Culprit = Culprit{Devices: eachOnce(d.first.devices), Terminals: eachOnce(d.first.terminals), Wires: eachOnce(d.first.wires)}
+	return finding
+}
+
+// largeDoubt is the chance that only the readings are wrong from which on a
+// finding says so.
+const largeDoubt = 0.10
+
+// elseText says what else it could be; empty where there is nothing to name.
+func (e *evidence) elseText(cause explain.Cause) string {
+	var parts []string
 	if len(cause.Rivals) > 0 {
 		names := make([]string, len(cause.Rivals))
 		for i, rival := range cause.Rivals {
 			names[i] = fmt.Sprintf("%s (%s)", e.placeText(rival.Place), shareText(rival.Confidence))
 		}
-		message += fmt.Sprintf(" Given this map it is %s sure; it could also be %s.", shareText(cause.Confidence), listText(names, 4))
+		parts = append(parts, "it could also be "+eitherText(names, 4))
 	}
-	finding := d.say(round(cause.Confidence), message, advice)
-	finding.Readings = cause.Readings
-	return finding
+	if cause.Mistaken >= largeDoubt {
+		parts = append(parts, fmt.Sprintf("else the tips slipped (%s): repeat the touch", shareText(cause.Mistaken)))
+	}
+	return strings.Join(parts, "; ")
 }
 
 // surest is the most that readings can say: nothing is beyond doubt.
@@ -147,12 +182,7 @@ func shareText(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(sh
 func (e *evidence) readingsText(numbers []int64) string {
 	texts := make([]string, 0, len(numbers))
 	for _, number := range numbers {
-		r := e.weighed[number].reading
-		under := ""
-		if len(r.Conditions) > 0 {
-			under = ", " + r.Conditions.String()
-		}
-		texts = append(texts, fmt.Sprintf("%d (%s to %s: %s%s)", number, r.Red, r.Black, valueText(r), under))
+		texts = append(texts, e.readingText(number))
 	}
 	if len(texts) == 1 {
 		return "Evidence: reading " + texts[0] + "."
@@ -160,17 +190,17 @@ func (e *evidence) readingsText(numbers []int64) string {
 	return "Evidence: readings " + listText(texts, 5) + "."
 }
 
-func valueText(r model.Reading) string {
-	if r.Value.Kind != model.ShowsNumber {
-		return r.Value.String()
+// readingText says one reading in a few words, after its number.
+func (e *evidence) readingText(number int64) string {
+	r := e.weighed[number].reading
+	under := ""
+	if len(r.Conditions) > 0 {
+		under = ", " + r.Conditions.String()
 	}
-	switch r.Mode {
-	case model.ModeOhms:
-		return r.Value.String() + " ohm"
-	default:
-		return r.Value.String() + " V"
-	}
+	return fmt.Sprintf("%d (%s to %s: %s%s)", number, r.Red, r.Black, valueText(r), under)
 }
+
+func valueText(r model.Reading) string { return judge.ValueText(r) }
 
 // placeText names a place as a sentence does.
 func (e *evidence) placeText(place explain.Place) string {
@@ -201,6 +231,7 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 	b := e.b
 	d := e.causeDraft(nameOpen, cause)
 	var message, test, repair string
+	good := "under 0.5 ohm" // what acquits it
 	if cause.Element >= 0 {
 		element := b.Drawn.Elements[cause.Element]
 		from, to := b.name(element.A), b.name(element.B)
@@ -216,8 +247,9 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 			}
 		case cause.Fault == explain.LoadOpen:
 			message = fmt.Sprintf("%s does not conduct between %s and %s: what is read is the rest of the network.", e.placeText(cause.Place), from, to)
-			repair = "Unplug it and measure it alone; replace it if it reads OL."
-			test = fmt.Sprintf("Unplug it and probe %s to %s", from, to)
+			repair = "Replace it if it does."
+			test = fmt.Sprintf("Unplug it, so that it stands alone, and probe %s to %s", from, to)
+			good = fmt.Sprintf("about %s", judge.OhmsText(element.Ohms))
 		case element.Kind == graphs.Fuse:
 			message = fmt.Sprintf("%s does not conduct: the fuse is blown or out.", b.elementName(cause.Element))
 			repair = "Take the fuse out and measure it alone. Find what blew it before another goes in."
@@ -233,8 +265,36 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 		test = fmt.Sprintf("Press one tip on the wires' own copper at %s, the other on the terminal", b.name(cause.A))
 		repair = "Take the joint apart, strip or ferrule the wires anew, tighten it, and repeat the reading."
 	}
-	advice := test + ": OL proves it, under 0.5 ohm acquits it." + e.nextText(cause) + " " + repair
+	advice := fmt.Sprintf("%s: OL proves it, %s acquits it.", test, good)
+	switch touches := e.touchesOf(cause); {
+	case cause.Fault == explain.LoadOpen: // another test: it stands alone
+	case touches == 1:
+		advice = fmt.Sprintf("Repeat the same touch with firm tips, %s to %s: OL again proves it, %s acquits it.",
+			b.name(b.Drawn.Elements[cause.Element].A), b.name(b.Drawn.Elements[cause.Element].B), good)
+	case touches > 1:
+		advice = fmt.Sprintf("Read across it %d times alike: take it as so.", touches)
+	}
+	advice += e.nextText(cause) + " " + repair
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
+}
+
+// touchesOf returns how many readings of a cause's evidence were taken across
+// the element itself, at rest or in the position that conducts.
+func (e *evidence) touchesOf(cause explain.Cause) int {
+	if cause.Element < 0 {
+		return 0
+	}
+	element := e.b.Drawn.Elements[cause.Element]
+	ends := [2]model.TerminalRef{e.b.Drawn.Ref(element.A), e.b.Drawn.Ref(element.B)}
+	count := 0
+	for _, number := range cause.Readings {
+		r := e.weighed[number].reading
+		across := [2]model.TerminalRef{r.Red, r.Black} == ends || [2]model.TerminalRef{r.Black, r.Red} == ends
+		if across && judge.OpenWay(r) {
+			count++
+		}
+	}
+	return count
 }
 
 // nextText says which reading tells a cause from its first rival.
@@ -330,19 +390,16 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	for _, rival := range cause.Rivals {
 		if rival.Fault == explain.Short && b.sameNets(rival.Place, cause.Place) {
 			elsewhere = append(elsewhere, fmt.Sprintf("%s to %s", b.name(rival.A), b.name(rival.B)))
-			d.blameTerminals(rival.A, rival.B)
+			d.rivals.terminals = append(d.rivals.terminals, b.name(rival.A), b.name(rival.B))
+			d.rivals.devices = append(d.rivals.devices, b.device(rival.A), b.device(rival.B))
 			continue
 		}
 		rivals = append(rivals, rival)
-		e.blamePlace(d, rival.Place)
 	}
+	e.nameRivals(d, rivals)
 	place := fmt.Sprintf("%s to %s", b.name(cause.A), b.name(cause.B))
 	message := fmt.Sprintf("%s and %s are joined, and nothing on the map joins them.", b.Net(cause.A).Name, b.Net(cause.B).Name)
-	if len(elsewhere) > 0 {
-		message += fmt.Sprintf(" They may touch at %s, or at %s.", place, listText(elsewhere, 4))
-	} else {
-		message += fmt.Sprintf(" They may touch at %s.", place)
-	}
+	message += fmt.Sprintf(" They may touch at %s.", eitherText(append([]string{place}, elsewhere...), 5))
 	if cause.Ohms > 0 {
 		message += fmt.Sprintf(" The join has about %s.", judge.OhmsText(cause.Ohms))
 	}

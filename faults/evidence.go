@@ -20,6 +20,7 @@ type evidence struct {
 	weighed map[int64]*weighed
 	pairs   map[touchKey][]int64 // readings of one pair under one condition, that stand and are fresh
 	torn    map[touchKey]bool    // those that disagree among themselves
+	odd     map[int64]*weighed   // those that stand, are fresh and contradict the map; volts too
 	highest int64                // the highest number that a stored reading had
 }
 
@@ -38,7 +39,7 @@ func newEvidence(b *Bench) *evidence {
 	j := judge.New(b.Drawn)
 	e := &evidence{
 		b: b, judge: j, stale: j.NewStaleness(), explainer: explain.New(j, assets.DefaultPriors()), proof: newProof(b),
-		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{},
+		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{}, odd: map[int64]*weighed{},
 	}
 	e.explainer.Blamed = b.culprits()
 	e.explainer.Gap = func(item *explain.Item) bool { return e.isGap(item.Reading, item.Judgement) }
@@ -64,6 +65,9 @@ func (e *evidence) add(r model.Reading) *weighed {
 func (e *evidence) take(w *weighed) {
 	number := w.reading.Number
 	e.weighed[number] = w
+	if w.judgement.Outcome == judge.Contradicts && w.reading.Stands() && !w.stale {
+		e.odd[number] = w
+	}
 	if !w.counts {
 		return
 	}
@@ -109,6 +113,7 @@ func (e *evidence) remove(number int64) {
 		return
 	}
 	delete(e.weighed, number)
+	delete(e.odd, number)
 	if !w.counts {
 		return
 	}

@@ -32,7 +32,13 @@ type Finding struct {
 	Readings   []int64  `json:"readings"`
 	Message    string   `json:"message"` // what is wrong, and where
 	Advice     string   `json:"advice"`  // the measurement that decides, then the repair
+	// Culprit is what a finding of readings blames, without its rivals; empty
+	// where the lists name nothing else.
+	Culprit Culprit `json:"-"`
 }
+
+// Culprit names what is at fault.
+type Culprit struct{ Devices, Terminals, Wires []string }
 
 // Rule is one rule of the contract's table.
 type Rule struct {
@@ -49,6 +55,7 @@ type draft struct {
 	b       *Bench
 	finding Finding
 	first   named // the culprit, in the order of the evidence
+	rivals  named // what may be at fault instead, the likeliest first
 	rest    named
 }
 
@@ -122,10 +129,10 @@ func (d *draft) nameElements(to *named, elements []int) {
 func (d *draft) say(confidence float64, message, advice string) Finding {
 	f := d.finding
 	f.Confidence, f.Message, f.Advice = confidence, message, advice
-	f.Devices = inOrder(d.first.devices, d.rest.devices)
-	f.Terminals = inOrder(d.first.terminals, d.rest.terminals)
-	f.Wires = inOrder(d.first.wires, d.rest.wires)
-	f.Nets = inOrder(d.first.nets, d.rest.nets)
+	f.Devices = inOrder(append(slices.Clone(d.first.devices), d.rivals.devices...), d.rest.devices)
+	f.Terminals = inOrder(append(slices.Clone(d.first.terminals), d.rivals.terminals...), d.rest.terminals)
+	f.Wires = inOrder(append(slices.Clone(d.first.wires), d.rivals.wires...), d.rest.wires)
+	f.Nets = inOrder(append(slices.Clone(d.first.nets), d.rivals.nets...), d.rest.nets)
 	f.Readings = []int64{}
 	return f
 }

@@ -103,7 +103,7 @@ func (e *evidence) intermittent(key touchKey, numbers []int64) Finding {
 	d.elements(wires...)
 	texts := make([]string, len(numbers))
 	for i, number := range numbers {
-		texts[i] = fmt.Sprintf("%s (reading %d)", e.weighed[number].reading.Value, number)
+		texts[i] = fmt.Sprintf("%s (reading %d)", valueText(e.weighed[number].reading), number)
 	}
 	under := ""
 	if key.conditions != "" {
@@ -115,7 +115,11 @@ func (e *evidence) intermittent(key touchKey, numbers []int64) Finding {
 	}
 	way := ""
 	if len(names) > 0 {
-		way = " Between them lie " + listText(names, 6) + "."
+		lie := "lie"
+		if len(names) == 1 {
+			lie = "lies"
+		}
+		way = fmt.Sprintf(" Between them %s %s.", lie, listText(names, 6))
 	}
 	finding := d.say(1, fmt.Sprintf("%s to %s reads now one thing, now another%s: %s.%s Something there moves.",
 		key.a, key.b, under, listText(texts, 6), way),

@@ -10,6 +10,9 @@ import (
 type Report struct {
 	Findings []Finding `json:"findings"`
 	Proven   Proven    `json:"proven"`
+	// Unexplained are the readings that contradict the map and are in no finding.
+	// Never nil.
+	Unexplained []Unexplained `json:"-"`
 }
 
 // Check runs every rule over the machine and its readings.
@@ -39,6 +42,7 @@ func (b *Bench) report(onMap []Finding, explained map[string][]Finding) *Report 
 		report.Findings = append(report.Findings, b.fresh(onMap, explained[rule.Name])...)
 	}
 	slices.SortStableFunc(report.Findings, compareFindings)
+	report.Unexplained = b.evidence.unexplained(report.Findings)
 	report.Proven = b.evidence.proof.proven()
 	return report
 }

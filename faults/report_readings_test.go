@@ -28,7 +28,7 @@ func TestPlantedFaults(t *testing.T) {
 		{"F12", "two nets touch at a plug", []string{"link J1 1 2 solid"},
 			"G1:+ G1:- ohms; J1:1 J1:2 ohms when unplugged J1", "short"},
 		{"F13", "rails cross", []string{"wire X1 H1:+ K1:A1"},
-			"G1:+ G2:+ ohms; G1:+ G2:+ ohms when lifted W10; G1:+ G2:+ ohms when lifted W8", "rail-cross K1:A1"},
+			"G1:+ G2:+ ohms; G1:+ G2:+ ohms when lifted W10; G1:+ G2:+ ohms when lifted W8", "rail-cross H1:+"},
 		{"F15", "the 0 V sides touch", []string{"wire X1 H1:- TB0:4"},
 			"G1:- G2:- ohms", "mixed-ground G1:-"},
 		{"F11", "feed and return changed over at the coil", []string{"wire W4 J1:1a E1:-", "wire W5 E1:+ J1:2a"},

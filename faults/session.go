@@ -75,19 +75,27 @@ func (s *Session) Log(r model.Reading) Logged {
 	e.take(w)
 	report := s.bench.report(s.onMap, e.findings())
 	logged.Findings = newOnes(s.report.Findings, report.Findings)
-	e.remove(r.Number)
 	if w.judgement.Outcome == judge.Contradicts {
-		logged.Message += " " + s.whatFollows(r.Number, report)
+		logged.Message = strings.TrimSpace(logged.Message + " " + s.whatFollows(w, report))
 	}
+	e.remove(r.Number)
 	return logged
 }
 
-// whatFollows says which finding a contradicting reading belongs to.
-func (s *Session) whatFollows(number int64, report *Report) string {
+// whatFollows says which finding a contradicting reading belongs to, or what
+// else to do about it. The reading must be taken in.
+func (s *Session) whatFollows(w *weighed, report *Report) string {
 	for _, finding := range report.Findings {
-		if slices.Contains(finding.Readings, number) {
+		if slices.Contains(finding.Readings, w.reading.Number) {
 			return finding.Message
 		}
+	}
+	e := s.bench.evidence
+	if w.reading.Mode == model.ModeVoltsDC {
+		return "" // its own sentence says what to do
+	}
+	if reason := e.reason(w, e.reasons()); reason != "" {
+		return reason + "."
 	}
 	return "No single fault explains it together with the other readings: repeat it with firm tips, then read the two halves of the way."
 }

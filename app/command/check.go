@@ -50,10 +50,16 @@ func check(path string, console *Console, asJSON bool) error {
 
 func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
 	layFindings(p, machine, report.Findings)
-	if len(report.Findings) == 0 {
-		p.Text("No findings: nothing on this map, nor in its readings, breaks a rule.")
-	} else {
+	switch {
+	case len(report.Findings) > 0:
 		p.Text(countFindings(report.Findings))
+	case len(report.Unexplained) > 0:
+		p.Text("No findings: nothing on this map breaks a rule.")
+	default:
+		p.Text("No findings: nothing on this map, nor in its readings, breaks a rule.")
+	}
+	for _, unexplained := range report.Unexplained {
+		p.Text(unexplained.Words)
 	}
 	layProven(p, report.Proven)
 	p.Gap()

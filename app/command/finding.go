@@ -8,6 +8,7 @@ import (
 
 	"bellout/app/page"
 	"bellout/faults"
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -47,7 +48,11 @@ func layFinding(p *page.Page, machine *model.Machine, finding faults.Finding) {
 // only where no wire and no terminal says it closer.
 func headline(finding faults.Finding) string {
 	var parts []string
-	for _, list := range [][]string{finding.Wires, finding.Terminals} {
+	wires, terminals := finding.Wires, finding.Terminals
+	if culprit := finding.Culprit; len(culprit.Wires)+len(culprit.Terminals) > 0 {
+		wires, terminals = culprit.Wires, culprit.Terminals // what may be at fault instead stands in the message
+	}
+	for _, list := range [][]string{wires, terminals} {
 		if len(list) > 0 {
 			parts = append(parts, some(list, 3))
 		}
@@ -104,10 +109,7 @@ func evidenceLine(machine *model.Machine, numbers []int64) string {
 
 // touch says one reading in a few words.
 func touch(reading model.Reading) string {
-	text := reading.Red.String() + " " + reading.Black.String() + " " + reading.Value.String()
-	if unit := modeUnit(reading.Mode); unit != "" && reading.Value.Kind == model.ShowsNumber {
-		text += " " + unit
-	}
+	text := reading.Red.String() + " " + reading.Black.String() + " " + judge.ValueText(reading)
 	if len(reading.Conditions) > 0 {
 		text += ", " + reading.Conditions.String()
 	}

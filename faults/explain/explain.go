@@ -145,8 +145,12 @@ type Explanation struct {
 type Cause struct {
 	Hypothesis
 	Confidence float64 // its chance, whatever its size; of a Short, wherever the two nets touch
-	Rivals     []Rival // other faults that explain the same readings, the likeliest first
-	Readings   []int64 // the evidence, the deciding ones first
+	// Rivals are other faults that explain the same readings, the likeliest first:
+	// each with its chance of being there and the cause not. With the cause's own
+	// chance and Mistaken theirs sum to no more than 1.
+	Rivals   []Rival
+	Mistaken float64 // the chance that nothing is wrong but the readings
+	Readings []int64 // the evidence, the deciding ones first
 }
 
 // Rival is a fault that could stand in a cause's place.

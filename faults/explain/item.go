@@ -40,6 +40,9 @@ func (i *Item) ohms() float64 {
 	case model.ShowsBeep:
 		return 0
 	}
+	if judge.OpenWay(r) {
+		return math.Inf(1) // so many ohms are damp and fingers
+	}
 	if r.Mode == model.ModeDiode {
 		return r.Value.Number * 1000 // the diode range sends about 1 mA
 	}
@@ -54,5 +57,5 @@ func (i *Item) text() string {
 
 // sized says whether the reading tells a size.
 func (i *Item) sized() bool {
-	return i.Reading.Value.Kind == model.ShowsNumber && i.Reading.Mode == model.ModeOhms
+	return i.Reading.Value.Kind == model.ShowsNumber && i.Reading.Mode == model.ModeOhms && !judge.OpenWay(i.Reading)
 }

@@ -106,7 +106,7 @@ func (s *search) spotChances(chances []float64) map[Place]float64 {
 
 func (s *search) cause(h int, best candidate, chances []float64, spots map[Place]float64) Cause {
 	hypothesis := s.g.hypotheses[h]
-	cause := Cause{Hypothesis: hypothesis, Confidence: math.Min(spots[hypothesis.Spot()], 1)}
+	cause := Cause{Hypothesis: hypothesis, Confidence: math.Min(spots[hypothesis.Spot()], 1), Mistaken: chances[0]}
 	if hypothesis.Fault == Short || hypothesis.Fault.Pattern() {
 		cause.Confidence = s.classChance(hypothesis, chances)
 	}
@@ -116,19 +116,60 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 		chosen[s.g.hypotheses[member].Spot()] = true
 	}
 	seen := map[Place]bool{}
+	instead := s.insteadOf(h, chances)
 	for other, rival := range s.g.hypotheses {
 		spot := rival.Spot()
-		if chosen[spot] || seen[spot] || rival.Fault.Pattern() && s.class(candidate{members: []int{other}}) == s.class(candidate{members: []int{h}}) || spots[spot] < rivalShare || !s.stands(other, h) {
+		if chosen[spot] || seen[spot] || rival.Fault.Pattern() && s.class(candidate{members: []int{other}}) == s.class(candidate{members: []int{h}}) || instead[spot] < rivalShare || !s.stands(other, h) {
 			continue
 		}
 		seen[spot] = true
-		cause.Rivals = append(cause.Rivals, Rival{rival, spots[spot]})
+		cause.Rivals = append(cause.Rivals, Rival{rival, instead[spot]})
 	}
 	slices.SortStableFunc(cause.Rivals, func(a, b Rival) int { return compareChances(b.Confidence, a.Confidence) })
 	if len(cause.Rivals) > mostRivals {
 		cause.Rivals = cause.Rivals[:mostRivals]
 	}
 	return cause
+}
+
+// insteadOf returns the chance of each spot in the sets that do not hold what a
+// hypothesis says is wrong; of spots that say the same of what is wrong, that in
+// the sets without its own spot. A set's chance is shared among its members that
+// stand in for the hypothesis, so that the chances sum to no more than what is
+// left.
+func (s *search) insteadOf(h int, chances []float64) map[Place]float64 {
+	own := s.g.hypotheses[h].Spot()
+	mine := s.class(candidate{members: []int{h}})
+	same, stands := make([]bool, len(s.g.hypotheses)), make([]bool, len(s.g.hypotheses))
+	for other, hypothesis := range s.g.hypotheses {
+		same[other] = hypothesis.Fault == own.Fault && s.class(candidate{members: []int{other}}) == mine
+		stands[other] = s.stands(other, h)
+	}
+	instead := map[Place]float64{}
+	for k, c := range s.all {
+		var alike, unlike []int
+		held := false
+		for _, member := range c.members {
+			switch {
+			case s.g.hypotheses[member].Spot() == own:
+				held = true
+			case same[member]:
+				alike = append(alike, member)
+			case stands[member]:
+				unlike = append(unlike, member)
+			}
+		}
+		if held {
+			continue
+		}
+		if len(alike) > 0 {
+			unlike = alike
+		}
+		for _, member := range unlike {
+			instead[s.g.hypotheses[member].Spot()] += chances[k] / float64(len(unlike))
+		}
+	}
+	return instead
 }
 
 // classChance returns the chance of what a fault says is wrong: that two nets

@@ -45,11 +45,11 @@ func (x *Explainer) shorts(item *Item, sides sides, ohms float64) []Hypothesis {
 			}
 			fuse := x.fuseOf(pair)
 			if fuse < 0 {
-				list = append(list, shortAt(pair, ohms, chance))
+				list = append(list, x.shortAt(pair, ohms, chance))
 				continue
 			}
-			list = append(list, shortAt(pair, ohms, chance*(1-blown)))
-			short := shortAt(pair, ohms, chance*blown)
+			list = append(list, x.shortAt(pair, ohms, chance*(1-blown)))
+			short := x.shortAt(pair, ohms, chance*blown)
 			short.Other = fuse
 			list = append(list, short)
 		}
@@ -166,9 +166,12 @@ func (x *Explainer) cutsNear(side []int) map[int]bool {
 // metalOhms: a join under this is metal against metal.
 const metalOhms = 0.5
 
-func shortAt(pair [2]int, ohms, prior float64) Hypothesis {
+func (x *Explainer) shortAt(pair [2]int, ohms, prior float64) Hypothesis {
 	place := at(Short)
 	place.A, place.B = pair[0], pair[1]
+	if c := x.judge.Rest; model.CompareRefs(c.Ref(place.B), c.Ref(place.A)) < 0 {
+		place.A, place.B = place.B, place.A // the order of rows means nothing
+	}
 	if ohms > 0 {
 		return sizedHypothesis(place, ohms, prior)
 	}

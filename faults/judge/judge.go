@@ -264,6 +264,8 @@ func (m Meter) decideDiode(r model.Reading, s Sight) Outcome {
 	switch {
 	case shown < 0:
 		return Undecided
+	case volts <= diodeHiddenVolts && shown >= diodeLowVolts:
+		return Contradicts // what lies beside such a coil never gets its forward volts
 	case volts <= diodeOpenVolts && math.Abs(shown-volts) <= math.Max(0.05, partTooFar*m.PartSpread*volts):
 		return Agrees
 	case !s.Decided() && shown >= diodeLowVolts:

@@ -32,17 +32,19 @@ type Meter struct {
 // Limits in ohms by which outcomes are told apart. Common practice, after the
 // table of reading classes that bench work goes by.
 const (
-	metalBelowOhms = 0.5  // steady and under this: metal, whatever electronics lie between
-	leakAboveOhms  = 1e5  // fingers, damp, leakage: no join, where the map has none
-	partAboveOhms  = 80   // from here on a reading is a part or electronics, no join of nets
-	diodeMilliamps = 1.0  // test current of the diode range
-	diodeOpenVolts = 2.5  // the diode range goes over about here
-	diodeLowVolts  = 0.15 // the least forward voltage of a junction (Schottky)
-	diodeHighVolts = 1.0  // the most of a silicon junction at 1 mA; light emitting ones show more
-	forwardVolts   = 0.6  // typical
-	forwardSpread  = 0.25
-	partTooFar     = 3.0 // standard deviations at which a part's value contradicts
-	likelyEnough   = 0.05
+	metalBelowOhms   = 0.5  // steady and under this: metal, whatever electronics lie between
+	leakAboveOhms    = 1e5  // fingers, damp, leakage: no join, where the map has none
+	openAboveOhms    = 2e6  // from here on a display says no DC path, whatever its digits
+	partAboveOhms    = 80   // from here on a reading is a part or electronics, no join of nets
+	diodeMilliamps   = 1.0  // test current of the diode range
+	diodeOpenVolts   = 2.5  // the diode range goes over about here
+	diodeLowVolts    = 0.15 // the least forward voltage of a junction (Schottky)
+	diodeHiddenVolts = 0.1  // across a part that takes no more than this no junction conducts
+	diodeHighVolts   = 1.0  // the most of a silicon junction at 1 mA; light emitting ones show more
+	forwardVolts     = 0.6  // typical
+	forwardSpread    = 0.25
+	partTooFar       = 3.0 // standard deviations at which a part's value contradicts
+	likelyEnough     = 0.05
 )
 
 // NewMeter returns the meter that a machine's settings describe.
@@ -70,6 +72,16 @@ func (m Meter) beepsAt(ohms float64) float64 {
 	}
 	return phi(math.Log(m.BeepBelowOhms/math.Max(ohms+m.LeadOhms, 1e-6)) / m.BeepSoftness)
 }
+
+// showsOpen says whether a display in ohms says that there is no DC path: OL,
+// or more than any part of a machine has.
+func showsOpen(r model.Reading) bool {
+	return r.Value.Kind == model.ShowsOL || r.Mode == model.ModeOhms && r.Value.Kind == model.ShowsNumber && r.Value.Number >= openAboveOhms
+}
+
+// OpenWay says whether a reading shows that no direct current flows between its
+// tips: OL, silence, or a number of ohms that only damp and fingers give.
+func OpenWay(r model.Reading) bool { return r.Value.Kind == model.ShowsSilent || showsOpen(r) }
 
 // overRange returns the chance that the display shows OL at a resistance,
 // without errors of touch.
@@ -155,14 +167,39 @@ func (m Meter) ohmsLikelihood(r model.Reading, s Sight) float64 {
 		if !s.Decided() {
 			open *= electronicsOpen
 		}
+		if math.IsInf(s.Ohms, 1) {
+			open *= 1 - damp
+		}
 		return open*(1-m.MissedTouch) + m.MissedTouch
 	}
 	x := math.Max(r.Value.Number-m.LeadOhms, 0)
 	density := m.numberDensity(x, s.Ohms, s.Metal) * (1 - open)
+	switch {
+	case math.IsInf(s.Ohms, 1):
+		density = damp * dampDensity(x)
+	case s.Round:
+		density += (damp*dampDensity(x) - density) * m.GonePart
+	}
 	if !s.Decided() {
-		density = 0.4*density + 0.6*m.betweenDensity(x, s)
+		if showsOpen(r) {
+			density *= electronicsOpen
+		} else {
+			density = 0.4*density + 0.6*m.betweenDensity(x, s)
+		}
 	}
 	return (1-m.MissedTouch)*((1-m.Stray)*density+m.Stray*strayDensity(x)) + 1e-300
+}
+
+// damp is the chance that a range of some Mohm shows fingers, damp or leakage
+// where no path is. Judgement.
+const damp = 0.1
+
+// dampDensity spreads evenly over the logarithm from 2 Mohm to 1 Gohm.
+func dampDensity(x float64) float64 {
+	if x < openAboveOhms*0.999 || x > 1e9 {
+		return 0
+	}
+	return 1 / (x * math.Log(1e9/openAboveOhms))
 }
 
 func (m Meter) numberDensity(x, ohms float64, metal bool) float64 {
@@ -213,7 +250,7 @@ func (m Meter) diodeLikelihood(r model.Reading, s Sight) float64 {
 		z := (r.Value.Number - volts) / sigma
 		density = math.Exp(-z*z/2) / (sigma * math.Sqrt(2*math.Pi))
 	}
-	if !s.Decided() {
+	if !s.Decided() && volts > diodeHiddenVolts {
 		z := (r.Value.Number - forwardVolts) / forwardSpread
 		density = 0.4*density + 0.6*math.Exp(-z*z/2)/(forwardSpread*math.Sqrt(2*math.Pi))
 	}

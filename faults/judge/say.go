@@ -3,6 +3,7 @@ package judge
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"bellout/graphs"
@@ -19,7 +20,7 @@ func (j *Judge) Say(r model.Reading, judgement Judgement) string {
 	}
 	switch r.Mode {
 	case model.ModeVoltsDC:
-		return sayVolts(r, judgement)
+		return j.sayVolts(r, judgement, red, black)
 	case model.ModeVoltsAC:
 		return "Kept: ripple is weighed with the supplies, the wiring is not judged by it."
 	}
@@ -44,16 +45,18 @@ func (j *Judge) Expected(r model.Reading, s Sight, red, black int) string {
 	case math.IsInf(s.Ohms, 1) && s.Decided():
 		return "A good machine shows nothing here: no path joins the two."
 	case math.IsInf(s.Ohms, 1):
-		return "Only electronics, a diode or a capacitor lie between the two: a good machine may show anything but metal."
+		between, lie := j.beside(r.Conditions, red, black)
+		return fmt.Sprintf("Only %s %s between the two: a good machine may show anything but metal.", between, lie)
 	case !s.Decided():
-		return fmt.Sprintf("A good machine shows %s or less here%s; electronics, a diode or a capacitor lie beside it.", ohmsText(s.Ohms), through)
+		beside, lie := j.beside(r.Conditions, red, black)
+		return fmt.Sprintf("A good machine shows %s or less here%s; %s %s beside it.", ohmsText(s.Ohms), through, beside, lie)
 	default:
 		return fmt.Sprintf("A good machine shows %s here%s.", ohmsText(s.Ohms), through)
 	}
 }
 
 func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) string {
-	shown := r.Value.String()
+	shown := ValueText(r)
 	switch judgement.Outcome {
 	case Agrees:
 		switch {
@@ -75,13 +78,13 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 		case judgement.ByContact:
 			return fmt.Sprintf("The reading %s depends on a contact whose position is not noted: note it, as in open S1:1-2 or closed S1:1-2, and repeat.", shown)
 		case judgement.Unmapped:
-			return fmt.Sprintf("The reading %s is a part or electronics that the map does not hold, such as a supply's output stage, no join: %s.", shown, j.aside(r))
+			return fmt.Sprintf("The reading %s is a part or electronics that the map does not hold, such as a supply's output stage, no join: %s.", shown, j.aside(r, red, black))
 		case !judgement.Sight.Decided():
-			return fmt.Sprintf("The reading %s can't tell: %s.", shown, j.aside(r))
+			return fmt.Sprintf("The reading %s can't tell: %s.", shown, j.aside(r, red, black))
 		case r.Mode == model.ModeContinuity:
 			return fmt.Sprintf("The reading %s can't tell: what lies between is near the meter's threshold. Read ohms.", shown)
 		default:
-			return fmt.Sprintf("The reading %s is a part or electronics that the map does not hold, no join: %s.", shown, j.aside(r))
+			return fmt.Sprintf("The reading %s is a part or electronics that the map does not hold, no join: %s.", shown, j.aside(r, red, black))
 		}
 	default:
 		if r.Value.Kind == model.ShowsNumber || r.Value.Kind == model.ShowsBeep {
@@ -91,27 +94,53 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 	}
 }
 
-// aside says what would decide.
-func (j *Judge) aside(r model.Reading) string {
-	if r.Mode == model.ModeContinuity {
-		return "read ohms: steady and under 0.5 ohm is metal; or unplug the device with the electronics and repeat"
-	}
-	return "unplug the device with the electronics, or lift one wire of it, and repeat"
-}
-
-func sayVolts(r model.Reading, judgement Judgement) string {
+func (j *Judge) sayVolts(r model.Reading, judgement Judgement, red, black int) string {
 	if !judgement.Volts.Known {
 		return "No source on the map fixes the volts between these two: nothing to compare with."
 	}
-	expected := fmt.Sprintf("The running machine has %.3g V here.", judgement.Volts.Value)
+	expected := fmt.Sprintf("The running machine has %s V here.", strconv.FormatFloat(roundedVolts(judgement.Volts.Value), 'f', -1, 64))
 	switch judgement.Outcome {
 	case Agrees:
 		return expected + " The reading agrees; it does not prove a wire, for one strand carries a meter's current."
 	case Contradicts:
-		return fmt.Sprintf("%s The reading %s V lies outside: measure at the supply's own terminals, then half-way.", expected, r.Value)
+		return fmt.Sprintf("%s The reading %s lies outside: %s.", expected, ValueText(r), j.VoltsMend(red, black))
 	default:
 		return expected
 	}
+}
+
+// roundedVolts keeps three digits that count, and no thousandths that no meter
+// shows.
+func roundedVolts(volts float64) float64 {
+	digits, err := strconv.ParseFloat(strconv.FormatFloat(volts, 'g', 3, 64), 64)
+	if err != nil || math.Abs(digits) < 0.001 {
+		return 0
+	}
+	return digits
+}
+
+// VoltsMend says what to do about volts that lie outside.
+func (j *Judge) VoltsMend(red, black int) string {
+	if supply, own := j.ownOutput(red, black); own {
+		return fmt.Sprintf("these are %s's own terminals, so the supply itself gives the wrong volts, or what hangs on it pulls it down; power off, "+
+			"unplug its loads and read again into a dummy load; bellout suspects weighs what it has reached", supply)
+	}
+	return "measure at the supply's own terminals, then half-way"
+}
+
+// ownOutput says whether two terminals are a supply's own rail and return, and
+// of which supply.
+func (j *Judge) ownOutput(red, black int) (supply string, own bool) {
+	a, b := j.Machine.Terminals[red], j.Machine.Terminals[black]
+	if a.Device != b.Device {
+		return "", false
+	}
+	for _, role := range [2]model.Role{a.Role, b.Role} {
+		if role != model.RoleRail && role != model.RoleReturn {
+			return "", false
+		}
+	}
+	return a.Device, a.Role == model.RoleRail || b.Role == model.RoleRail
 }
 
 // Along names what a meter's current goes through between two terminals: parts
@@ -193,6 +222,34 @@ func PartName(m *model.Machine, ref string) string {
 	default:
 		return ref
 	}
+}
+
+// ValueText prints what a display showed with its unit, as people say it:
+// 4.7 kohm, 12.5 V, OL.
+func ValueText(r model.Reading) string {
+	if r.Value.Kind != model.ShowsNumber {
+		return r.Value.String()
+	}
+	switch r.Mode {
+	case model.ModeOhms:
+		switch size := math.Abs(r.Value.Number); {
+		case size >= 1e6:
+			return scaledText(r.Value.Number/1e6) + " Mohm"
+		case size >= 1e3:
+			return scaledText(r.Value.Number/1e3) + " kohm"
+		default:
+			return r.Value.String() + " ohm"
+		}
+	case model.ModeVoltsAC:
+		return r.Value.String() + " V AC"
+	default:
+		return r.Value.String() + " V"
+	}
+}
+
+// scaledText prints as many digits as a hand-held meter has.
+func scaledText(value float64) string {
+	return strconv.FormatFloat(math.Round(value*1e4)/1e4, 'f', -1, 64)
 }
 
 // OhmsText prints a resistance as a display would.

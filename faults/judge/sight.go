@@ -52,19 +52,21 @@ func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []g
 	return sight
 }
 
-// merge puts changes after those of conditions; a condition that says where an
-// element stands holds whatever the hypothesis says.
+// merge puts changes after those of conditions. What a condition has open stays
+// open whatever the hypothesis says; what it has closed may fail all the same:
+// a contact in the position noted may be worn.
 func merge(under, changes []graphs.ElementChange) []graphs.ElementChange {
 	merged := slices.Clone(under)
 	for _, change := range changes {
-		fixed := false
-		for _, condition := range under {
-			if change.Element >= 0 && condition.Element == change.Element {
-				fixed = true
-			}
+		noted := -1
+		if change.Element >= 0 {
+			noted = slices.IndexFunc(under, func(c graphs.ElementChange) bool { return c.Element == change.Element })
 		}
-		if !fixed {
+		switch {
+		case noted < 0:
 			merged = append(merged, change)
+		case !math.IsInf(under[noted].Ohms, 1):
+			merged[noted] = change
 		}
 	}
 	return merged
