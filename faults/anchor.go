@@ -142,6 +142,8 @@ func (b *Bench) clash(x, y anchor) string {
 		return nameRailCross
 	case x.kind == anchorZero && y.kind == anchorZero:
 		return nameMixedGround
+	case x.kind == anchorRail && y.kind == anchorZero && b.isStack(x, y):
+		return ""
 	case x.kind == anchorZero && y.kind == anchorEarth, x.kind == anchorEarth && y.kind == anchorEarth:
 		return ""
 	default:

@@ -33,6 +33,7 @@ type Bench struct {
 	groundsAt              [][]int
 	loadsAt                map[int][]int // by terminal: loads that have it as feed or return
 	permitted              *permissions
+	under                  map[int]int // by root of the permissions: the supply whose rail those returns stand on, see findStacks
 	reach                  *reach
 	common                 []int32         // by terminal, see findCommon
 	wiredDevices           map[string]bool // a wire reaches them
@@ -75,6 +76,7 @@ func layOut(m *model.Machine) *Bench {
 	}
 	b.reach = findReach(b, drawn, nil)
 	b.permitted = readPermissions(b)
+	b.findStacks()
 	b.takeApart()
 	b.placeSupplies()
 	if len(b.Crossings) > 0 {

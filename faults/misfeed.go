@@ -54,7 +54,8 @@ func judgeVolts(load graphs.Load, volts float64) (where side, reversed bool) {
 }
 
 // nominalVolts returns what a load's feed gets from a supply, by the labels.
-// A load between rails of opposite sign gets the sum of the two.
+// A load between rails of opposite sign gets the sum of the two, and so does one
+// across supplies in series.
 func (w *wiring) nominalVolts(load graphs.Load, supply int) (float64, bool) {
 	volts := w.b.Parts.Supplies[supply].Volts
 	if !volts.Known {
@@ -67,6 +68,9 @@ func (w *wiring) nominalVolts(load graphs.Load, supply int) (float64, bool) {
 				return volts.Value - opposite.Value, true
 			}
 		}
+	}
+	if _, more, stacked := w.b.stackedOn(load.Returns, supply); stacked {
+		return volts.Value + more, true
 	}
 	return volts.Value, true
 }

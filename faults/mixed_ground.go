@@ -165,6 +165,9 @@ func (b *Bench) loopCloses(feeding, returning []int) bool {
 			if b.Common(returns[0], b.Grounds[back].Returns[0]) {
 				return true
 			}
+			if _, through := b.stackVolts(fed, back); len(through) > 0 {
+				return true
+			}
 		}
 	}
 	return false

@@ -84,11 +84,38 @@ func findOutputs(b *Bench) []*output {
 			}
 		}
 	}
+	addStacked(b, outputs)
 	slices.SortFunc(outputs, func(x, y *output) int {
 		return cmp.Or(model.Compare(x.rails[0].Device, y.rails[0].Device), cmp.Compare(x.volts(), y.volts()),
 			model.CompareRefs(b.Apart.Ref(x.rails[0].Rail), b.Apart.Ref(y.rails[0].Rail)))
 	})
 	return outputs
+}
+
+// addStacked counts a load across supplies in series on each of them.
+func addStacked(b *Bench, outputs []*output) {
+	if len(b.under) == 0 {
+		return
+	}
+	of := map[int]*output{} // by rail
+	for _, out := range outputs {
+		for _, supply := range out.rails {
+			of[supply.Rail] = out
+		}
+	}
+	for at, supply := range b.Parts.Supplies {
+		for _, load := range sortedKeys(of[supply.Rail].reaches) {
+			ground, _, stacked := b.stackedOn(b.Parts.Loads[load].Returns, at)
+			if !stacked {
+				continue
+			}
+			_, through := b.stackVolts(b.groundOfSupply[at], ground)
+			for _, root := range through {
+				lower := of[b.Parts.Supplies[b.under[root]].Rail]
+				lower.reaches[load] = lower.reaches[load] || of[supply.Rail].reaches[load]
+			}
+		}
+	}
 }
 
 func (o *output) volts() float64 { return o.rails[0].Volts.Or(0) }

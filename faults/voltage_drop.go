@@ -26,7 +26,8 @@ type sag struct {
 	load        graphs.Load
 	supply      graphs.Supply
 	percent     float64 // of the load's volts, both halves
-	source      float64 // V across the supply's own terminals
+	zero        int     // where the load's current comes back: the supply's return, or that of the lowest it is stacked on
+	source      float64 // V from there to the rail
 	plus, minus float64 // V lost on the way out and on the way back
 	path        []lossy
 }
@@ -82,7 +83,11 @@ func (w *wiring) measure(op *graphs.OperatingPoint, load graphs.Load) (sag, bool
 	}
 	for _, at := range w.atRest(w.net(load.Feed)) {
 		supply := w.b.Parts.Supplies[at]
-		for _, zero := range supply.Returns {
+		zeros := supply.Returns
+		if ground, _, stacked := w.b.stackedOn(load.Returns, at); stacked {
+			zeros = w.b.Grounds[ground].Returns
+		}
+		for _, zero := range zeros {
 			if op.Island[supply.Rail] != op.Island[load.Feed] || op.Island[zero] != op.Island[back] {
 				continue
 			}
@@ -91,7 +96,7 @@ func (w *wiring) measure(op *graphs.OperatingPoint, load graphs.Load) (sag, bool
 				sign = -1
 			}
 			one := sag{
-				load: load, supply: supply, source: sign * (op.Volts[supply.Rail] - op.Volts[zero]),
+				load: load, supply: supply, zero: zero, source: sign * (op.Volts[supply.Rail] - op.Volts[zero]),
 				plus:  sign * (op.Volts[supply.Rail] - op.Volts[load.Feed]),
 				minus: sign * (op.Volts[back] - op.Volts[zero]),
 			}
@@ -178,7 +183,7 @@ func (w *wiring) losses(op *graphs.OperatingPoint, towards []step, t int) []loss
 func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) Finding {
 	worst := group[0]
 	back := w.returnOf(op, worst.load)
-	zero := worst.supply.Returns[0]
+	zero := worst.zero
 	d := w.b.draft("voltage-drop", Warning)
 	if eater >= 0 {
 		d.blame(eater)

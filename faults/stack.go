@@ -1,0 +1,152 @@
+package faults
+
+import "bellout/model"
+
+// findStacks finds supplies in series: a return that stands on another supply's
+// rail, as the second of two batteries does. The join is no short where it closes
+// no loop: no other metal, no supply and no bond leads from the upper supply to
+// the return of the lower. A wire in the wrong hole looks the same, so that the
+// map has to show the intention besides: both are batteries, or a load hangs
+// across the two and wants the sum of their volts. Cost: linear, and the number
+// of supplies once more for each such join.
+func (b *Bench) findStacks() {
+	nets := b.Drawn.Nets()
+	rails := map[int][]int{} // by net
+	for _, at := range b.suppliesByName() {
+		net := nets.Of[b.Parts.Supplies[at].Rail]
+		rails[net] = append(rails[net], at)
+	}
+	b.under = map[int]int{}
+	meant := map[int]bool{} // by root, as under
+	for upper, ground := range b.Grounds {
+		root := b.permitted.find(upper)
+		for _, t := range ground.Returns {
+			for _, at := range rails[nets.Of[t]] {
+				supply, lower := b.Parts.Supplies[at], b.groundOfSupply[at]
+				if _, known := b.under[root]; known || !(supply.Volts.Value > 0) || len(supply.Returns) == 0 ||
+					b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, nets.Of[t]) {
+					continue
+				}
+				b.under[root] = at
+				meant[root] = b.kindOf(ground.Device) == model.KindBattery && b.kindOf(supply.Device) == model.KindBattery
+			}
+		}
+	}
+	if len(b.under) == 0 {
+		return
+	}
+	for _, load := range b.Parts.Loads {
+		if !load.MinVolts.Known && !load.MaxVolts.Known {
+			continue
+		}
+		for _, at := range b.reach.supplies(load.Feed, false) {
+			for _, back := range b.reachedGrounds(load.Returns) {
+				volts, through := b.stackVolts(b.groundOfSupply[at], back)
+				if where, _ := judgeVolts(load, volts+b.Parts.Supplies[at].Volts.Or(0)); len(through) > 0 && where == within {
+					for _, root := range through {
+						meant[root] = true
+					}
+				}
+			}
+		}
+	}
+	for root := range b.under {
+		if !meant[root] {
+			delete(b.under, root)
+		}
+	}
+}
+
+// loopsBack says whether, without the one net in which they are joined, metal,
+// supplies and bonds still lead from one ground to another.
+func (b *Bench) loopsBack(upper, lower, without int) bool {
+	nets := b.Drawn.Nets()
+	place := map[int]int32{} // of nets
+	at := func(t int) int32 {
+		net := nets.Of[t]
+		if _, known := place[net]; !known {
+			place[net] = int32(len(b.permitted.parent) + len(place))
+		}
+		return place[net]
+	}
+	type tie struct{ ground, net int32 }
+	var ties []tie
+	for ground, g := range b.Grounds {
+		for _, t := range g.Returns {
+			if nets.Of[t] != without {
+				ties = append(ties, tie{int32(b.permitted.find(ground)), at(t)})
+			}
+		}
+		for _, supply := range g.Supplies {
+			if rail := b.Parts.Supplies[supply].Rail; nets.Of[rail] != without {
+				ties = append(ties, tie{int32(b.permitted.find(ground)), at(rail)})
+			}
+		}
+	}
+	sets := newUnion(len(b.permitted.parent) + len(place))
+	for _, one := range ties {
+		sets.join(one.ground, one.net)
+	}
+	return sets.find(int32(b.permitted.find(upper))) == sets.find(int32(b.permitted.find(lower)))
+}
+
+// stackVolts returns how many volts a ground stands above another by the
+// supplies that it is stacked on, and the roots passed; no root: it is not
+// stacked on that one.
+func (b *Bench) stackVolts(upper, lower int) (volts float64, through []int) {
+	root := b.permitted.find(upper)
+	for range len(b.under) {
+		at, stacked := b.under[root]
+		if !stacked {
+			return 0, nil
+		}
+		volts += b.Parts.Supplies[at].Volts.Value
+		through = append(through, root)
+		root = b.permitted.find(b.groundOfSupply[at])
+		if root == b.permitted.find(lower) {
+			return volts, through
+		}
+	}
+	return 0, nil
+}
+
+// isStack says whether a rail and a return may meet because the one stands on
+// the other.
+func (b *Bench) isStack(rail, zero anchor) bool {
+	at, stacked := b.under[zero.of]
+	if !stacked {
+		return false
+	}
+	one, other := b.Parts.Supplies[at], b.Parts.Supplies[rail.of]
+	return at == rail.of || b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other)
+}
+
+func (b *Bench) reachedGrounds(returns []int) []int {
+	var found []int
+	for _, t := range returns {
+		found = mergeSorted(found, b.reach.grounds(t, false))
+	}
+	return found
+}
+
+// stackedOn returns the ground that a load returns to where that lies below the
+// supply's own, and the volts between the two; false where it returns to the
+// supply itself or nothing is stacked.
+func (b *Bench) stackedOn(returns []int, supply int) (ground int, volts float64, stacked bool) {
+	if len(b.under) == 0 {
+		return 0, 0, false
+	}
+	upper := b.groundOfSupply[supply]
+	grounds := b.reachedGrounds(returns)
+	for _, back := range grounds {
+		if b.MayBeCommon(back, upper) {
+			return 0, 0, false
+		}
+	}
+	for _, back := range grounds {
+		if volts, through := b.stackVolts(upper, back); len(through) > 0 {
+			return back, volts, true
+		}
+	}
+	return 0, 0, false
+}
