@@ -52,7 +52,7 @@ func TestALoadAcrossAStackIsJudgedByTheSum(t *testing.T) {
 	if f.Severity != Warning {
 		t.Errorf("2 A of 2.1 A: got %s, want a warning", f.Severity)
 	}
-	f = one(t, build(t, series, "wire W1 G2:+ E1:+ gauge=AWG24 length=8"), "voltage-drop")
+	f = one(t, build(t, series, "wire W1 G2:+ E1:+ gauge=AWG24 length=12"), "voltage-drop")
 	starts(t, "wires", f.Wires, "W1")
 }
 
