@@ -35,11 +35,14 @@ func showsColour() bool {
 	return isatty.IsTerminal(os.Stdout.Fd()) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }
 
-// columns is the width that the shell passes on; 0 where it does not.
+// columns is the width that the owner asks for in COLUMNS, else that of the
+// terminal; 0 where Out is none.
 func columns() int {
-	width, err := strconv.Atoi(os.Getenv("COLUMNS"))
-	if err != nil || width < 0 {
+	if width, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && width > 0 {
+		return width
+	}
+	if !isatty.IsTerminal(os.Stdout.Fd()) {
 		return 0
 	}
-	return width
+	return terminalWidth(os.Stdout)
 }

@@ -91,7 +91,7 @@ func (d Device) ID() string { return d.Ref }
 // Validate returns every complaint about the device by itself.
 func (d Device) Validate() []FieldError {
 	var found complaints
-	found.name("device", d.Ref)
+	found.reference("device", d.Ref)
 	found.text("kind", string(d.Kind))
 	found.oneOf("health", string(d.Health), words(Healths))
 	found.moment("failed_at", d.FailedAt)

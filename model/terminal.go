@@ -1,6 +1,7 @@
 package model
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 )
@@ -19,7 +20,9 @@ func ParseTerminalRef(text string) (TerminalRef, error) {
 	if !found {
 		return TerminalRef{}, fmt.Errorf("%q is no terminal; write DEVICE:TERMINAL, as in G1:+", text)
 	}
-	if err := checkName(device); err != nil {
+	if err := checkReference(device); errors.Is(err, errPrefix) {
+		return TerminalRef{}, fmt.Errorf("%q is no terminal: the device %w; write %s without the leading -", text, err, unprefixed(device))
+	} else if err != nil {
 		return TerminalRef{}, fmt.Errorf("%q is no terminal: the device %w", text, err)
 	}
 	if err := checkName(mark); err != nil {
@@ -126,7 +129,7 @@ func (t Terminal) ID() string { return t.Ref().String() }
 // Validate returns every complaint about the terminal by itself.
 func (t Terminal) Validate() []FieldError {
 	var found complaints
-	found.name("device", t.Device)
+	found.reference("device", t.Device)
 	found.name("terminal", t.Mark)
 	if t.Role != RoleUnknown {
 		found.oneOf("role", string(t.Role), words(Roles))

@@ -17,9 +17,30 @@ func anyName() *rapid.Generator[string] {
 	).Filter(func(text string) bool { return checkName(text) == nil })
 }
 
+func anyReference() *rapid.Generator[string] {
+	return anyName().Filter(func(text string) bool { return checkReference(text) == nil })
+}
+
+func TestALeadingMinusIsRefusedInReferencesOnly(t *testing.T) {
+	if _, err := ParseTerminalRef("-G1:+"); err == nil || !strings.Contains(err.Error(), "write G1 without the leading -") {
+		t.Errorf("got %v", err)
+	}
+	if ref, err := ParseTerminalRef("G1:-V"); err != nil || ref.Mark != "-V" {
+		t.Errorf("got %v, %v", ref, err)
+	}
+	for _, complaints := range [][]FieldError{Device{Ref: "-G1", Health: HealthOK}.Validate(), Terminal{Device: "-G1", Mark: "-"}.Validate()} {
+		if len(complaints) != 1 || complaints[0].Mend != "write G1 without the leading -" {
+			t.Errorf("got %v", complaints)
+		}
+	}
+	if complaints := (Device{Ref: "-", Health: HealthOK}).Validate(); len(complaints) != 1 {
+		t.Errorf("got %v", complaints)
+	}
+}
+
 func anyRef() *rapid.Generator[TerminalRef] {
 	return rapid.Custom(func(t *rapid.T) TerminalRef {
-		return TerminalRef{Device: anyName().Draw(t, "device"), Mark: anyName().Draw(t, "mark")}
+		return TerminalRef{Device: anyReference().Draw(t, "device"), Mark: anyName().Draw(t, "mark")}
 	})
 }
 

@@ -44,6 +44,15 @@ func (c *complaints) name(field, text string) {
 	}
 }
 
+// reference complains about what cannot be a device's reference.
+func (c *complaints) reference(field, text string) {
+	if err := checkReference(text); errors.Is(err, errPrefix) {
+		c.add(field, fmt.Sprintf("%q %v", text, err), "write "+unprefixed(text)+" without the leading -")
+		return
+	}
+	c.name(field, text)
+}
+
 func (c *complaints) text(field, text string) {
 	switch {
 	case !utf8.ValidString(text):
@@ -89,6 +98,7 @@ func (c *complaints) moment(field string, at time.Time) {
 
 var (
 	errEmptyName = errors.New("is empty")
+	errPrefix    = errors.New("begins with a -")
 	errBadName   = errors.New("holds a space, a ; or a :")
 	errNoUTF8    = errors.New("is no UTF-8")
 	errLongName  = errors.New("is longer than 500 bytes")
@@ -113,6 +123,27 @@ func checkName(text string) error {
 		}
 	}
 	return nil
+}
+
+// checkReference says why text cannot be a device's reference. The product
+// aspect's leading "-" of IEC 81346 is not written: G1 and -G1 would be two
+// devices.
+func checkReference(text string) error {
+	if err := checkName(text); err != nil {
+		return err
+	}
+	if text[0] == '-' {
+		return errPrefix
+	}
+	return nil
+}
+
+// unprefixed is a reference as it should have been written.
+func unprefixed(text string) string {
+	if bare := strings.TrimLeft(text, "-"); bare != "" {
+		return bare
+	}
+	return "G1"
 }
 
 func words[T ~string](list []T) []string {

@@ -70,7 +70,7 @@ func TestCheckFitsItsWidth(t *testing.T) {
 	for _, width := range []int{0, 60, 80, 100} {
 		most := width
 		if width == 0 {
-			most = 88
+			most = 80
 		}
 		for _, args := range [][]string{{"check", path}, {"nets", path}} {
 			out, _, _ := call(t, Console{Width: width}, args...)

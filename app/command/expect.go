@@ -82,9 +82,14 @@ func layExpectation(p *page.Page, expectation faults.Expectation, mains bool) {
 	}
 }
 
-// beeps says what is heard, in the mode that is heard.
+// beeps says what is heard or shown, in the modes that do not show ohms.
 func beeps(expectation faults.Expectation) string {
-	if expectation.Mode != model.ModeContinuity {
+	switch {
+	case expectation.Mode == model.ModeDiode && expectation.Known:
+		return " The diode range shows " + expectation.Shows + "."
+	case expectation.Mode == model.ModeDiode:
+		return " The diode range shows " + expectation.Shows + ", or a junction's 0.2 to 0.8 V where one conducts."
+	case expectation.Mode != model.ModeContinuity:
 		return ""
 	}
 	switch expectation.Shows {

@@ -79,7 +79,7 @@ func export(console *Console, path, kind, out string) error {
 	case out == "":
 		return fmt.Errorf("export: -o is missing; write -o with the file to write, for csv the folder")
 	case kind == kindCSV:
-		return exportFolder(path, out)
+		return exportFolder(console, path, out)
 	}
 	for _, sheet := range sheets.Sheets {
 		if sheet.Name == kind {
@@ -89,7 +89,7 @@ func export(console *Console, path, kind, out string) error {
 	return fmt.Errorf("export: no kind %q; write --as with one of %s", kind, strings.Join(kindNames(), ", "))
 }
 
-func exportFolder(path, out string) error {
+func exportFolder(console *Console, path, out string) error {
 	if at, err := os.Stat(out); err == nil && !at.IsDir() {
 		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out)
 	}
@@ -97,7 +97,29 @@ func exportFolder(path, out string) error {
 	if err != nil {
 		return err
 	}
-	return tables.WriteFolder(machine, out)
+	if err := tables.WriteFolder(machine, out); err != nil {
+		return err
+	}
+	return tellStale(console, faults.Stale(machine))
+}
+
+// tellStale warns of what the tables have no column for: an edit after a
+// reading.
+func tellStale(console *Console, numbers []int64) error {
+	if len(numbers) == 0 {
+		return nil
+	}
+	count, their, them := "1 reading is", "its", "it"
+	if len(numbers) > 1 {
+		count, their, them = fmt.Sprintf("%d readings are", len(numbers)), "their", "them"
+	}
+	list := make([]string, len(numbers))
+	for i, number := range numbers {
+		list[i] = fmt.Sprint(number)
+	}
+	_, err := fmt.Fprintf(console.Err, "bellout: %s stale (%s path was edited since): %s; the CSV carries %s as %s, evidence again in a new file: "+
+		"write a reason into the column struck of readings.csv where that would be wrong\n", count, their, some(list, 8), them, map[bool]string{true: "they stand", false: "it stands"}[len(numbers) > 1])
+	return err
 }
 
 func exportSheet(console *Console, path string, sheet sheets.Sheet, out string) error {

@@ -40,10 +40,10 @@ Commands:{{range .Commands}}{{if .IsAvailableCommand}}
   {{rpad .Name .NamePadding}} {{.Short}}{{end}}{{end}}{{end}}{{if .HasAvailableLocalFlags}}
 
 Flags:
-{{.LocalFlags.FlagUsagesWrapped 88 | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableInheritedFlags}}
+{{.LocalFlags.FlagUsagesWrapped 80 | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableInheritedFlags}}
 
 On every command:
-{{.InheritedFlags.FlagUsagesWrapped 88 | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableSubCommands}}
+{{.InheritedFlags.FlagUsagesWrapped 80 | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableSubCommands}}
 
 {{.CommandPath}} COMMAND --help says more about a command.{{end}}
 `

@@ -11,7 +11,7 @@ import (
 
 // DefaultWidth is the width of a page, in characters, that goes anywhere but to
 // a terminal of a known size.
-const DefaultWidth = 88
+const DefaultWidth = 80
 
 // The widths between which a page follows its terminal.
 const (

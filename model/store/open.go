@@ -208,6 +208,9 @@ func (f *File) openToWrite() (err error) {
 	if f.state, err = loadState(f.c); err != nil {
 		return err
 	}
+	if err := sound(f.c, f.path); err != nil {
+		return err
+	}
 	// Not before the file is known to be sound: changing the mode writes. The log
 	// is cut back after a large import.
 	return f.c.script("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA journal_size_limit=4194304")

@@ -86,8 +86,10 @@ func (f *File) readAs(seen look) (err error) {
 	if err := f.bringUpToDate(); err != nil {
 		return err
 	}
-	f.state, err = loadState(f.c)
-	return err
+	if f.state, err = loadState(f.c); err != nil {
+		return err
+	}
+	return sound(f.c, f.path)
 }
 
 // openCopy copies the file and its write-ahead log to a folder of our own and

@@ -1,0 +1,27 @@
+package faults
+
+import (
+	"slices"
+
+	"bellout/faults/judge"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Stale returns the numbers of the standing readings whose path was edited after
+// they were taken, rising. Cost: nothing where no edit of conduction is
+// remembered.
+func Stale(m *model.Machine) []int64 {
+	var numbers []int64
+	if len(m.Touches) == 0 {
+		return numbers
+	}
+	stale := judge.New(graphs.NewCircuit(m, nil)).NewStaleness()
+	for _, r := range m.Readings {
+		if r.Stands() && stale.Stale(r) {
+			numbers = append(numbers, r.Number)
+		}
+	}
+	slices.Sort(numbers)
+	return numbers
+}
