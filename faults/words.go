@@ -69,6 +69,9 @@ func ampsText(amps float64) string { return digitsText(amps) }
 
 func digitsText(value float64) string {
 	const most = 1e6 // more than that no bench has: digits that nobody reads
+	if math.IsInf(value, 0) {
+		return "over " + strconv.FormatFloat(math.Copysign(1e308, value), 'g', 3, 64) // as far as numbers go
+	}
 	if math.Abs(value) >= most {
 		return strconv.FormatFloat(value, 'g', 3, 64)
 	}
