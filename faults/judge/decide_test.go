@@ -93,6 +93,9 @@ func TestDecideDiodeRange(t *testing.T) {
 		{"metal that is open", "OL", Sight{Prediction: predicted(0), Metal: true}, Contradicts},
 		{"metal where nothing should be", "0.001", Sight{Prediction: predicted(open)}, Contradicts},
 		{"a diode that reads OL", "OL", between(0, open), Undecided},
+		{"a diode beside a coil that hides it", "0.55", between(0, 24), Contradicts},
+		{"a coil of 24 ohm", "0.024", between(0, 24), Agrees},
+		{"a relay coil that lets its diode show", "0.35", between(0, 400), Agrees},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := value(t, c.value)

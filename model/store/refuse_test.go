@@ -132,6 +132,12 @@ func TestGarbageInTheMiddle(t *testing.T) {
 		opened, err := Open(bad, ReadOnly)
 		if err == nil {
 			same(t, opened.Machine(), want, "with garbage in a place that is not used")
+			must(t, opened.c.each("PRAGMA quick_check", 1, func(row *cells) error {
+				if row.text(0) != "ok" {
+					t.Errorf("garbage at %d was let in: %s", at, row.text(0))
+				}
+				return nil
+			}))
 			must(t, opened.Close())
 			continue
 		}
