@@ -114,6 +114,24 @@ func TestFeedsOfDifferentVoltsChangedOver(t *testing.T) {
 			wire W11 X2:2 A1:VM gauge=AWG18 length=0.5`))
 		says(t, f.Message, "A1:VM", "A2:VL", "changed over")
 	})
+	t.Run("at the supply, every load wrong", func(t *testing.T) {
+		f := onlySwapped(t, build(t, `
+			device G1 supply limit=1 : 24 rail 24, 5 rail 5, 0 return
+			device H1 lamp load=0.1 : + feed 24, - return
+			device H2 lamp load=0.1 : + feed 24, - return
+			device U1 controller load=0.1 : 5 feed 5, 0 return
+			device U2 controller load=0.1 : 5 feed 5, 0 return
+			wire W1 G1:24 U1:5 gauge=AWG18 length=0.5
+			wire W2 U1:5 U2:5 gauge=AWG18 length=0.5
+			wire W3 G1:5 H1:+ gauge=AWG18 length=0.5
+			wire W4 H1:+ H2:+ gauge=AWG18 length=0.5
+			wire W5 H1:- G1:0 gauge=AWG18 length=0.5
+			wire W6 H2:- G1:0 gauge=AWG18 length=0.5
+			wire W7 U1:0 G1:0 gauge=AWG18 length=0.5
+			wire W8 U2:0 G1:0 gauge=AWG18 length=0.5`))
+		starts(t, "wires", f.Wires, "W3", "W1")
+		starts(t, "terminals", f.Terminals, "G1:5", "G1:24")
+	})
 	t.Run("two loads without a common device are two faults", func(t *testing.T) {
 		m := build(t, twoVolts, `
 			device A1 driver load=0.3 : VM feed 24, 0 return
