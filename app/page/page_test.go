@@ -41,6 +41,8 @@ func TestPage(t *testing.T) {
 				"W1    0.5  G1:+ F1:1\n" +
 				"W20    12  A1:1 A1:2 A1:3 A1:4 A1:5 A1:6 A1:7\n" +
 				"           A1:8 A1:9\n"},
+		{"a number stays with its unit", func(p *Page) { p.Text("one two three four five six seven eight nine 62 % sure") },
+			"one two three four five six seven eight nine\n62 % sure\n"},
 		{"a table without rows is nothing", func(p *Page) { p.Table([]Column{{Title: "wire"}}, nil) }, ""},
 		{"what would move the cursor is replaced", func(p *Page) { p.Text("lamp\x1b[2J\rgone \u202eevil") }, "lamp?[2J?gone ?evil\n"},
 		{"a title keeps its letters", func(p *Page) { p.Text("Türschließer 電磁石") }, "Türschließer 電磁石\n"},

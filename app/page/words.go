@@ -57,7 +57,7 @@ func wrap(text string, width int) []string {
 	width = max(width, 8)
 	lines := []string{}
 	line, used := "", 0
-	for _, word := range strings.Fields(text) {
+	for _, word := range pieces(text) {
 		for Width(word) > width {
 			room := width
 			if used > 0 {
@@ -104,4 +104,33 @@ func cut(word string, characters int) (head, tail string) {
 		at = good
 	}
 	return word[:at], word[at:]
+}
+
+// pieces are the words of a text; a number and its unit are one, so that no line
+// breaks between them.
+func pieces(text string) []string {
+	words := strings.Fields(text)
+	kept := words[:0]
+	for _, word := range words {
+		last := len(kept) - 1
+		if last >= 0 && isUnit(word) && endsInDigit(kept[last]) {
+			kept[last] += " " + word
+			continue
+		}
+		kept = append(kept, word)
+	}
+	return kept
+}
+
+func isUnit(word string) bool {
+	switch strings.TrimRight(word, ".,;:)") {
+	case "%", "V", "A", "ohm", "kohm", "Mohm":
+		return true
+	}
+	return false
+}
+
+func endsInDigit(word string) bool {
+	last := word[len(word)-1]
+	return last >= '0' && last <= '9'
 }
