@@ -19,15 +19,20 @@ func TestAnyWords(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	lamp, err := filepath.Abs(filepath.Join("testdata", "lamp"))
+	if err != nil {
+		t.Fatal(err)
+	}
 	dir := t.TempDir()
+	t.Chdir(dir) // a word may well be taken for the name of a new file
 	file := filepath.Join(dir, "lamp.bellout")
 	words := []string{
-		file, dir, filepath.Join("testdata", "lamp"), filepath.Join(dir, "missing"), "", "-", "--", "-h", "--json", "--json=maybe",
+		file, dir, lamp, filepath.Join(dir, "missing"), "", "-", "--", "-h", "--json", "--json=maybe",
 		"--mode", "--mode=volts-dc", "--when", "unplugged G1", "lifted W9;open S1:1-2", "--drift", "rising", "--at", "--as", "csv", "wirelist",
 		"-o", filepath.Join(dir, "out.txt"), filepath.Join(dir, "out"), "G1:+", "G1:-", "E1:+", "E1:-", "F1:1-2", "W4", "E1", "beep", "silent",
 		"OL", "-0.3", "4.7k", "1e999", "G1:", ":+", "\x00", "\n", "Ω", "--state", "as-found", "--nosuch", "-z", "help",
 	}
-	commands := []string{"import", "export", "nets", "log", "check", "expect", "trace", "whatif", "demo", "help", "completion", ""}
+	commands := []string{"import", "export", "nets", "log", "check", "expect", "trace", "whatif", "suspects", "next", "demo", "help", "completion", ""}
 	rapid.Check(t, func(t *rapid.T) {
 		if err := os.WriteFile(file, whole, 0o644); err != nil {
 			t.Fatal(err)
