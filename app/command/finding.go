@@ -116,19 +116,6 @@ func touch(reading model.Reading) string {
 	return text
 }
 
-func modeUnit(mode model.Mode) string {
-	switch mode {
-	case model.ModeOhms:
-		return "ohm"
-	case model.ModeDiode, model.ModeVoltsDC:
-		return "V"
-	case model.ModeVoltsAC:
-		return "V AC"
-	default:
-		return ""
-	}
-}
-
 // some names the first few of a list and how many more there are.
 func some(list []string, most int) string {
 	if len(list) <= most+1 { // "and 1 more" is as long as the one
