@@ -1,8 +1,6 @@
 package faults
 
 import (
-	"slices"
-
 	"bellout/graphs"
 )
 
@@ -33,11 +31,6 @@ func (b *Bench) findPositions() *positions {
 		p.spread(at)
 	}
 	return p
-}
-
-// reached says whether a supply's volts stand at a terminal in some position.
-func (p *positions) reached(terminal, supply int) bool {
-	return slices.Contains(p.found[p.r.piece[terminal]], supply)
 }
 
 // arrival is a way into a piece: through a contact at a terminal, or -1.

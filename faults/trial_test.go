@@ -24,7 +24,6 @@ type mistake struct {
 	nets   [2]string    // of a short
 	probes [][2]int     // around it
 	ohms   bool         // only the ohms range tells
-	moved  map[int]int  // wires that it moved or took away
 	visits map[int]bool // terminals that the readings are about
 }
 

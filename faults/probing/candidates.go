@@ -137,9 +137,7 @@ func (p *Planner) parted(s *suspects) []candidate {
 		red, _ := p.machine.TerminalIndex(r.Red)
 		black, _ := p.machine.TerminalIndex(r.Black)
 		base, clips := splitClips(r.Conditions)
-		for _, half := range p.halves(s, red, clips) {
-			list = append(list, half)
-		}
+		list = append(list, p.halves(s, red, clips)...)
 		if p.circuit.Nets().Of[red] == p.circuit.Nets().Of[black] {
 			continue
 		}
