@@ -96,7 +96,28 @@ func (m *Machine) ParseConditions(text string) (Conditions, error) {
 		}
 		list = append(list, condition)
 	}
+	if err := exclusive(list); err != nil {
+		return nil, err
+	}
 	return NewConditions(list...), nil
+}
+
+// exclusive refuses a link that is named both open and closed, and a closed link
+// of a device that is unplugged.
+func exclusive(list []Condition) error {
+	for _, one := range list {
+		if one.Kind != ContactClosed {
+			continue
+		}
+		for _, other := range list {
+			unplugged := other.Kind == Unplugged && other.Device == one.Device
+			open := other.Kind == ContactOpen && other.Device == one.Device && other.From == one.From && other.To == one.To
+			if unplugged || open {
+				return fmt.Errorf("%q and %q exclude each other; leave one of them out", one, other)
+			}
+		}
+	}
+	return nil
 }
 
 func (m *Machine) parseCondition(kind ConditionKind, objects []string) (Condition, error) {
@@ -125,6 +146,9 @@ func (m *Machine) parseCondition(kind ConditionKind, objects []string) (Conditio
 		link, err := m.FindLink(object)
 		if err != nil {
 			return Condition{}, err
+		}
+		if kind == ContactClosed && !link.Kind.Metal() {
+			return Condition{}, fmt.Errorf("%s is a %s link; only a contact, a fuse or a jumper can be closed", link.Place(), link.Kind)
 		}
 		return Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To}, nil
 	}

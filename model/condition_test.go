@@ -67,10 +67,30 @@ func drawConditions(t *rapid.T, m *Machine) Conditions {
 			}
 		default:
 			link := rapid.SampledFrom(sorted.Links).Draw(t, "link")
+			if kind == ContactClosed && !link.Kind.Metal() {
+				kind = ContactOpen
+			}
 			list = append(list, Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To})
 		}
 	}
+	if exclusive(list) != nil {
+		list = list[:1]
+	}
 	return NewConditions(list...)
+}
+
+func TestConditionsThatCannotHoldTogether(t *testing.T) {
+	m := sample(t)
+	for _, text := range []string{"open S1:1-a-2-b; closed S1:1-a-2-b", "closed S1:1-a-2-b; unplugged S1", "closed E1:1-2"} {
+		if got, err := m.ParseConditions(text); err == nil {
+			t.Errorf("%q became %q; it cannot be", text, got)
+		}
+	}
+	for _, text := range []string{"closed S1:1-a-2-b; unplugged E1", "open E1:1-2; unplugged E1", "open S1:1-a-2-b; open S1:1-a-2-b"} {
+		if _, err := m.ParseConditions(text); err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
 }
 
 func TestConditionsReadWhatTheyPrint(t *testing.T) {

@@ -19,6 +19,9 @@ const (
 // LinkKinds lists every kind of link.
 var LinkKinds = []LinkKind{LinkSolid, LinkFuse, LinkContact, LinkResistance, LinkDiode, LinkCapacitance, LinkElectronic}
 
+// Metal says whether a link of this kind joins its terminals while it is closed.
+func (k LinkKind) Metal() bool { return k == LinkSolid || k == LinkFuse || k == LinkContact }
+
 // LinkState is the position of a contact, or whether a fuse is blown.
 type LinkState string
 

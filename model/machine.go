@@ -171,7 +171,9 @@ func (m *Machine) CheckTerminal(ref TerminalRef) error {
 
 // FindLink reads DEVICE:FROM-TO and looks the link up. Marks may hold a "-":
 // the text is split where the device has both marks and a link between them,
-// written either way round.
+// written either way round. Of several kinds of link between two marks the one
+// that comes first in LinkKinds is meant. A text that two pairs of marks fit is
+// an error.
 func (m *Machine) FindLink(text string) (Link, error) {
 	device, marks, found := strings.Cut(text, ":")
 	if !found {
@@ -180,19 +182,41 @@ func (m *Machine) FindLink(text string) (Link, error) {
 	if _, known := m.deviceAt[device]; !known {
 		return Link{}, fmt.Errorf("no device %q; %s", device, m.nearestDevices(device))
 	}
+	var fits []Link
 	for at := 1; at < len(marks)-1; at++ {
 		if marks[at] != '-' {
 			continue
 		}
-		from, to := marks[:at], marks[at+1:]
-		for _, kind := range LinkKinds {
-			for _, link := range []Link{{Device: device, From: from, To: to, Kind: kind}, {Device: device, From: to, To: from, Kind: kind}} {
-				if place, known := m.linkAt[link.ID()]; known {
-					return m.Links[place], nil
-				}
+		if link, known := m.linkBetween(device, marks[:at], marks[at+1:]); known {
+			fits = append(fits, link)
+		}
+	}
+	switch len(fits) {
+	case 0:
+		return Link{}, m.noLink(device, text)
+	case 1:
+		return fits[0], nil
+	default:
+		return Link{}, fmt.Errorf("%q fits %s with %s and %s with %s; give one of these marks another name",
+			text, fits[0].From, fits[0].To, fits[1].From, fits[1].To)
+	}
+}
+
+// linkBetween returns the link between two marks of a device, of the first kind
+// in LinkKinds that there is.
+func (m *Machine) linkBetween(device, from, to string) (Link, bool) {
+	for _, kind := range LinkKinds {
+		for _, link := range []Link{{Device: device, From: from, To: to, Kind: kind}, {Device: device, From: to, To: from, Kind: kind}} {
+			if place, known := m.linkAt[link.ID()]; known {
+				return m.Links[place], true
 			}
 		}
 	}
+	return Link{}, false
+}
+
+// noLink says what the device has instead.
+func (m *Machine) noLink(device, text string) error {
 	var places []string
 	for _, link := range m.Links {
 		if link.Device == device {
@@ -200,10 +224,10 @@ func (m *Machine) FindLink(text string) (Link, error) {
 		}
 	}
 	if len(places) == 0 {
-		return Link{}, fmt.Errorf("no link %q; %s has no links", text, device)
+		return fmt.Errorf("no link %q; %s has no links", text, device)
 	}
 	slices.SortFunc(places, Compare)
-	return Link{}, fmt.Errorf("no link %q; %s has %s", text, device, someOf(places, 12))
+	return fmt.Errorf("no link %q; %s has %s", text, device, someOf(places, 12))
 }
 
 // nearestDevices helps somebody who mistyped a device.

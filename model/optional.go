@@ -78,11 +78,18 @@ func ParseOptional(text string) (Optional, error) {
 	return Known(value), nil
 }
 
-// ParseNumber reads a finite decimal number.
+// MaxNumber is the largest size of any number in a machine: no ohms, volts,
+// amperes or metres of a machine come near it.
+const MaxNumber = 1e15
+
+// ParseNumber reads a decimal number of at most MaxNumber in size.
 func ParseNumber(text string) (float64, error) {
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsNaN(value) || math.IsInf(value, 0) || strings.ContainsAny(text, "xX_pP") {
 		return 0, fmt.Errorf("%q is no number; write digits with a point, as in 0.75", text)
+	}
+	if math.Abs(value) > MaxNumber {
+		return 0, fmt.Errorf("%q is out of range; write a number under %g", text, MaxNumber)
 	}
 	if value == 0 {
 		value = 0 // "-0" and "0" are one number

@@ -74,7 +74,7 @@ func ParseValue(text string) (Value, error) {
 		digits, factor = trimmed[:len(trimmed)-1], 1e6
 	}
 	number, err := ParseNumber(digits)
-	if err != nil || math.IsInf(number*factor, 0) {
+	if err != nil || math.Abs(number*factor) > MaxNumber {
 		return Value{}, fmt.Errorf("%q is no reading; write beep, silent, OL or a number, as in 12.5 or 4.7k", text)
 	}
 	return Value{Kind: ShowsNumber, Number: number * factor}, nil

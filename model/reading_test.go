@@ -32,7 +32,7 @@ func anyValue() *rapid.Generator[Value] {
 		if kind != ShowsNumber {
 			return Value{Kind: kind}
 		}
-		return Value{Number: rapid.Float64Range(-math.MaxFloat64, math.MaxFloat64).Draw(t, "number")}
+		return Value{Number: rapid.Float64Range(-MaxNumber, MaxNumber).Draw(t, "number")}
 	})
 }
 

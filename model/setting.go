@@ -31,7 +31,7 @@ type Settings struct {
 	DropLimitPercent      float64 // of the load's own volts, out and back
 	SupplyUseLimitPercent float64 // of a supply's limit
 	AmbientCelsius        float64
-	Ampacity              string // a table of ampacity.csv; empty: the tables that the contract names
+	Ampacity              string // a table of ampacity.csv; empty: FAA Table 11-3 and IEC 60204-1 Table 6, column B2
 }
 
 // DefaultSettings are those of a file that says nothing.
@@ -61,7 +61,7 @@ func (s *Settings) numeric(key string) (number *float64, low, high float64) {
 	return nil, 0, 0
 }
 
-// SettingKeys lists every key, in the order of the contract.
+// SettingKeys lists every key, in the order of the README.
 var SettingKeys = []string{
 	KeyBeepBelowOhm, KeyLeadOhm, KeyJointLimitOhm, KeyDropLimitPercent, KeySupplyUsePercent, KeyAmbientC, KeyAmpacity,
 }

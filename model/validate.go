@@ -65,9 +65,14 @@ func (c *complaints) text(field, text string) {
 }
 
 func (c *complaints) oneOf(field, text string, allowed []string) {
-	if !slices.Contains(allowed, text) {
-		c.add(field, fmt.Sprintf("unknown word %q", text), "write one of "+strings.Join(allowed, ", "))
+	if slices.Contains(allowed, text) {
+		return
 	}
+	mend := "write one of " + strings.Join(allowed, ", ")
+	if allowed[0] == "" {
+		mend = "leave it empty, or write one of " + strings.Join(allowed[1:], ", ")
+	}
+	c.add(field, fmt.Sprintf("unknown word %q", text), mend)
 }
 
 func (c *complaints) finite(field string, number Optional) {

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/app/page"
+	"bellout/graphs"
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/tables"
@@ -94,6 +95,9 @@ func takeContent(ctx context.Context, file *store.File, content *tables.Content)
 		if len(edit.Changes) == 0 {
 			return tallyOf(edit), nil
 		}
+		if err := checkAmpacity(edit); err != nil {
+			return tally{}, content.Locate(err)
+		}
 		err = file.Do(edit)
 		switch {
 		case err == nil:
@@ -102,6 +106,21 @@ func takeContent(ctx context.Context, file *store.File, content *tables.Content)
 			return tally{}, content.Locate(err)
 		}
 	}
+}
+
+// checkAmpacity refuses a table of currents that does not exist: with a misspelt
+// one no fuse would be judged. The model cannot know the names.
+func checkAmpacity(edit model.Edit) error {
+	for at, change := range edit.Changes {
+		setting, isSetting := change.After.(model.Setting)
+		if !isSetting || setting.Key != model.KeyAmpacity {
+			continue
+		}
+		if err := graphs.CheckAmpacity(setting.Value); err != nil {
+			return &model.RowError{At: at, Change: change, Field: "value", Err: err}
+		}
+	}
+	return nil
 }
 
 // tally counts what an edit did.

@@ -77,13 +77,21 @@ func logReading(path string, words logWords, console *Console, asJSON bool) erro
 	}
 	answer, err := storeReading(file, words, console.Now())
 	machine := file.Machine()
-	if err = errors.Join(err, file.Close()); err != nil {
-		return err
+	if err != nil {
+		return errors.Join(err, file.Close())
 	}
-	if asJSON {
-		return console.printJSON(answer)
+	err = file.Close()
+	switch {
+	case err != nil:
+	case asJSON:
+		err = console.printJSON(answer)
+	default:
+		err = console.print(func(p *page.Page) { layLogged(p, machine, answer) })
 	}
-	return console.print(func(p *page.Page) { layLogged(p, machine, answer) })
+	if err != nil { // whoever repeats the command now would store the touch twice
+		return fmt.Errorf("reading %d is stored, but not answered: %w", answer.Reading, err)
+	}
+	return nil
 }
 
 // storeReading stores what the words say. Where another program wrote to the
@@ -145,6 +153,9 @@ func (w logWords) reading(machine *model.Machine, now time.Time) (model.Reading,
 	if w.at != "" {
 		if at, err = time.Parse(time.RFC3339, w.at); err != nil {
 			return none, fmt.Errorf("--at: %q is no time; write it in RFC 3339, as in 2026-05-04T12:00:00Z", w.at)
+		}
+		if at.Year() < 1970 {
+			return none, fmt.Errorf("--at: %q is before there were such meters; write when the reading was taken, or leave --at out", w.at)
 		}
 	}
 	reading := model.Reading{

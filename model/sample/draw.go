@@ -211,11 +211,14 @@ func (d *drawing) conditions(m *model.Machine) model.Conditions {
 		// Several links may lie between the same marks: take the one that the
 		// name finds.
 		link, err := m.FindLink(rapid.SampledFrom(d.links).Draw(d.T, "contact").Place())
-		if err != nil {
-			d.Fatalf("%v", err)
-		}
 		kind := rapid.SampledFrom([]model.ConditionKind{model.ContactOpen, model.ContactClosed}).Draw(d.T, "position")
-		list = append(list, model.Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To})
+		unplugged := len(list) > 0 && list[0].Device == link.Device
+		switch {
+		case err != nil: // two pairs of marks fit the name
+		case kind == model.ContactClosed && (unplugged || !link.Kind.Metal()): // it cannot be
+		default:
+			list = append(list, model.Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To})
+		}
 	}
 	text := model.NewConditions(list...).String()
 	conditions, err := m.ParseConditions(text)

@@ -54,10 +54,6 @@ func explain(err error) (problem, mend string) {
 	case field.Mend == "":
 		return parted(field.Problem)
 	}
-	// A list of words that begins with the empty one.
-	if rest, found := strings.CutPrefix(field.Mend, "write one of , "); found {
-		return field.Problem, "leave it empty, or write one of " + rest
-	}
 	return field.Problem, field.Mend
 }
 

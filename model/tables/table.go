@@ -46,7 +46,7 @@ type Table interface {
 	Name() model.Table
 	// File is the name of the table's CSV file.
 	File() string
-	// Header returns the columns' words in the contract's order.
+	// Header returns the columns' words in the order of the README.
 	Header() []string
 	// Read puts the rows of a source into the content. Errors are *Error.
 	Read(ctx context.Context, into *Content, file string, from RowSource, tick func(rows int)) error
@@ -57,7 +57,7 @@ type Table interface {
 	Count(c *Content) (count int, there bool)
 }
 
-// Tables are all tables in the order of the contract, which is also the order
+// Tables are all tables in the order of the README, which is also the order
 // in which rows refer to earlier ones.
 var Tables = []Table{
 	&table[model.Setting]{

@@ -14,7 +14,7 @@ import (
 )
 
 // WriteFolder writes a machine as a folder of CSV files in their canonical
-// form: UTF-8, commas, LF, every column in the contract's order, rows sorted
+// form: UTF-8, commas, LF, every column in the order of the README, rows sorted
 // as people read them, quotes only where they are needed. The same machine
 // gives the same bytes.
 //
