@@ -138,10 +138,6 @@ func (b *Bench) Net(terminal int) *graphs.Net { return &b.Apart.Nets().List[b.Ne
 // rail in a net of Apart; none: it is no rail net.
 func (b *Bench) SuppliesAt(net int) []int { return b.suppliesAt[net] }
 
-// GroundsAt returns the grounds that have a return in a net of Apart; none: it
-// is no return net.
-func (b *Bench) GroundsAt(net int) []int { return b.groundsAt[net] }
-
 // OnRail says whether a terminal sits on a rail net of Apart.
 func (b *Bench) OnRail(terminal int) bool { return len(b.suppliesAt[b.NetOf(terminal)]) > 0 }
 
@@ -167,10 +163,6 @@ func (b *Bench) Returning(load int) []int {
 	}
 	return found
 }
-
-// LoadsAt returns the loads, by place in Parts.Loads, that have a terminal as
-// their feed or as one of their returns.
-func (b *Bench) LoadsAt(terminal int) []int { return b.loadsAt[terminal] }
 
 // loadsOf returns the loads of a device.
 func (b *Bench) loadsOf(device string) []int { return b.loadsOfDevice[device] }

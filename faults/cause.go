@@ -187,7 +187,7 @@ func (e *evidence) readingsText(numbers []int64) string {
 	if len(texts) == 1 {
 		return "Evidence: reading " + texts[0] + "."
 	}
-	return "Evidence: readings " + listText(texts, 5) + "."
+	return "Evidence: readings " + judge.ListText(texts, 5) + "."
 }
 
 // readingText says one reading in a few words, after its number.

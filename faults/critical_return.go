@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -142,7 +143,10 @@ func (w *wiring) worstFirst(list []hurt) {
 	loads := w.b.Parts.Loads
 	strain := func(h hurt) float64 {
 		rated := math.Max(math.Abs(loads[h.load].Volts.Or(1)), 1e-3)
-		return math.Abs(h.volts-loads[h.load].Volts.Or(0)) / rated
+		// Steps of a millionth: equal strains differ by rounding, which hangs on the
+		// order of rows. Of the logarithm, for there no strain of round numbers lies
+		// between two steps.
+		return math.Round(math.Log(math.Abs(h.volts-loads[h.load].Volts.Or(0))/rated) * 1e6)
 	}
 	slices.SortFunc(list, func(x, y hurt) int {
 		return cmp.Or(cmp.Compare(strain(y), strain(x)), model.CompareRefs(w.c.Ref(loads[x.load].Feed), w.c.Ref(loads[y.load].Feed)))
@@ -227,9 +231,9 @@ func (w *wiring) criticalFinding(group critical, hurts []hurt) Finding {
 		heavy = append(heavy, fmt.Sprintf("%s (%s V)", parts.Loads[c.load].Device, voltsText(c.volts)))
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "If %s opens, the 0 V beyond it goes to about %s V: %s.", w.chainText(group), voltsText(group.volts), listText(sees, 5))
+	fmt.Fprintf(&text, "If %s opens, the 0 V beyond it goes to about %s V: %s.", w.chainText(group), voltsText(group.volts), judge.ListText(sees, 5))
 	if len(heavy) > 0 {
-		fmt.Fprintf(&text, " What pushes: %s, on the same return.", listText(eachOnce(heavy), 5))
+		fmt.Fprintf(&text, " What pushes: %s, on the same return.", judge.ListText(eachOnce(heavy), 5))
 	}
 	island, star := group.rt.at[group.node], top
 	advice := fmt.Sprintf("Power off, plug out, all USB and signal leads out: ohms from %s to %s, under 0.2 ohm and steady while the wiring is moved. "+
@@ -288,7 +292,7 @@ func (w *wiring) chainText(group critical) string {
 	}
 	names = eachOnce(names)
 	if len(names) > 1 {
-		return "any of " + listText(names, 8)
+		return "any of " + judge.ListText(names, 8)
 	}
 	return names[0]
 }

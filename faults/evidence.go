@@ -153,9 +153,7 @@ func (e *evidence) item(w *weighed) (explain.Item, bool) {
 }
 
 // isGap says whether a reading that the map does not explain shows a wire that
-// the map does not have yet, rather than a fault: a join, one end of which has
-// no wire. Where both ends hang on wired nets that must never meet, it is a
-// fault whatever the terminal.
+// the map does not have yet, rather than a fault: a join where one may be.
 func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 	if judgement.Outcome != judge.Contradicts || !e.joins(r) {
 		return false
@@ -167,10 +165,18 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 	}
 	red, _ := e.b.Machine.TerminalIndex(r.Red)
 	black, _ := e.b.Machine.TerminalIndex(r.Black)
-	nets := e.b.Drawn.Nets()
+	return e.b.MayBeJoined(red, black)
+}
+
+// MayBeJoined says whether metal found between two terminals that the map does
+// not join is a wire that it does not have yet. It is a fault where both have
+// wires, and where both hang on wired nets of kinds that must never meet,
+// whatever the terminal.
+func (b *Bench) MayBeJoined(red, black int) bool {
+	nets := b.Drawn.Nets()
 	for _, t := range [2]int{red, black} {
 		switch {
-		case len(explain.WiresAt(e.b.Drawn, t)) > 0:
+		case len(explain.WiresAt(b.Drawn, t)) > 0:
 		case len(nets.Net(t).Wires) == 0:
 			return true
 		case !forbidden(nets.Kind(red)) || !forbidden(nets.Kind(black)):
@@ -190,14 +196,11 @@ func (e *evidence) joins(r model.Reading) bool {
 	case model.ModeContinuity:
 		return r.Value.Kind == model.ShowsBeep
 	case model.ModeOhms:
-		return r.Value.Kind == model.ShowsNumber && r.Value.Number-e.judge.Meter.LeadOhms < metalBelowOhms
+		return r.Value.Kind == model.ShowsNumber && r.Value.Number-e.judge.Meter.LeadOhms < judge.MetalBelowOhms
 	default:
 		return false
 	}
 }
-
-// metalBelowOhms: a steady reading under this, leads off, is metal (contract).
-const metalBelowOhms = 0.5
 
 // forbidden says whether nets of a kind must meet no other such net by chance.
 func forbidden(kind graphs.NetKind) bool {

@@ -26,7 +26,7 @@ type Expectation struct {
 	Words string
 }
 
-// MarshalJSON writes the contract's form.
+// MarshalJSON writes what the README says of expect.
 func (x Expectation) MarshalJSON() ([]byte, error) {
 	through := x.Through
 	if through == nil {

@@ -40,9 +40,9 @@ type Finding struct {
 // Culprit names what is at fault.
 type Culprit struct{ Devices, Terminals, Wires []string }
 
-// Rule is one rule of the contract's table.
+// Rule is one row of the table in the README's section Rules.
 type Rule struct {
-	Name  string // the contract's word, as in rail-cross
+	Name  string // its word in the README, as in rail-cross
 	Title string // one line
 	Why   string // the longer reason; help, window and README show this text
 	// Check finds what breaks the rule. It changes nothing.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -173,7 +174,7 @@ func (b *Bench) floating(ends [][2]talker) Finding {
 	}
 	one, other := ends[0][0], ends[0][1]
 	message := fmt.Sprintf("The signal %s runs between %s and %s, but the return %s (%s) and the return %s (%s) meet nowhere.",
-		listText(lines, 4), b.device(one.terminal), b.device(other.terminal),
+		judge.ListText(lines, 4), b.device(one.terminal), b.device(other.terminal),
 		b.name(one.zero), b.Net(one.zero).Name, b.name(other.zero), b.Net(other.zero).Name)
 	advice := fmt.Sprintf("USB, screens and the signal lead out: ohms from %s to %s, expected open. Power on, volts between the two on a low-impedance "+
 		"range: anything that stays means that they drift apart. A temporary link that makes the signal work is the proof: then one deliberate "+

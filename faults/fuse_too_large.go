@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -55,5 +56,5 @@ func (pr *protection) carryText(wires []int, breaker bool) string {
 	for _, id := range wires {
 		names = append(names, pr.carries(id, breaker))
 	}
-	return listText(names, 6)
+	return judge.ListText(names, 6)
 }

@@ -39,9 +39,3 @@ func (b *Bench) findGrounds() {
 		b.Grounds[place].Supplies = append(b.Grounds[place].Supplies, at)
 	}
 }
-
-// GroundOf returns the ground against which a supply's volts count.
-func (b *Bench) GroundOf(supply int) int { return b.groundOfSupply[supply] }
-
-// GroundAt returns the ground whose return a terminal is; -1 if it is none.
-func (b *Bench) GroundAt(terminal int) int { return b.groundAt[terminal] }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -209,7 +210,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	}
 	devices = inOrder(nil, devices)
 	if severity == Note {
-		message := fmt.Sprintf("Wires %s run side by side between %s: if one of them opens, nothing shows it.", listText(names, 6), listText(devices, 4))
+		message := fmt.Sprintf("Wires %s run side by side between %s: if one of them opens, nothing shows it.", judge.ListText(names, 6), judge.ListText(devices, 4))
 		return d.say(1, message, "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."), true
 	}
 	what := "Returns are joined by two ways round"
@@ -217,7 +218,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 		what = "Return and earth are joined by two ways round"
 	}
 	message := fmt.Sprintf("%s: %s, through %s. Opening one of them leaves everything joined; %s is the likeliest to be one too many.",
-		what, listText(names, 10), listText(devices, 8), b.elementName(culprit))
+		what, judge.ListText(names, 10), judge.ListText(devices, 8), b.elementName(culprit))
 	advice := fmt.Sprintf("All power off, signal and USB leads out: lift one end of %s and read across the gap: a beep proves the other way round. "+
 		"Keep the way that goes to the star and take the other out, unless it is a bond or a screen that somebody meant. "+
 		"Never lift a protective earth conductor of metalwork.", b.elementName(culprit))

@@ -119,10 +119,10 @@ func (e *evidence) intermittent(key touchKey, numbers []int64) Finding {
 		if len(names) == 1 {
 			lie = "lies"
 		}
-		way = fmt.Sprintf(" Between them %s %s.", lie, listText(names, 6))
+		way = fmt.Sprintf(" Between them %s %s.", lie, judge.ListText(names, 6))
 	}
 	finding := d.say(1, fmt.Sprintf("%s to %s reads now one thing, now another%s: %s.%s Something there moves.",
-		key.a, key.b, under, listText(texts, 6), way),
+		key.a, key.b, under, judge.ListText(texts, 6), way),
 		"Hold the tips firm and read ohms while somebody bends each wire and tugs each joint in turn, then with the plug mated "+
 			"and back-probed; remake the joint that makes the value jump. If one of the readings was a slip of the tip, strike it out.")
 	finding.Readings = numbers

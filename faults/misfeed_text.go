@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -66,9 +67,9 @@ func (w *wiring) misfeedMessage(group misfeedGroup, needs []string) string {
 	switch {
 	case group.whole:
 		fmt.Fprintf(&text, "No load on %s suits the %s: %s. The supply itself is the wrong one, set wrong, or noted wrong.",
-			w.name(w.net(supply.Rail)), source, listText(needs, 8))
+			w.name(w.net(supply.Rail)), source, judge.ListText(needs, 8))
 	case len(group.feeds) > 1:
-		fmt.Fprintf(&text, "%d feeds stand on the %s that do not suit it: %s.", len(group.feeds), source, listText(needs, 8))
+		fmt.Fprintf(&text, "%d feeds stand on the %s that do not suit it: %s.", len(group.feeds), source, judge.ListText(needs, 8))
 		if group.culprit >= 0 {
 			fmt.Fprintf(&text, " All of them hang by %s, and nothing beyond it wants these volts: that wire lands on the wrong rail.", w.wireName(group.culprit))
 		} else if group.shared >= 0 {
@@ -133,5 +134,5 @@ func (w *wiring) rightRails(group misfeedGroup) string {
 		return "a rail that suits it (none of the map does)"
 	}
 	slices.Sort(names)
-	return listText(eachOnce(names), 4)
+	return judge.ListText(eachOnce(names), 4)
 }

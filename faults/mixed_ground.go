@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -117,7 +118,7 @@ func (b *Bench) cutOffGround(ground int, strays []stray) Finding {
 	d.devices(devices...)
 	returns := b.namesOf(b.Grounds[ground].Returns)
 	message := fmt.Sprintf("%s leads to none of its loads: %s, fed by %s, return to another supply: the current finds no way back, or one that nobody meant.",
-		returns, listText(inOrder(nil, devices), 6), b.Grounds[ground].Device)
+		returns, judge.ListText(inOrder(nil, devices), 6), b.Grounds[ground].Device)
 	advice := fmt.Sprintf("All power off, signal and USB leads out: ring %s to the returns of its loads. A beep is a wire that the map lacks; "+
 		"silence is a wire that the machine lacks: fit it before power returns.", returns)
 	return d.say(1, message, advice)
@@ -360,7 +361,7 @@ func (b *Bench) strayFinding(branch branch, members map[int]stray, words func(st
 	if len(devices) > 1 {
 		is, returns = "are", "return"
 	}
-	message = fmt.Sprintf(message, listText(devices, 6)+" "+is, returns)
+	message = fmt.Sprintf(message, judge.ListText(devices, 6)+" "+is, returns)
 	d.nets(b.Parts.Loads[s.load].Feed, s.to)
 	confidence := 1.0
 	if branch.wire < 0 {

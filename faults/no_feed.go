@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -86,7 +87,7 @@ func (b *Bench) deadFeed(dead dead) Finding {
 	d := b.draft("no-feed", Fault)
 	devices := b.nameDead(d, dead)
 	why, test := b.deadText(dead, "supply", "feed")
-	message := fmt.Sprintf("%s %s no power: %s.", listText(devices, 6), hasOrHave(devices), why)
+	message := fmt.Sprintf("%s %s no power: %s.", judge.ListText(devices, 6), hasOrHave(devices), why)
 	return d.say(1, message, test)
 }
 
@@ -162,7 +163,7 @@ func (b *Bench) namesOf(terminals []int) string {
 	for at, t := range terminals {
 		names[at] = b.name(t)
 	}
-	return listText(names, 4)
+	return judge.ListText(names, 4)
 }
 
 func hasOrHave(list []string) string {
@@ -180,7 +181,7 @@ func (b *Bench) unmappedLoads(loads []int) Finding {
 		d.terminals(b.Parts.Loads[load].Feed)
 	}
 	d.devices(devices...)
-	message := fmt.Sprintf("No wire is drawn to %s yet: nothing is said about %s.", listText(inOrder(nil, devices), 8), oneOrThem(devices))
+	message := fmt.Sprintf("No wire is drawn to %s yet: nothing is said about %s.", judge.ListText(inOrder(nil, devices), 8), oneOrThem(devices))
 	return d.say(1, message, "Probe from each of them to the rails and returns, or draw the wires that you can follow by eye.")
 }
 

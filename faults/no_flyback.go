@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -229,7 +230,7 @@ func (w *wiring) flybackFinding(one coil, wrong int, alike []string) Finding {
 	}
 	if device, _ := w.b.Machine.Device(driver.Device); device.Health == model.HealthFailed {
 		names := eachOnce(alike)
-		fmt.Fprintf(&text, " %s has failed; coils without a diode on its outputs: %s. Fit the diodes before a new driver.", driver.Device, listText(names, 12))
+		fmt.Fprintf(&text, " %s has failed; coils without a diode on its outputs: %s. Fit the diodes before a new driver.", driver.Device, judge.ListText(names, 12))
 		d.devices(names...)
 	} else if device, _ := w.b.Machine.Device(one.link.Device); device.Health == model.HealthFailed {
 		fmt.Fprintf(&text, " %s has failed: test the output %s with it.", one.link.Device, output)

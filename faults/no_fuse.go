@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -72,7 +73,7 @@ func (pr *protection) thinNote(wires []int) Finding {
 		d.nets(b.Apart.Elements[id].A)
 	}
 	return d.say(1,
-		fmt.Sprintf("Thinner than every size of the table of currents, so not judged: %s.", listText(names, 12)),
+		fmt.Sprintf("Thinner than every size of the table of currents, so not judged: %s.", judge.ListText(names, 12)),
 		"Ask the wire's maker what it may carry and compare that with the fuse in its feed; keep thin wire to signals and small loads, or fuse the branch low.")
 }
 
@@ -82,7 +83,7 @@ func (pr *protection) wiresText(wires []int) string {
 	for _, id := range wires {
 		names = append(names, pr.carries(id, false))
 	}
-	return listText(names, 6)
+	return judge.ListText(names, 6)
 }
 
 func (pr *protection) wireName(id int) string {

@@ -3,6 +3,8 @@ package faults
 import (
 	"fmt"
 	"slices"
+
+	"bellout/faults/judge"
 )
 
 var ruleNoReturn = Rule{
@@ -74,7 +76,7 @@ func (b *Bench) deadReturn(dead dead) Finding {
 	d := b.draft("no-return", Fault)
 	devices := b.nameDead(d, dead)
 	why, advice := b.deadText(dead, "supply's return", "return")
-	message := fmt.Sprintf("%s %s no way back: %s.%s", listText(devices, 6), hasOrHave(devices), why, b.sharedLoss(dead))
+	message := fmt.Sprintf("%s %s no way back: %s.%s", judge.ListText(devices, 6), hasOrHave(devices), why, b.sharedLoss(dead))
 	return d.say(1, message, advice+" Every signal and USB lead out first: they may stand in for the return and hide it.")
 }
 
@@ -94,5 +96,5 @@ func (b *Bench) sharedLoss(dead dead) string {
 		return ""
 	}
 	return fmt.Sprintf(" They hang on %s together: with power on, the higher volts drive current backwards through the loads of the lower.",
-		listText(inOrder(nil, names), 4))
+		judge.ListText(inOrder(nil, names), 4))
 }

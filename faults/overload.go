@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -190,10 +191,10 @@ func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []st
 	if severity == Warning {
 		fmt.Fprintf(&text, ", and %s %% of it is %s A", model.FormatNumber(b.Settings.SupplyUseLimitPercent), ampsText(limit*b.Settings.SupplyUseLimitPercent/100))
 	}
-	fmt.Fprintf(&text, ". Heaviest first: %s.", listText(heavy, 6))
+	fmt.Fprintf(&text, ". Heaviest first: %s.", judge.ListText(heavy, 6))
 	if len(unknown) > 0 {
 		slices.SortFunc(unknown, model.Compare)
-		fmt.Fprintf(&text, " Not counted, load_a unknown: %s.", listText(unknown, 6))
+		fmt.Fprintf(&text, " Not counted, load_a unknown: %s.", judge.ListText(unknown, 6))
 	}
 	advice := fmt.Sprintf("With everything on at once, measure the volts at %s's own terminals, then unplug half of the loads and compare: volts that rise by more than a few percent are an overloaded supply. "+
 		"Then move loads to another supply, let them start one after another, or fit a supply with 30 %% in hand (common practice).", rails[0].Device)

@@ -139,7 +139,7 @@ func TestAnUnknownTableOfCurrentsIsSaid(t *testing.T) {
 }
 
 func TestASizeBetweenTwoTakesTheThinner(t *testing.T) {
-	fusedAt(t, "AWG 21", "fuse", "5", "", "contract: the next thinner printed size")
+	fusedAt(t, "AWG 21", "fuse", "5", "", "decided here, see README: the next thinner printed size")
 	found := ruleOf(t, fusedWire(t, "AWG 15", "fuse", 12, ""), "fuse-too-large")
 	if len(found) != 1 {
 		t.Fatalf("got %+v", found)

@@ -1,6 +1,10 @@
 package faults
 
-import "fmt"
+import (
+	"fmt"
+
+	"bellout/faults/judge"
+)
 
 var ruleRailCross = Rule{
 	Name:  nameRailCross,
@@ -64,10 +68,10 @@ func (b *Bench) liftText(elements []int) string {
 	}
 	switch {
 	case len(links) == 0:
-		return fmt.Sprintf("Lift one end of %s", listText(wires, 4))
+		return fmt.Sprintf("Lift one end of %s", judge.ListText(wires, 4))
 	case len(wires) == 0:
-		return fmt.Sprintf("Open %s", listText(links, 4))
+		return fmt.Sprintf("Open %s", judge.ListText(links, 4))
 	default:
-		return fmt.Sprintf("Lift one end of %s, open %s", listText(wires, 4), listText(links, 4))
+		return fmt.Sprintf("Lift one end of %s, open %s", judge.ListText(wires, 4), judge.ListText(links, 4))
 	}
 }

@@ -3,6 +3,8 @@ package faults
 import (
 	"fmt"
 	"slices"
+
+	"bellout/faults/judge"
 )
 
 var ruleReversePolarity = Rule{
@@ -85,13 +87,13 @@ func (b *Bench) reversedLoads(loads []int, feedWire, backWire int) Finding {
 	feed, back := b.feedOf(loads[0]), b.returnOnRail(loads[0])
 	d.nets(feed, back)
 	message := fmt.Sprintf("%s: plus and minus are changed over. Feed %s sits on %s, return %s on %s.",
-		listText(eachOnce(devices), 6), listText(feeds, 4), b.Net(feed).Name, listText(backs, 4), b.Net(back).Name)
+		judge.ListText(eachOnce(devices), 6), judge.ListText(feeds, 4), b.Net(feed).Name, judge.ListText(backs, 4), b.Net(back).Name)
 	swap := "the two wires"
 	if feedWire >= 0 {
 		swap = fmt.Sprintf("wires %s and %s", b.elementName(feedWire), b.elementName(backWire))
 	}
 	advice := fmt.Sprintf("Leave the power off. Unplug %s and measure the volts and their sign at the open plug before anything is mated again. "+
 		"Change over %s; add a keyed plug, a series fuse and a diode against reversal. Test the device on its own: it may be dead already.",
-		listText(eachOnce(devices), 4), swap)
+		judge.ListText(eachOnce(devices), 4), swap)
 	return d.say(1, message, advice)
 }

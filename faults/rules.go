@@ -8,7 +8,7 @@ const (
 	nameMixedGround = "mixed-ground"
 )
 
-// Rules are all rules, in the order of the contract's table.
+// Rules are all rules, in the order of the README's section Rules.
 var Rules = []Rule{
 	ruleOpen,
 	ruleHighResistance,

@@ -10,8 +10,8 @@ import (
 	"bellout/model"
 )
 
-// contractRules are the words of the contract's table, in its order.
-var contractRules = []string{
+// readmeRules are the words of the table in the README's section Rules, in its order.
+var readmeRules = []string{
 	"open", "high-resistance", "short", "rail-cross", "mixed-ground", "ground-loop", "floating-ground", "swapped", "critical-return",
 	"sneak-path", "over-voltage", "under-voltage", "reverse-polarity", "no-feed", "no-return", "overload", "voltage-drop", "no-fuse",
 	"fuse-too-large", "no-flyback", "no-earth", "intermittent",
@@ -55,8 +55,8 @@ func TestRulesAreThoseOfTheContract(t *testing.T) {
 			t.Errorf("%s has no check", rule.Name)
 		}
 	}
-	if !slices.Equal(names, contractRules) {
-		t.Errorf("got %v\nwant %v", names, contractRules)
+	if !slices.Equal(names, readmeRules) {
+		t.Errorf("got %v\nwant %v", names, readmeRules)
 	}
 }
 
@@ -110,7 +110,7 @@ func TestPlantedFaultIsTheOnlyFinding(t *testing.T) {
 			}
 		})
 	}
-	for _, rule := range contractRules {
+	for _, rule := range readmeRules {
 		if !fired[rule] {
 			t.Errorf("no machine in %s fires %s", filepath.Join(machinesDir, "planted"), rule)
 		}

@@ -70,6 +70,7 @@ func (s *Session) Log(r model.Reading) Logged {
 		wire := s.discovered(r)
 		logged.Outcome, logged.Discovery = judge.Discovery, &wire
 		logged.Message = fmt.Sprintf("A wire that the map does not have yet: %s from %s to %s.", wire.Name, wire.From, wire.To)
+		logged.Message = strings.TrimSpace(logged.Message + " " + e.judge.Caution(r))
 		return logged
 	}
 	e.take(w)

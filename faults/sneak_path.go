@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 )
 
@@ -281,7 +282,7 @@ func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
 		blame = fmt.Sprintf(" Most likely at fault: %s.", b.culpritText(culprits)) + b.rivalText(Crossing{Rivals: rivals})
 	}
 	message := fmt.Sprintf("Current can go from %s (%s) through %s to %s (%s) and touches no return.%s%s",
-		b.Apart.Nets().List[first].Name, b.name(high.Rail), listText(eachOnce(through), 4),
+		b.Apart.Nets().List[first].Name, b.name(high.Rail), judge.ListText(eachOnce(through), 4),
 		b.Apart.Nets().List[last].Name, b.name(low.Rail), where, blame)
 	advice := fmt.Sprintf("Switch %s off, leave %s on, drivers off: volts on %s that should not be there prove it; they go when %s is unplugged. "+
 		"Then power off and give each rail's loads an output of their own, or a diode in each feed.",

@@ -65,9 +65,9 @@ func (e *evidence) unexplainedWords(numbers []int64, reason string) string {
 		contradict, them = fmt.Sprintf("%d readings contradict the map", len(numbers)), "them"
 	}
 	if reason != "" {
-		return fmt.Sprintf("%s: %s. %s.", contradict, listText(texts, 5), reason)
+		return fmt.Sprintf("%s: %s. %s.", contradict, judge.ListText(texts, 5), reason)
 	}
-	return fmt.Sprintf("%s and no fault explains %s: %s. Repeat %s with firm tips, and strike out what was a slip.", contradict, them, listText(texts, 5), them)
+	return fmt.Sprintf("%s and no fault explains %s: %s. Repeat %s with firm tips, and strike out what was a slip.", contradict, them, judge.ListText(texts, 5), them)
 }
 
 // reasons returns, by reading, what the explanations say of it that is no fault
@@ -120,7 +120,7 @@ func (e *evidence) reason(w *weighed, reasons map[int64]string) string {
 		return fmt.Sprintf("A wire that the map does not have may run from %s to %s: add it, or correct where one ends", r.Red, r.Black)
 	}
 	if free := freeOf(r.Conditions); len(free) > 0 && e.joins(r) && e.b.NetOf(red) == e.b.NetOf(black) {
-		return fmt.Sprintf("There is another way round that the map lacks, or %s is not what was taken off", listText(free, 3))
+		return fmt.Sprintf("There is another way round that the map lacks, or %s is not what was taken off", judge.ListText(free, 3))
 	}
 	return ""
 }

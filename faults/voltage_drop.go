@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -213,7 +214,7 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 		fmt.Fprintf(&text, " %s eats the most: %s V.", w.elementText(eater), voltsText(eaten(worst.path, eater)))
 	}
 	if len(others) > 0 {
-		fmt.Fprintf(&text, " Behind it too: %s.", listText(others, 6))
+		fmt.Fprintf(&text, " Behind it too: %s.", judge.ListText(others, 6))
 	}
 	share := (worst.plus + worst.minus) / (w.b.Settings.DropLimitPercent / 100 * math.Abs(worst.load.Volts.Value))
 	repair := fmt.Sprintf("Then thicker or shorter wire, the return as well as the feed: about %s times the copper brings it to the limit; or feed from both ends.", digitsText(math.Ceil(share*10)/10))

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -132,5 +133,5 @@ func (b *Bench) culpritText(elements []int) string {
 			names[at] = fmt.Sprintf("the %s %s", b.Machine.Links[e.Row].Kind, b.elementName(id))
 		}
 	}
-	return listText(names, 4)
+	return judge.ListText(names, 4)
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"bellout/faults/judge"
 )
 
 // eachOnce drops what stands in a list before; the order stays, and the result
@@ -19,20 +21,6 @@ func eachOnce[T comparable](list []T) []T {
 		}
 	}
 	return once
-}
-
-// listText writes a list as a sentence does; past most entries it counts.
-func listText(list []string, most int) string {
-	switch {
-	case len(list) == 0:
-		return "none"
-	case len(list) == 1:
-		return list[0]
-	case len(list) > most:
-		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
-	default:
-		return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
-	}
 }
 
 // sentence begins a text with a capital where it begins with a word of the
@@ -53,7 +41,7 @@ func upperFirst(text string) string { return strings.ToUpper(text[:1]) + text[1:
 func eitherText(list []string, most int) string {
 	switch {
 	case len(list) < 2:
-		return listText(list, most)
+		return judge.ListText(list, most)
 	case len(list) > most:
 		return strings.Join(list[:most], ", ") + fmt.Sprintf(" or one of %d more", len(list)-most)
 	default:
@@ -75,6 +63,8 @@ func digitsText(value float64) string {
 	if math.Abs(value) >= most {
 		return strconv.FormatFloat(value, 'g', 3, 64)
 	}
+	// What lies half-way between two digits must not turn on the last bit.
+	value = math.Round(value*1e9)/1e9 + math.Copysign(1e-10, value)
 	places := 3
 	for size := math.Abs(value); size >= 1 && places > 1; size /= 10 {
 		places--

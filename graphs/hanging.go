@@ -11,8 +11,7 @@ import (
 // several sources that only such bodies join are set against each other as the
 // bodies divide. Where the bodies would turn a diode round nothing is said.
 // Cost: one elimination more, and none where every load draws.
-func (r *running) hang(point *OperatingPoint) *OperatingPoint {
-	bodies := r.idleBodies(point)
+func (r *running) hang(point *OperatingPoint, bodies []span) *OperatingPoint {
 	if len(bodies) == 0 {
 		return point
 	}

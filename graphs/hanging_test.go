@@ -1,6 +1,7 @@
 package graphs
 
 import (
+	"math"
 	"testing"
 
 	"bellout/model"
@@ -55,5 +56,36 @@ func TestALampCutOffAtBothEndsFloats(t *testing.T) {
 	}
 	if volts, known := point.Between(b.at("E1:+"), b.at("E1:-")); known && volts != 0 {
 		t.Errorf("across the lamp: %v V", volts)
+	}
+}
+
+// A lamp on a rail of unknown volts: no number, though the lamp joins the rail
+// to 0 V. What another supply fixes on the same 0 V keeps its volts.
+func TestARailOfUnknownVoltsLeavesItsLampUnknown(t *testing.T) {
+	for _, loads := range []LoadModel{LoadsAsCurrents, LoadsAsResistances} {
+		b := newBench(t)
+		b.terminal("G1:+", model.RoleRail)
+		b.terminal("G1:-", model.RoleReturn)
+		b.terminal("G2:+", model.RoleRail, 5)
+		b.terminal("G2:-", model.RoleReturn)
+		b.device(model.Device{Ref: "E1", LoadAmps: model.Known(2)})
+		b.terminal("E1:+", model.RoleFeed, 12)
+		b.terminal("E1:-", model.RoleReturn)
+		b.wire("G1:+", "E1:+", 0.1)
+		b.wire("E1:-", "G2:-", 0.1)
+		b.wire("G2:-", "G1:-", 0.1)
+		point := b.circuit().Operate(loads)
+		for _, pair := range [][2]string{{"G1:+", "G1:-"}, {"E1:+", "E1:-"}, {"G2:+", "G1:+"}} {
+			if volts, known := point.Between(b.at(pair[0]), b.at(pair[1])); known {
+				t.Errorf("%s to %s: %v V, want nothing known", pair[0], pair[1], volts)
+			}
+		}
+		if volts, known := point.Between(b.at("G2:+"), b.at("E1:-")); !known || math.Abs(volts-5) > 1e-6 {
+			t.Errorf("G2:+ to E1:-: %v, %v; want 5 V", volts, known)
+		}
+		b.wire("G1:+", "G2:+", 0)
+		if volts, known := b.circuit().Operate(loads).Between(b.at("G1:+"), b.at("G2:-")); !known || math.Abs(volts-5) > 1e-6 {
+			t.Errorf("a rail that another source fixes: %v, %v; want 5 V", volts, known)
+		}
 	}
 }

@@ -65,20 +65,6 @@ func (n *Nets) Find(name string) (net int, found bool) {
 	return net, net >= 0
 }
 
-// OfKind returns the nets of one kind: a part of List, which lies in one piece,
-// and the place where it begins.
-func (n *Nets) OfKind(kind NetKind) (first int, nets []Net) {
-	first = slices.IndexFunc(n.List, func(net Net) bool { return net.Kind == kind })
-	if first < 0 {
-		return 0, nil
-	}
-	end := first
-	for end < len(n.List) && n.List[end].Kind == kind {
-		end++
-	}
-	return first, n.List[first:end]
-}
-
 // Nets returns the circuit's nets. They are computed once.
 // Cost: linear in terminals and elements, plus the sorting of nets.
 func (c *Circuit) Nets() *Nets {

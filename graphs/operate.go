@@ -64,7 +64,9 @@ const diodeRounds = 60
 //
 //   - The returns of one section of a device are one node, of a supply and of a
 //     load alike.
-//   - A supply without volts or without a mapped return is no source.
+//   - A supply without volts or without a mapped return is no source. What would
+//     shift with the volts that its rail really has is an island of its own. See
+//     partByUnknown.
 //   - Ideal sources that metal of no ohms sets against each other, or that it
 //     shorts, are left out and named in Fighting; the one whose rail comes first
 //     by name is kept. Sources that meet through wires with ohms both count, and

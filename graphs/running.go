@@ -121,7 +121,11 @@ func (r *running) findSources() {
 			r.sources = append(r.sources, source{at, supply.Rail, supply.Returns[0], supply.Volts.Value})
 		}
 	}
-	slices.SortFunc(r.sources, func(s, t source) int { return model.CompareRefs(r.c.Ref(s.rail), r.c.Ref(t.rail)) })
+	r.sortSources(r.sources)
+}
+
+func (r *running) sortSources(list []source) {
+	slices.SortFunc(list, func(s, t source) int { return model.CompareRefs(r.c.Ref(s.rail), r.c.Ref(t.rail)) })
 }
 
 // switchOn joins each drive terminal to what its driver switches to.

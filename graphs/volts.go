@@ -26,7 +26,9 @@ func (r *running) settle() *OperatingPoint {
 			}
 		}
 	}
-	return r.hang(r.solve(false, nil))
+	point := r.solve(false, nil)
+	bodies := r.idleBodies(point)
+	return r.partByUnknown(r.hang(point, bodies), bodies)
 }
 
 // flip turns the diodes that are in the wrong state, all or the first of them,

@@ -3,7 +3,6 @@ package command
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -175,9 +174,6 @@ var outcomePaint = map[judge.Outcome]page.Paint{
 func layLogged(p *page.Page, machine *model.Machine, answer logAnswer) {
 	p.Text(p.Paint(outcomePaint[answer.Outcome], string(answer.Outcome)) + fmt.Sprintf(" (reading %d)", answer.Reading))
 	p.Text(ownWords(answer))
-	if reading, found := machine.Reading(answer.Reading); found && slices.ContainsFunc([]model.TerminalRef{reading.Red, reading.Black}, mainsSide(machine)) {
-		p.Text(cautionMains)
-	}
 	if len(answer.Findings) > 0 {
 		p.Gap()
 		layFindings(p, machine, answer.Findings)

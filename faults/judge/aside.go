@@ -39,7 +39,7 @@ func (j *Judge) apart(conditions model.Conditions, red, black int) string {
 	if len(devices) == 0 {
 		return "unplug the device with the electronics, or lift one wire of it,"
 	}
-	return "unplug " + join(devices, 4)
+	return "unplug " + ListText(devices, 4)
 }
 
 // decides says whether one more condition leaves a path, and nothing undecided

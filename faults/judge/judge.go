@@ -228,7 +228,7 @@ func (m Meter) decideOhms(r model.Reading, s Sight) Outcome {
 	if x > s.Ohms {
 		return Contradicts
 	}
-	if !s.Decided() && x >= metalBelowOhms && (x >= s.LeastOhms || m.near(x, s.LeastOhms)) {
+	if !s.Decided() && x >= MetalBelowOhms && (x >= s.LeastOhms || m.near(x, s.LeastOhms)) {
 		return Undecided
 	}
 	return Contradicts
@@ -272,7 +272,7 @@ func (m Meter) decideDiode(r model.Reading, s Sight) Outcome {
 		return Agrees
 	case shown >= diodeLowVolts:
 		return Undecided // a junction that the map does not hold
-	case !s.Decided() && shown > metalBelowOhms*diodeMilliamps/1000*10:
+	case !s.Decided() && shown > MetalBelowOhms*diodeMilliamps/1000*10:
 		return Undecided
 	default:
 		return Contradicts

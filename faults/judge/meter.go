@@ -32,7 +32,10 @@ type Meter struct {
 // Limits in ohms by which outcomes are told apart. Common practice, after the
 // table of reading classes that bench work goes by.
 const (
-	metalBelowOhms   = 0.5  // steady and under this: metal, whatever electronics lie between
+	// MetalBelowOhms: a steady reading under this, leads off, is metal, whatever
+	// electronics lie between.
+	MetalBelowOhms = 0.5
+
 	leakAboveOhms    = 1e5  // fingers, damp, leakage: no join, where the map has none
 	openAboveOhms    = 2e6  // from here on a display says no DC path, whatever its digits
 	partAboveOhms    = 80   // from here on a reading is a part or electronics, no join of nets
@@ -220,7 +223,7 @@ func (m Meter) numberDensity(x, ohms float64, metal bool) float64 {
 // betweenDensity spreads evenly over the logarithm of what undecided elements
 // may show. They never show metal.
 func (m Meter) betweenDensity(x float64, s Sight) float64 {
-	low, high := math.Max(s.LeastOhms, metalBelowOhms), math.Min(s.Ohms, m.OpenOhms)
+	low, high := math.Max(s.LeastOhms, MetalBelowOhms), math.Min(s.Ohms, m.OpenOhms)
 	if x < low*0.8 || x > high*1.25 || high <= low {
 		return 0
 	}

@@ -3,7 +3,7 @@ package judge
 // Outcome says how a reading stands to the map.
 type Outcome string
 
-// The outcomes, in the contract's words.
+// The outcomes, in the words of the README.
 const (
 	// Agrees: a good machine shows this.
 	Agrees Outcome = "agrees"

@@ -11,12 +11,21 @@ import (
 )
 
 // Say tells in a few sentences what a good machine shows where a reading was
-// taken, through what, and what the reading means.
+// taken, through what, and what the reading means, with the caution that the
+// place wants.
 func (j *Judge) Say(r model.Reading, judgement Judgement) string {
+	return strings.TrimSpace(j.say(r, judgement) + " " + j.Caution(r))
+}
+
+func (j *Judge) say(r model.Reading, judgement Judgement) string {
 	red, foundRed := j.Machine.TerminalIndex(r.Red)
 	black, foundBlack := j.Machine.TerminalIndex(r.Black)
 	if !foundRed || !foundBlack {
 		return "The reading names a terminal that the map does not have."
+	}
+	volts := r.Mode == model.ModeVoltsDC || r.Mode == model.ModeVoltsAC
+	if volts && (j.onMains(red) || j.onMains(black)) {
+		return mainsVolts
 	}
 	switch r.Mode {
 	case model.ModeVoltsDC:
@@ -41,7 +50,7 @@ func (j *Judge) Expected(r model.Reading, s Sight, red, black int) string {
 	through := j.Along(r.Conditions, s, red, black)
 	switch {
 	case s.Metal:
-		return fmt.Sprintf("A good machine shows a join here, %s%s.", ohmsText(s.Ohms), through)
+		return fmt.Sprintf("A good machine shows a join here, %s%s.", OhmsText(s.Ohms), through)
 	case math.IsInf(s.Ohms, 1) && s.Decided():
 		return "A good machine shows nothing here: no path joins the two."
 	case math.IsInf(s.Ohms, 1):
@@ -49,9 +58,9 @@ func (j *Judge) Expected(r model.Reading, s Sight, red, black int) string {
 		return fmt.Sprintf("Only %s %s between the two: a good machine may show anything but metal.", between, lie)
 	case !s.Decided():
 		beside, lie := j.beside(r.Conditions, red, black)
-		return fmt.Sprintf("A good machine shows %s or less here%s; %s %s beside it.", ohmsText(s.Ohms), through, beside, lie)
+		return fmt.Sprintf("A good machine shows %s or less here%s; %s %s beside it.", OhmsText(s.Ohms), through, beside, lie)
 	default:
-		return fmt.Sprintf("A good machine shows %s here%s.", ohmsText(s.Ohms), through)
+		return fmt.Sprintf("A good machine shows %s here%s.", OhmsText(s.Ohms), through)
 	}
 }
 
@@ -153,9 +162,9 @@ func (j *Judge) Along(conditions model.Conditions, s Sight, red, black int) stri
 	parts, wires := j.PathParts(conditions, path)
 	switch {
 	case len(parts) > 0:
-		return " through " + join(parts, 3)
+		return " through " + ListText(parts, 3)
 	case len(wires) > 0:
-		return " along " + join(wires, 6)
+		return " along " + ListText(wires, 6)
 	default:
 		return ""
 	}
@@ -253,9 +262,7 @@ func scaledText(value float64) string {
 }
 
 // OhmsText prints a resistance as a display would.
-func OhmsText(ohms float64) string { return ohmsText(ohms) }
-
-func ohmsText(ohms float64) string {
+func OhmsText(ohms float64) string {
 	switch {
 	case math.IsInf(ohms, 1):
 		return "OL"
@@ -270,11 +277,4 @@ func ohmsText(ohms float64) string {
 	default:
 		return fmt.Sprintf("%.3g Mohm", ohms/1e6)
 	}
-}
-
-func join(list []string, most int) string {
-	if len(list) > most {
-		return fmt.Sprintf("%s and %d more", strings.Join(list[:most], ", "), len(list)-most)
-	}
-	return strings.Join(list, ", ")
 }

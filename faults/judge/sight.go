@@ -46,7 +46,7 @@ func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []g
 	sight.Ohms = j.Rest.OhmsIf(red, black, all)
 	sight.LeastOhms = sight.Ohms
 	sight.Metal = j.metalJoins(j.Rest, red, black, all)
-	if least := j.Least(); least != nil && !sight.Metal && sight.Ohms > metalBelowOhms/10 {
+	if least := j.Least(); least != nil && !sight.Metal && sight.Ohms > MetalBelowOhms/10 {
 		sight.LeastOhms = math.Min(sight.Ohms, least.OhmsIf(red, black, all))
 	}
 	return sight

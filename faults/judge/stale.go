@@ -94,7 +94,7 @@ func differs(a, b float64) bool {
 	if math.IsInf(a, 1) || math.IsInf(b, 1) {
 		return math.IsInf(a, 1) != math.IsInf(b, 1)
 	}
-	return math.Abs(math.Log((a+metalBelowOhms)/(b+metalBelowOhms))) > noticeable
+	return math.Abs(math.Log((a+MetalBelowOhms)/(b+MetalBelowOhms))) > noticeable
 }
 
 // openBetween opens what joins the two ends of a touch today.
