@@ -17,6 +17,7 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second signal ends what does not listen to the first
 	code := command.Run(ctx, os.Args[1:], command.Console{
 		Out:      os.Stdout,
 		Err:      os.Stderr,

@@ -2,6 +2,7 @@ package command
 
 import (
 	"bufio"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -28,9 +29,9 @@ the bench for a program, or for a person with a meter that talks.
 
 Answers: {"value":"beep"}, {"value":"silent"}, {"value":12.5}, {"value":"OL"};
 {"skip":true} where a tip cannot get there; {"undo":true} strikes the last
-reading out; {"stop":true}, or the end of the input, ends it. A value may bring
-"drift" (steady, rising, falling) and a "note". A line that cannot be read gets
-{"error":"..."} and the same probe again.
+reading of this sitting out; {"stop":true}, the end of the input or Ctrl-C ends
+it. A value may bring "drift" (steady, rising, falling) and a "note". A line that
+cannot be read gets {"error":"..."} and the same probe again.
 
 Every reading is on disk before the next line appears. After a break, station
 goes on where it was; only what was skipped is forgotten.
@@ -50,7 +51,7 @@ goes on where it was; only what was skipped is forgotten.
 				return err
 			}
 			s := newStationOver(file, options, console)
-			err = s.run(bufio.NewReader(cmd.InOrStdin()))
+			err = s.run(cmd.Context(), bufio.NewReader(cmd.InOrStdin()))
 			return errors.Join(err, file.Close())
 		},
 	}
@@ -64,7 +65,8 @@ type station struct {
 	console *Console
 	session *faults.Session
 	planner *probing.Planner
-	probes  int // readings stored and not taken back
+	sitting []sat // readings of this sitting, those taken back left out
+	stale   bool  // the map is another one than the probe was worked out from
 }
 
 func newStationOver(file *store.File, options probing.Options, console *Console) *station {
@@ -81,7 +83,12 @@ type stationEnd struct {
 	Probes  int              `json:"probes"`
 }
 
-func (s *station) run(in *bufio.Reader) error {
+// run asks and listens until nothing is worth probing, somebody stops, or the
+// context ends.
+func (s *station) run(ctx context.Context, in *bufio.Reader) error {
+	reading, stop := context.WithCancel(ctx)
+	defer stop()
+	lines := readLines(reading, in)
 	proposal := s.planner.Next()
 	for {
 		if proposal.Done {
@@ -90,8 +97,8 @@ func (s *station) run(in *bufio.Reader) error {
 		if err := s.console.printJSON(proposal); err != nil {
 			return err
 		}
-		line, err := readLine(in)
-		if err != nil {
+		line, more := nextLine(ctx, lines)
+		if !more {
 			return s.end(true)
 		}
 		next, err := s.answer(line, proposal)
@@ -104,15 +111,20 @@ func (s *station) run(in *bufio.Reader) error {
 			}
 		case err != nil:
 			return err
-		case next:
+		}
+		if next || s.stale {
+			s.stale = false
 			proposal = s.planner.Next()
 		}
 	}
 }
 
 func (s *station) end(stopped bool) error {
+	if err := s.refresh(); err != nil {
+		return err
+	}
 	report := s.session.Report()
-	return s.console.printJSON(stationEnd{Done: true, Stopped: stopped, Verdict: report.Findings, Proven: report.Proven, Probes: s.probes})
+	return s.console.printJSON(stationEnd{Done: true, Stopped: stopped, Verdict: report.Findings, Proven: report.Proven, Probes: s.standing()})
 }
 
 type stationError struct {
@@ -133,6 +145,40 @@ var errStop = errors.New("stop")
 
 // mostAnswer is how long a line may be, in bytes.
 const mostAnswer = 1 << 16
+
+// readLines reads lines beside the sitting, because a read from a terminal
+// cannot be broken off. The channel closes where the input ends.
+func readLines(ctx context.Context, in *bufio.Reader) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for {
+			line, err := readLine(in)
+			if err != nil {
+				return
+			}
+			select {
+			case lines <- line:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	return lines
+}
+
+// nextLine waits for a line; false where there is none, or the context ended.
+func nextLine(ctx context.Context, lines <-chan string) (line string, more bool) {
+	if ctx.Err() != nil {
+		return "", false
+	}
+	select {
+	case line, more = <-lines:
+		return line, more
+	case <-ctx.Done():
+		return "", false
+	}
+}
 
 // readLine returns the next line that is not empty; an error at the end of the
 // input, and where it breaks.
@@ -259,6 +305,11 @@ func (s *station) store(words answerWords, value model.Value, probe probing.Prob
 		return answerError{complaints[0]}
 	}
 	for attempt := 0; ; attempt++ {
+		for _, tip := range [2]model.TerminalRef{reading.Red, reading.Black} {
+			if _, there := s.file.Machine().TerminalIndex(tip); !there {
+				return answerError{fmt.Errorf("another program took %s out of the map meanwhile; the reading is not stored, go on with the next probe", tip)}
+			}
+		}
 		logged := s.session.Log(reading)
 		var with []model.Change
 		if logged.Discovery != nil {
@@ -275,7 +326,7 @@ func (s *station) store(words answerWords, value model.Value, probe probing.Prob
 		stored, _ := s.file.Machine().Reading(number)
 		findings := s.session.Stored(stored)
 		s.planner.Took(probe)
-		s.probes++
+		s.sitting = append(s.sitting, sat{number, logged.Discovery})
 		return s.console.printJSON(logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)})
 	}
 }
@@ -283,63 +334,14 @@ func (s *station) store(words answerWords, value model.Value, probe probing.Prob
 // reopen looks at the machine anew, after somebody else changed it.
 func (s *station) reopen() {
 	s.session.Replace(s.file.Machine())
+	s.stale = true
 }
 
-type undoAnswer struct {
-	Undone  int64  `json:"undone"` // the reading
-	Message string `json:"message"`
-}
-
-// undo strikes the last reading out, with the wire that it found.
-func (s *station) undo() error {
-	number, err := s.lastReading()
-	if err != nil {
-		return err
-	}
-	what, err := s.file.Undo()
-	if errors.Is(err, store.ErrChanged) {
+// refresh looks whether somebody else changed the file.
+func (s *station) refresh() error {
+	changed, err := s.file.Refresh()
+	if changed {
 		s.reopen()
-		return answerError{errors.New("another program wrote to the file meanwhile; look at the probe again and repeat")}
 	}
-	if err != nil {
-		return err
-	}
-	s.session.Struck(number)
-	if s.probes > 0 {
-		s.probes--
-	}
-	return s.console.printJSON(undoAnswer{Undone: number, Message: fmt.Sprintf("Reading %d is struck out (%s).", number, what)})
-}
-
-// lastReading returns the reading that the last edit of the file stored; an
-// answerError where the last edit was something else.
-func (s *station) lastReading() (int64, error) {
-	rows, err := s.file.Journal(0)
-	if err != nil {
-		return 0, err
-	}
-	for _, row := range rows {
-		if row.State != store.Done {
-			continue
-		}
-		edit, err := s.file.JournalEdit(row.ID)
-		if err != nil {
-			return 0, err
-		}
-		number, others := int64(0), 0
-		for _, change := range edit.Changes {
-			if reading, is := change.After.(model.Reading); is && change.Before == nil && number == 0 {
-				number = reading.Number
-				continue
-			}
-			if _, is := change.After.(model.Wire); !is || change.Before != nil {
-				others++
-			}
-		}
-		if number > 0 && others == 0 {
-			return number, nil
-		}
-		break
-	}
-	return 0, answerError{errors.New("the last edit of the file was no reading, so there is nothing for undo to strike out here")}
+	return err
 }

@@ -5,6 +5,8 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+
+	"bellout/faults/explain"
 )
 
 // test is one probe as a chooser sees it: what each outcome's chance is under
@@ -140,23 +142,12 @@ func (c *chooser) costFrom(first int, chances []float64, weight float64, depth i
 			next = c.greedy(posterior)
 		}
 		if next < 0 {
-			cost += share * remaining(posterior) // as if split in halves from here
+			cost += share * explain.Entropy(posterior) // as if split in halves from here
 			continue
 		}
 		cost += share * c.costFrom(next, posterior, share*weight, depth-1)
 	}
 	return cost
-}
-
-// remaining is the entropy of some chances, in bits.
-func remaining(chances []float64) float64 {
-	sum := 0.0
-	for _, chance := range chances {
-		if chance > 0 {
-			sum -= chance * math.Log2(chance)
-		}
-	}
-	return sum
 }
 
 // HuffmanLength returns the mean number of yes-or-no answers that the best code

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"bellout/faults/explain"
 )
 
 // yesNo makes a test of unit cost that is surely right.
@@ -78,7 +80,7 @@ func TestSixStates(t *testing.T) {
 	near(t, "greedy", expected(c, chances, c.greedy), 2.86, 1e-9)
 	near(t, "with rollout", expected(c, chances, c.choose), 2.18, 1e-9)
 	near(t, "Huffman", HuffmanLength(chances), 1.59, 1e-9)
-	near(t, "entropy", remaining(chances), 1.4549, 5e-5)
+	near(t, "entropy", explain.Entropy(chances), 1.4549, 5e-5)
 }
 
 // TestHalfSplit: of equally likely elements in series the choice splits in halves:
@@ -126,7 +128,7 @@ func TestGoldenChain(t *testing.T) {
 		sum += p
 	}
 	near(t, "sum", sum, 1, 1e-12)
-	near(t, "entropy before", remaining(chances), 0.19164, 5e-5)
+	near(t, "entropy before", explain.Entropy(chances), 0.19164, 5e-5)
 	between := func(from, to int) test {
 		ok, open, high := []float64{.97, .02, .01}, []float64{.005, .005, .99}, []float64{.05, .93, .02}
 		made := test{likely: make([][]float64, 3), cost: 1}
@@ -151,7 +153,7 @@ func TestGoldenChain(t *testing.T) {
 	near(t, "nothing wrong", after[0], .48129, 5e-6)
 	near(t, "joint open", after[2], .27783, 5e-6)
 	near(t, "crimp open", after[4], .13891, 5e-6)
-	near(t, "entropy after", remaining(after), 1.90333, 5e-5)
+	near(t, "entropy after", explain.Entropy(after), 1.90333, 5e-5)
 	for _, row := range []struct {
 		pair     string
 		from, to int
@@ -194,8 +196,8 @@ func TestChoiceAgainstEverything(t *testing.T) {
 		}
 		c := certain(tests, hypotheses)
 		mine, least := expected(c, chances, c.choose), optimum(c, chances)
-		if mine < least-1e-9 || least < HuffmanLength(chances)-1e-9 || HuffmanLength(chances) < remaining(chances)-1e-9 {
-			t.Fatalf("chosen %v, optimum %v, Huffman %v, entropy %v", mine, least, HuffmanLength(chances), remaining(chances))
+		if mine < least-1e-9 || least < HuffmanLength(chances)-1e-9 || HuffmanLength(chances) < explain.Entropy(chances)-1e-9 {
+			t.Fatalf("chosen %v, optimum %v, Huffman %v, entropy %v", mine, least, HuffmanLength(chances), explain.Entropy(chances))
 		}
 		if mine > 1.35*least {
 			t.Fatalf("chosen %v, optimum %v", mine, least)

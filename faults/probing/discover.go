@@ -154,6 +154,7 @@ type partner struct {
 }
 
 // partners returns the nets that a terminal may belong to, the likeliest first,
+// those left out that a join with would be a fault and no wire found,
 // with chances that sum to less than 1: it may belong to none.
 func (s *survey) partners(t int) []partner {
 	mine := s.nets.Of[t]
@@ -161,6 +162,9 @@ func (s *survey) partners(t int) []partner {
 	total := 0.0
 	for at := range s.nets.List {
 		if at == mine || s.apart[[2]int{min(at, mine), max(at, mine)}] {
+			continue
+		}
+		if !s.p.bench.MayBeJoined(t, s.nets.List[at].Terminals[0]) {
 			continue
 		}
 		if weight := s.weight(t, at); weight > 0 {

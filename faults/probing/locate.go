@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/model"
 )
@@ -15,7 +16,7 @@ import (
 // that tells which part killed them.
 func (p *Planner) locate() (Proposal, bool) {
 	groups := p.suspects()
-	slices.SortStableFunc(groups, func(a, b suspects) int { return cmp.Compare(remaining(b.shares), remaining(a.shares)) })
+	slices.SortStableFunc(groups, func(a, b suspects) int { return cmp.Compare(explain.Entropy(b.shares), explain.Entropy(a.shares)) })
 	for i := range groups {
 		if _, share := groups[i].leading(); share >= enough {
 			continue

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
@@ -184,15 +185,7 @@ func (p *Planner) prior(id int) float64 {
 // something of a chance.
 func gain(chance, slip float64) float64 {
 	seen := chance*(1-slip) + (1-chance)*slip
-	return entropy(seen) - entropy(slip)
-}
-
-// entropy of a yes or no, in bits.
-func entropy(chance float64) float64 {
-	if chance <= 0 || chance >= 1 {
-		return 0
-	}
-	return -chance*math.Log2(chance) - (1-chance)*math.Log2(1-chance)
+	return explain.Entropy([]float64{seen, 1 - seen}) - explain.Entropy([]float64{slip, 1 - slip})
 }
 
 // bits keeps the digits of an information that mean something.
@@ -216,13 +209,21 @@ func (p *Planner) finished(goals []Goal) Proposal {
 	proven := p.session.Report().Proven
 	done.Reason = "Nothing is worth probing now."
 	if done.Goal == Verify {
-		done.Reason += fmt.Sprintf(" Proven: %d of %d wires, %d of %d separations.", proven.Wires, proven.OfWires, proven.Separations, proven.OfSeparations)
+		done.Reason += fmt.Sprintf(" Proven: %d of %s, %d of %s.", proven.Wires, ofAll(proven.OfWires, "wire"), proven.Separations, ofAll(proven.OfSeparations, "separation"))
 		if left := p.unproven(); len(left) > 0 {
 			done.Reason += fmt.Sprintf(" No touch that may be asked for proves %s: a fault, a loop of earth or of a mains wire, metal of a device beside it, or a place that cannot be reached.", listed(left, 8))
 		}
 	}
 	done.Why = done.Reason
 	return done
+}
+
+// ofAll counts what there is in all, none included.
+func ofAll(count int, noun string) string {
+	if count == 0 {
+		return "0 " + noun + "s"
+	}
+	return counted(float64(count), noun)
 }
 
 // unproven returns the wires that nothing proves, sorted.
