@@ -196,14 +196,11 @@ func (e *evidence) joins(r model.Reading) bool {
 	case model.ModeContinuity:
 		return r.Value.Kind == model.ShowsBeep
 	case model.ModeOhms:
-		return r.Value.Kind == model.ShowsNumber && r.Value.Number-e.judge.Meter.LeadOhms < metalBelowOhms
+		return r.Value.Kind == model.ShowsNumber && r.Value.Number-e.judge.Meter.LeadOhms < judge.MetalBelowOhms
 	default:
 		return false
 	}
 }
-
-// metalBelowOhms: a steady reading under this, leads off, is metal (contract).
-const metalBelowOhms = 0.5
 
 // forbidden says whether nets of a kind must meet no other such net by chance.
 func forbidden(kind graphs.NetKind) bool {
