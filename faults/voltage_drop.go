@@ -206,10 +206,21 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 		d.nets(back)
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "%s gets %s V of the %s V at %s: %s V are lost on the way out and %s V on the way back, %s %% of its %s V where %s %% is the limit.",
-		w.ref(worst.load.Feed), voltsText(worst.source-worst.plus-worst.minus), voltsText(worst.source), w.ref(worst.supply.Rail),
-		voltsText(worst.plus), voltsText(worst.minus), digitsText(worst.percent), worst.load.Volts,
-		digitsText(w.b.Settings.DropLimitPercent))
+	if left := worst.source - worst.plus - worst.minus; left*worst.source <= 0 {
+		// Wires that cannot carry the current leave no volts; the sum would go on
+		// below 0, which no meter shows.
+		fmt.Fprintf(&text, "%s gets next to nothing of the %s V at %s: the wires on its way, out and back, cannot carry the current that it is noted with.",
+			w.ref(worst.load.Feed), voltsText(worst.source), w.ref(worst.supply.Rail))
+		if eater >= 0 {
+			fmt.Fprintf(&text, " %s is the worst of them.", w.elementText(eater))
+		}
+		eater = -1
+	} else {
+		fmt.Fprintf(&text, "%s gets %s V of the %s V at %s: %s V are lost on the way out and %s V on the way back, %s %% of its %s V where %s %% is the limit.",
+			w.ref(worst.load.Feed), voltsText(left), voltsText(worst.source), w.ref(worst.supply.Rail),
+			voltsText(worst.plus), voltsText(worst.minus), digitsText(worst.percent), worst.load.Volts,
+			digitsText(w.b.Settings.DropLimitPercent))
+	}
 	if eater >= 0 {
 		fmt.Fprintf(&text, " %s eats the most: %s V.", w.elementText(eater), voltsText(eaten(worst.path, eater)))
 	}

@@ -107,3 +107,15 @@ func TestVoltageDrop(t *testing.T) {
 		})
 	}
 }
+
+// 3 A over 200 m of AWG 28 is a sum that no wire carries: no negative volts are
+// said of it.
+func TestAWireThatCannotCarryTheCurrentIsSaidSo(t *testing.T) {
+	findings := checkVoltageDrop(NewBench(build(t, runOf(12, 3, "AWG28", 200))))
+	if len(findings) != 1 {
+		t.Fatalf("%d findings, want 1", len(findings))
+	}
+	if message := findings[0].Message; strings.Contains(message, "gets -") || !strings.Contains(message, "cannot carry the current") {
+		t.Errorf("message %q", message)
+	}
+}
