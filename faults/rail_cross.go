@@ -17,13 +17,19 @@ var ruleRailCross = Rule{
 }
 
 func checkRailCross(b *Bench) []Finding {
+	return append(b.crossingsUnder(nameRailCross, b.railCross), b.explained[nameRailCross]...)
+}
+
+// crossingsUnder words the crossings that break one rule, but for those that are
+// half of two conductors changed over: swapped says those.
+func (b *Bench) crossingsUnder(rule string, word func(Crossing) Finding) []Finding {
 	var list []Finding
 	for at, crossing := range b.Crossings {
-		if crossing.Rule == nameRailCross && !b.isExchange(at) {
-			list = append(list, b.railCross(crossing))
+		if crossing.Rule == rule && !b.isExchange(at) {
+			list = append(list, word(crossing))
 		}
 	}
-	return append(list, b.explained[nameRailCross]...)
+	return list
 }
 
 func (b *Bench) railCross(crossing Crossing) Finding {

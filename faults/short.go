@@ -19,13 +19,7 @@ var ruleShort = Rule{
 }
 
 func checkShort(b *Bench) []Finding {
-	var list []Finding
-	for at, crossing := range b.Crossings {
-		if crossing.Rule == nameShort && !b.isExchange(at) {
-			list = append(list, b.short(crossing))
-		}
-	}
-	return append(list, b.explained[nameShort]...)
+	return append(b.crossingsUnder(nameShort, b.short), b.explained[nameShort]...)
 }
 
 func (b *Bench) short(crossing Crossing) Finding {

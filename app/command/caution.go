@@ -1,6 +1,7 @@
 package command
 
 import (
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -12,7 +13,7 @@ const (
 	cautionProbing = "Before you probe: plug out and in sight, capacitors discharged, 0 V measured and the meter proven; only then ohms. " +
 		"Bellout never says that a circuit is safe; the mains side is for licensed people, and local codes come first."
 	// cautionMains goes before anything that names a terminal of the mains side.
-	cautionMains = "Mains side: plug out, proven dead, ohms only, never a live probe. Work there is for licensed people, and local codes come first."
+	cautionMains = judge.MainsCaution
 )
 
 // mainsSide tells the terminals that lie in a line, neutral or earth net.

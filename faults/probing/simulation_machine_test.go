@@ -1,10 +1,8 @@
 package probing
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"io/fs"
 	"math/rand/v2"
 	"strconv"
 	"testing"
@@ -25,22 +23,14 @@ func demoMachine(t testing.TB) *model.Machine {
 
 func importDemo(t testing.TB, state string) *model.Machine {
 	t.Helper()
-	content := &tables.Content{From: state}
-	for _, table := range tables.Tables {
-		text, err := fs.ReadFile(assets.Demo(state), table.File())
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := content.ReadCSV(context.Background(), table, bytes.NewReader(text)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	m := model.NewMachine()
-	edit, err := content.EditFor(m)
+	content, err := tables.ReadFS(context.Background(), assets.Demo(state), state)
 	if err != nil {
 		t.Fatal(err)
 	}
-	apply(t, m, edit.Changes...)
+	m, err := content.Machine()
+	if err != nil {
+		t.Fatal(err)
+	}
 	return m
 }
 

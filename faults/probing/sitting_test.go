@@ -1,0 +1,152 @@
+package probing
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"bellout/faults"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// sitting is one run of the planner against a truth.
+type sitting struct {
+	session    *faults.Session
+	planner    *Planner
+	continuity int // readings that verify asked for within nets
+	isolation  int
+	located    int
+	confirmed  int
+	mapped     int
+	slowest    time.Duration
+	spent      time.Duration
+	probes     []Probe
+}
+
+// sit answers the planner until it is done.
+func sit(t testing.TB, m *model.Machine, w *truth, options Options, most int) *sitting {
+	t.Helper()
+	s := &sitting{session: faults.NewSession(m)}
+	s.planner = New(s.session, options)
+	number := int64(0)
+	for {
+		start := time.Now()
+		next := s.planner.Next()
+		took := time.Since(start)
+		s.spent += took
+		s.slowest = max(s.slowest, took)
+		if next.Done {
+			return s
+		}
+		if len(s.probes) >= most {
+			t.Fatalf("not done after %d probes, the last %v: %s (truth: %v)", most, *next.Probe, next.Why, w.flaws)
+		}
+		s.count(next)
+		reading := next.Probe.Reading(w.shows(*next.Probe))
+		number++
+		logged := s.session.Log(reading)
+		reading.Number, reading.Stored = number, number
+		changes := []model.Change{{After: reading}}
+		if logged.Discovery != nil {
+			changes = append(changes, model.Change{After: *logged.Discovery})
+		}
+		apply(t, m, changes...)
+		s.session.Stored(reading)
+		s.planner.Took(*next.Probe)
+	}
+}
+
+func (s *sitting) count(next Proposal) {
+	s.probes = append(s.probes, *next.Probe)
+	bench := s.session.Bench()
+	red, _ := bench.Machine.TerminalIndex(next.Probe.Red)
+	black, _ := bench.Machine.TerminalIndex(next.Probe.Black)
+	switch {
+	case next.Goal == Locate && next.Confirms:
+		s.confirmed++
+	case next.Goal == Locate:
+		s.located++
+	case next.Goal == Map:
+		s.mapped++
+	case bench.Drawn.Nets().Same(red, black):
+		s.continuity++
+	default:
+		s.isolation++
+	}
+}
+
+// claimed returns the faults that readings call for, and that are likelier than
+// not: what has less is a question, not a claim.
+func claimed(session *faults.Session) []faults.Finding {
+	var list []faults.Finding
+	for _, f := range session.Report().Findings {
+		if len(f.Readings) > 0 && f.Severity == faults.Fault && f.Confidence >= 0.5 {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+// names says whether a finding names a flaw: its rule, and the culprit first.
+func (f flaw) namedBy(found faults.Finding, nets *graphs.Nets, m *model.Machine) bool {
+	if !slices.Contains(f.rules, found.Rule) {
+		return false
+	}
+	switch f.kind {
+	case "short":
+		want := map[string]bool{}
+		for _, at := range f.at {
+			ref, _ := model.ParseTerminalRef(at)
+			t, _ := m.TerminalIndex(ref)
+			want[nets.Name(t)] = true
+		}
+		for name := range want {
+			if !slices.Contains(found.Nets, name) {
+				return false
+			}
+		}
+		return true
+	case "joint":
+		return len(found.Terminals) > 0 && found.Terminals[0] == f.at[0]
+	case "swapped":
+		return len(found.Wires) > 1 && slices.Contains(f.wires, found.Wires[0]) && slices.Contains(f.wires, found.Wires[1])
+	default:
+		return len(found.Wires) > 0 && found.Wires[0] == f.wires[0]
+	}
+}
+
+// named counts the flaws that the findings name, and the findings that name
+// none.
+func (s *sitting) named(w *truth) (named, wrong int) {
+	nets := s.session.Bench().Drawn.Nets()
+	found := claimed(s.session)
+	for _, one := range found {
+		if !slices.ContainsFunc(w.flaws, func(f flaw) bool { return f.namedBy(one, nets, s.session.Bench().Machine) }) {
+			wrong++
+		}
+	}
+	for _, f := range w.flaws {
+		if slices.ContainsFunc(found, func(one faults.Finding) bool { return f.namedBy(one, nets, s.session.Bench().Machine) }) {
+			named++
+		}
+	}
+	return named, wrong
+}
+
+// lowerBound is the least number of readings that can prove the wires of a
+// machine: half of the leaves of each net that is a tree, what is proven and
+// what nothing needs to prove drawn to nothing.
+func lowerBound(t testing.TB, m *model.Machine) int {
+	t.Helper()
+	p := New(faults.NewSession(m), Options{})
+	p.look()
+	sum := 0
+	for _, net := range p.circuit.Nets().List {
+		tree := p.treeOf(p.circuit, p.judge.Metal(), net.Terminals, nil, func(int) bool { return true })
+		sum += (len(leavesInOrder(tree.branches)) + 1) / 2
+	}
+	return sum
+}
+
+var flawKinds = []string{"open", "joint", "high", "short", "swapped"}

@@ -1,0 +1,241 @@
+package probing
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strconv"
+	"testing"
+	"time"
+
+	"bellout/faults"
+	"bellout/graphs"
+	"bellout/model"
+	"bellout/model/sample"
+)
+
+// trial is one machine with some flaws, probed to the end.
+type trial struct {
+	*sitting
+	w            *truth
+	bound        int
+	named, wrong int
+}
+
+func try(t testing.TB, m *model.Machine, seed uint64, flaws int, options Options) trial {
+	t.Helper()
+	w := newTruth(t, m, seed)
+	for i := range flaws {
+		w.plant(t, flawKinds[(int(seed)+i+int(seed)/len(flawKinds))%len(flawKinds)])
+	}
+	out := trial{w: w, bound: lowerBound(t, m)}
+	out.sitting = sit(t, m, w, options, 20*len(m.Terminals))
+	out.named, out.wrong = out.sitting.named(w)
+	return out
+}
+
+// TestVerifyAndLocateOnTheBench probes machines with none, one and two flaws. A
+// few seeds here; BenchmarkBench makes the table.
+func TestVerifyAndLocateOnTheBench(t *testing.T) {
+	for _, size := range []int{0, 100} {
+		var named, wrong, flaws, continuity, bound int
+		for seed := range uint64(3) {
+			for count := range 2 {
+				m := demoMachine(t)
+				if size > 0 {
+					m = machineOf(t, seed, size)
+				}
+				r := try(t, m, seed, count, Options{})
+				named, wrong, flaws = named+r.named, wrong+r.wrong, flaws+count
+				if count == 0 {
+					continuity, bound = continuity+r.continuity, bound+r.bound
+				}
+				for _, probe := range r.probes {
+					if bad := liveOnMains(r.session, probe); bad != "" {
+						t.Errorf("%v: %s", probe, bad)
+					}
+				}
+			}
+		}
+		if named != flaws || wrong > 0 {
+			t.Errorf("size %d: %d of %d flaws named, %d findings that name none", size, named, flaws, wrong)
+		}
+		if float64(continuity) > 1.02*float64(bound) {
+			t.Errorf("size %d: %d readings prove what %d could", size, continuity, bound)
+		}
+	}
+}
+
+// liveOnMains says what is wrong with a probe that would put a tip on live mains.
+func liveOnMains(session *faults.Session, probe Probe) string {
+	if probe.Mode == model.ModeOhms || probe.Mode == model.ModeContinuity {
+		return ""
+	}
+	b := session.Bench()
+	for _, ref := range [2]model.TerminalRef{probe.Red, probe.Black} {
+		if t, _ := b.Machine.TerminalIndex(ref); b.Drawn.Nets().Kind(t).Mains() {
+			return ref.String() + " is on the mains, and the mode is " + string(probe.Mode)
+		}
+	}
+	return ""
+}
+
+// BenchmarkBench prints the table of the simulated bench: SEEDS trials (4 unless
+// the environment says more) of each size and number of flaws, with the plain
+// ways beside them: every pair of terminals, one tip of each net in turn, one
+// wire after another.
+func BenchmarkBench(b *testing.B) {
+	seeds := 4
+	if text := os.Getenv("SEEDS"); text != "" {
+		seeds, _ = strconv.Atoi(text)
+	}
+	for _, size := range []int{0, 100, 500, 2000} {
+		for count := range 3 {
+			b.Run(fmt.Sprintf("terminals=%d/flaws=%d", size, count), func(b *testing.B) {
+				for b.Loop() {
+					b.StopTimer()
+					var sum trial
+					var pairs, scan, walk, claims float64
+					for seed := range uint64(seeds) {
+						m := demoMachine(b)
+						if size > 0 {
+							m = machineOf(b, seed, size)
+						}
+						n := float64(len(m.Terminals))
+						pairs += n * (n - 1) / 2
+						walk += float64(len(m.Wires))
+						scan += float64(representativeScan(withoutWires(b, m), graphs.NewCircuit(m, nil).Nets()))
+						b.StartTimer()
+						r := try(b, m, seed, count, Options{})
+						b.StopTimer()
+						sum = sum.plus(r)
+						claims += float64(b2i(r.wrong > 0))
+					}
+					of := float64(seeds)
+					if count > 0 {
+						b.ReportMetric(100*float64(sum.named)/(of*float64(count)), "%named")
+						b.ReportMetric(float64(sum.located)/of, "locate")
+						b.ReportMetric(float64(sum.confirmed)/of, "confirm")
+					}
+					b.ReportMetric(100*claims/of, "%with-wrong-claim")
+					b.ReportMetric(float64(sum.continuity)/float64(sum.bound), "x-bound")
+					b.ReportMetric(float64(sum.continuity)/of, "continuity")
+					b.ReportMetric(float64(sum.isolation)/of, "isolation")
+					b.ReportMetric(walk/of, "plain-wire-by-wire")
+					b.ReportMetric(scan/of, "plain-scan")
+					b.ReportMetric(pairs/of, "plain-pairs")
+					b.ReportMetric(float64(sum.slowest.Microseconds())/1000, "ms-slowest-next")
+					b.StartTimer()
+				}
+			})
+		}
+	}
+}
+
+func (r trial) plus(other trial) trial {
+	if r.sitting == nil {
+		return other
+	}
+	r.named, r.wrong, r.bound = r.named+other.named, r.wrong+other.wrong, r.bound+other.bound
+	r.continuity, r.isolation = r.continuity+other.continuity, r.isolation+other.isolation
+	r.located, r.confirmed = r.located+other.located, r.confirmed+other.confirmed
+	r.slowest = max(r.slowest, other.slowest)
+	return r
+}
+
+func withoutWires(t testing.TB, m *model.Machine) *model.Machine {
+	t.Helper()
+	bare := model.NewMachine()
+	var changes []model.Change
+	for _, row := range m.Rows() {
+		if _, is := row.(model.Wire); !is {
+			changes = append(changes, model.Change{After: row})
+		}
+	}
+	apply(t, bare, changes...)
+	return bare
+}
+
+// BenchmarkNext times one more proposal while a break is looked for, on a machine
+// whose readings are stored already, and the first one of all.
+func BenchmarkNext(b *testing.B) {
+	for _, terminals := range []int{5000, 100000} {
+		b.Run(fmt.Sprint("terminals=", terminals), func(b *testing.B) {
+			m := sample.Machine(1, terminals)
+			session := faults.NewSession(m)
+			p := New(session, Options{})
+			start := time.Now()
+			first := p.Next()
+			firstTook := time.Since(start)
+			reading := first.Probe.Reading(model.Value{Kind: model.ShowsOL})
+			reading.Mode = model.ModeOhms
+			reading.Number = int64(len(m.Readings) + 1)
+			reading.Stored = reading.Number
+			apply(b, m, model.Change{After: reading})
+			session.Stored(reading)
+			p.Took(*first.Probe)
+			for b.Loop() {
+				p.view, p.held = nil, nil // all that it worked out is worked out again
+				if next := p.Next(); next.Done || next.Goal != Locate {
+					b.Fatalf("%+v", next)
+				}
+			}
+			b.ReportMetric(float64(firstTook.Microseconds())/1000, "ms-first")
+		})
+	}
+}
+
+// sitMap probes a machine of which the map has no wire.
+func sitMap(t testing.TB, m *model.Machine, seed uint64) (s *sitting, found, of int, scan int) {
+	t.Helper()
+	truth := newTruth(t, m, seed)
+	nets := graphs.NewCircuit(m, nil).Nets()
+	bare := withoutWires(t, m)
+	scan = representativeScan(bare, nets)
+	s = sit(t, bare, truth, Options{Goal: Map}, 2*scan+100)
+	got := s.session.Bench().Drawn.Nets()
+	for _, wire := range m.Wires {
+		if wire.Removed {
+			continue
+		}
+		of++
+		if got.Same(mustIndex(bare, wire.From), mustIndex(bare, wire.To)) {
+			found++
+		}
+	}
+	return s, found, of, scan
+}
+
+// representativeScan is how many readings it takes to try every piece of metal
+// against one tip of each net found so far, in the order of the map.
+func representativeScan(bare *model.Machine, truth *graphs.Nets) int {
+	pieces := graphs.NewCircuit(bare, nil).Nets()
+	done := make([]bool, len(pieces.List))
+	var found []int // nets of the truth, in the order in which they were met
+	readings := 0
+	for t := range bare.Terminals {
+		piece := pieces.Of[t]
+		if done[piece] {
+			continue
+		}
+		done[piece] = true
+		at := slices.Index(found, truth.Of[t])
+		if at < 0 {
+			readings += len(found)
+			found = append(found, truth.Of[t])
+			continue
+		}
+		readings += at + 1
+	}
+	return readings
+}
+
+// TestMapFindsWires: from terminals and links alone, wires are found in fewer
+// touches than one tip of each net takes, and none is made up.
+func TestMapFindsWires(t *testing.T) {
+	m := machineOf(t, 1, 100)
+	s, found, of, scan := sitMap(t, m, 1)
+	if len(s.probes) >= scan || 2*found < of {
+		t.Errorf("%d probes find %d of %d wires, a scan of representatives takes %d", len(s.probes), found, of, scan)
+	}
+}
