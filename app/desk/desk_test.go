@@ -1,0 +1,188 @@
+package desk_test
+
+import (
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"bellout/app/desk"
+	"bellout/assets"
+	"bellout/faults/judge"
+	"bellout/model"
+	"bellout/model/store"
+	"bellout/model/tables"
+)
+
+// demoFile writes Lantern Lock, as it was found, into a new file.
+func demoFile(t testing.TB) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "lock.bellout")
+	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := store.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	edit, err := content.EditFor(file.Machine())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := file.Do(edit); err != nil {
+		t.Fatal(err)
+	}
+	if err := file.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// open puts the demo machine on a desk whose jobs are done at once.
+func open(t testing.TB) *desk.Desk {
+	t.Helper()
+	d := desk.New(desk.Options{})
+	d.Open(demoFile(t), func(err error) {
+		if err != nil {
+			t.Fatal(err)
+		}
+	})
+	t.Cleanup(func() {
+		if err := d.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return d
+}
+
+func ref(t testing.TB, text string) model.TerminalRef {
+	t.Helper()
+	r, err := model.ParseTerminalRef(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestAReadingIsStoredJudgedAndTakenBack(t *testing.T) {
+	d := open(t)
+	wire := d.Machine().Wires[0]
+	d.PutTip(desk.Red, wire.From)
+	d.PutTip(desk.Black, wire.To)
+	entry, err := desk.ReadEntry("b")
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := len(d.Machine().Readings)
+	if err := d.Log(entry); err != nil {
+		t.Fatal(err)
+	}
+	outcome := d.Outcome()
+	if outcome == nil || outcome.Outcome != judge.Agrees {
+		t.Fatalf("a beep along wire %s means %+v, want that it agrees", wire.Name, outcome)
+	}
+	if got := len(d.Machine().Readings); got != before+1 {
+		t.Fatalf("%d readings, want %d", got, before+1)
+	}
+	d.Undo()
+	r, there := d.Machine().Reading(outcome.Reading.Number)
+	if !there || r.Stands() {
+		t.Errorf("after undo reading %d stands: %v, there: %v; want it there and struck out", r.Number, r.Stands(), there)
+	}
+	if d.Outcome() != nil {
+		t.Error("what a reading means is still shown after it was taken back")
+	}
+}
+
+func TestTakingAProposalPutsTipsAndConditions(t *testing.T) {
+	d := open(t)
+	if !d.Take() {
+		t.Fatal("no proposal for the demo machine")
+	}
+	probe := d.Offered().Probe
+	if d.Tip(desk.Red) != probe.Red || d.Tip(desk.Black) != probe.Black || d.Conditions().String() != probe.Conditions.String() {
+		t.Errorf("tips %s and %s, %s; the proposal says %+v", d.Tip(desk.Red), d.Tip(desk.Black), d.Conditions(), probe)
+	}
+	d.SwapTips()
+	if d.Offered() != nil {
+		t.Error("a proposal is still on offer though the tips were changed over")
+	}
+}
+
+func TestATipThatIsNotOnTheMapStoresNothing(t *testing.T) {
+	d := open(t)
+	d.PutTip(desk.Red, ref(t, "NOPE:1"))
+	d.PutTip(desk.Black, d.Machine().Wires[0].From)
+	before := len(d.Machine().Readings)
+	entry, _ := desk.ReadEntry("b")
+	if err := d.Log(entry); err == nil {
+		t.Error("a tip on a terminal that is not there was taken")
+	}
+	if len(d.Machine().Readings) != before {
+		t.Error("something was stored")
+	}
+}
+
+func TestHealthIsNotedWithItsTimeAndUndone(t *testing.T) {
+	d := open(t)
+	var well model.Device
+	for _, device := range d.Machine().Devices {
+		if device.Health != model.HealthFailed {
+			well = device
+		}
+	}
+	at := time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
+	d.SetHealth(well.Ref, model.HealthFailed, at)
+	if got, _ := d.Machine().Device(well.Ref); got.Health != model.HealthFailed || !got.FailedAt.Equal(at) {
+		t.Errorf("noted as %+v", got)
+	}
+	d.Undo()
+	if got, _ := d.Machine().Device(well.Ref); got != well {
+		t.Errorf("after undo %+v, want %+v", got, well)
+	}
+}
+
+// TestTheWorkerKeepsTheOrder drives a desk with a worker of its own: the owner
+// here is a goroutine that runs what is delivered.
+func TestTheWorkerKeepsTheOrder(t *testing.T) {
+	delivered := make(chan func(), 1000)
+	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	opened := false
+	d.Open(demoFile(t), func(err error) {
+		if err != nil {
+			t.Error(err)
+		}
+		opened = true
+	})
+	pump := func(until func() bool) {
+		t.Helper()
+		deadline := time.After(time.Minute)
+		for !until() {
+			select {
+			case f := <-delivered:
+				f()
+			case <-deadline:
+				t.Fatal("nothing came for a minute")
+			}
+		}
+	}
+	pump(func() bool { return opened && d.View().Path != "" })
+	readings := len(d.Machine().Readings)
+	entry, _ := desk.ReadEntry("b")
+	for _, wire := range d.Machine().Wires[:5] {
+		d.PutTip(desk.Red, wire.From)
+		d.PutTip(desk.Black, wire.To)
+		if err := d.Log(entry); err != nil {
+			t.Fatal(err)
+		}
+	}
+	pump(func() bool { return len(d.Machine().Readings) == readings+5 && d.View().Next != nil })
+	var closed sync.WaitGroup
+	closed.Go(func() {
+		if err := d.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	closed.Wait()
+}

@@ -1,0 +1,123 @@
+package desk
+
+import (
+	"context"
+	"errors"
+
+	"bellout/faults/probing"
+	"bellout/model/store"
+)
+
+// Open puts a file on the desk in the place of the one that lies there. A file
+// that may not be written is opened for reading, and the view says why. done,
+// which may be nil, is told what went wrong; the file from before then stays.
+func (d *Desk) Open(path string, done func(error)) {
+	d.worker.do(func(w *worker) {
+		file, readOnly, why, err := openFile(path, w.storeOptions())
+		if err == nil {
+			err = w.begin(file, readOnly, why)
+		}
+		d.finish(done, err)
+	})
+}
+
+// Create makes a new file and puts it on the desk. It replaces no file.
+func (d *Desk) Create(path string, done func(error)) {
+	d.worker.do(func(w *worker) {
+		file, err := store.Create(path, w.storeOptions()...)
+		if err == nil {
+			err = w.begin(file, false, "")
+		}
+		d.finish(done, err)
+	})
+}
+
+// finish tells done, or, where there is none, the status line.
+func (d *Desk) finish(done func(error), err error) {
+	d.deliver(func() {
+		if done != nil {
+			done(err)
+			return
+		}
+		d.Complain(err)
+	})
+}
+
+func (w *worker) storeOptions() []store.Option {
+	return []store.Option{store.WithClock(w.desk.options.Clock)}
+}
+
+// openFile opens a file for writing or, where it cannot be written, for
+// reading.
+func openFile(path string, options []store.Option) (file *store.File, readOnly bool, why string, err error) {
+	file, err = store.Open(path, store.ReadWrite, options...)
+	if err == nil {
+		return file, false, "", nil
+	}
+	var problem *store.Error
+	if !errors.As(err, &problem) {
+		return nil, false, "", err
+	}
+	for _, kind := range []error{store.ErrReadOnly, store.ErrNoPermission, store.ErrLocked} {
+		if errors.Is(problem, kind) {
+			if file, again := store.Open(path, store.ReadOnly, options...); again == nil {
+				return file, true, problem.Problem, nil
+			}
+		}
+	}
+	return nil, false, "", err
+}
+
+// Refresh looks whether another program wrote to the file, as when the window
+// comes back to the front.
+func (d *Desk) Refresh() {
+	d.worker.do(func(w *worker) {
+		if w.file == nil {
+			return
+		}
+		changed, err := w.file.Refresh()
+		if changed {
+			w.again()
+		}
+		if err != nil {
+			w.tellOwner(Notice{Text: err.Error(), Bad: true})
+		}
+	})
+}
+
+// SaveCopy writes the file, as it is now, to another path.
+func (d *Desk) SaveCopy(path string, done func(error)) {
+	d.Task("Saving a copy", func(ctx context.Context, progress func(done, total int)) error {
+		finished := make(chan error, 1)
+		d.worker.do(func(w *worker) {
+			if w.file == nil {
+				finished <- errors.New("no file is open; open one first")
+				return
+			}
+			finished <- w.file.Backup(ctx, path, progress)
+		})
+		return <-finished
+	}, done)
+}
+
+// SetGoal sets what probing is for; an empty goal leaves it to the machine.
+// clips is true where there are clip leads.
+func (d *Desk) SetGoal(goal probing.Goal, clips bool) {
+	d.worker.do(func(w *worker) {
+		w.options = probing.Options{Goal: goal, Clips: clips}
+		if w.file == nil {
+			return
+		}
+		w.plan()
+		next := w.view
+		next.Next, next.Goal = nil, goal
+		w.hand(next, Proposal)
+	})
+}
+
+// forget clears what was about the file that lay here before.
+func (d *Desk) forget() {
+	d.tips[Red], d.tips[Black] = noTip, noTip
+	d.condition, d.selection, d.outcome, d.offered = nil, Selection{}, nil, nil
+	d.notice = Notice{}
+}

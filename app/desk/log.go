@@ -1,0 +1,202 @@
+package desk
+
+import (
+	"fmt"
+	"time"
+
+	"bellout/faults"
+	"bellout/faults/judge"
+	"bellout/faults/probing"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+// Outcome is what one logged reading means.
+type Outcome struct {
+	Reading  model.Reading // with its number
+	Outcome  judge.Outcome
+	Message  string
+	Findings []faults.Finding // those that it brought; never nil
+	// Wire is the wire that it found; empty if none.
+	Wire string
+}
+
+// Outcome returns what the last reading of this sitting means; nil before the
+// first one, and after it was taken back.
+func (d *Desk) Outcome() *Outcome { return d.outcome }
+
+// Entry is what was typed beside the tips.
+type Entry struct {
+	Value model.Value
+	Mode  model.Mode
+	Drift model.Drift
+	Note  string
+}
+
+// Log stores a reading of the tips where they are, under the conditions that
+// hold, and then says what it means: Outcome changes when it is on the disk. An
+// error says why nothing was stored.
+func (d *Desk) Log(entry Entry) error {
+	if err := d.checkTips(); err != nil {
+		return err
+	}
+	reading := model.Reading{
+		At: d.Now().Truncate(time.Second), Red: d.tips[Red], Black: d.tips[Black], Mode: entry.Mode, Value: entry.Value,
+		Drift: entry.Drift, Note: entry.Note, Conditions: d.condition,
+	}
+	if complaints := reading.Validate(); len(complaints) > 0 {
+		return complaints[0]
+	}
+	var took *probing.Probe
+	if d.offered != nil {
+		took = d.offered.Probe
+	}
+	d.offered = nil
+	d.worker.do(func(w *worker) { w.log(reading, took) })
+	return nil
+}
+
+func (d *Desk) checkTips() error {
+	switch {
+	case d.view.Path == "":
+		return fmt.Errorf("no file is open; open or begin one first")
+	case d.view.ReadOnly:
+		return fmt.Errorf("the file is open for reading only (%s); save a copy and work in that", d.view.Why)
+	case d.tips[Red] == noTip:
+		return fmt.Errorf("the red tip is nowhere yet; write where it is, as in G1:+")
+	case d.tips[Black] == noTip:
+		return fmt.Errorf("the black tip is nowhere yet; write where it is, as in F1:1")
+	}
+	for _, ref := range d.tips {
+		if err := d.view.Machine.CheckTerminal(ref); err != nil {
+			return err
+		}
+	}
+	if d.tips[Red] == d.tips[Black] {
+		return fmt.Errorf("both tips are on %s; put one of them elsewhere", d.tips[Red])
+	}
+	return nil
+}
+
+func (w *worker) log(reading model.Reading, took *probing.Probe) {
+	if w.file == nil {
+		return
+	}
+	var outcome Outcome
+	err := w.attempt(func() error {
+		for _, ref := range [2]model.TerminalRef{reading.Red, reading.Black} {
+			if err := w.file.Machine().CheckTerminal(ref); err != nil {
+				return err
+			}
+		}
+		logged := w.session.Log(reading)
+		var with []model.Change
+		if logged.Discovery != nil {
+			with = append(with, model.Change{After: *logged.Discovery})
+		}
+		number, err := w.file.Log(reading, with...)
+		if err != nil {
+			return err
+		}
+		stored, _ := w.file.Machine().Reading(number)
+		outcome = Outcome{Reading: stored, Outcome: logged.Outcome, Message: logged.Message, Findings: logged.Findings}
+		if logged.Discovery != nil {
+			outcome.Wire = logged.Discovery.Name
+			w.edited = true
+		}
+		if brought := w.session.Stored(stored); len(brought) > 0 {
+			outcome.Findings = brought
+		}
+		return nil
+	})
+	if err != nil {
+		w.tellOwner(Notice{Text: "not stored: " + err.Error(), Bad: true})
+		return
+	}
+	if took != nil {
+		w.planner.Took(*took)
+	}
+	w.read, w.due = true, true
+	w.publish()
+	d := w.desk
+	d.deliver(func() {
+		d.outcome = &outcome
+		d.tell(Answered)
+	})
+}
+
+// Strike strikes a reading out with a reason.
+func (d *Desk) Strike(number int64, reason string) {
+	d.write(func(w *worker) (string, error) {
+		if err := w.file.Strike(number, reason); err != nil {
+			return "", err
+		}
+		w.session.Struck(number)
+		w.read, w.due = true, true
+		d.deliver(func() { d.outdated(number) })
+		return fmt.Sprintf("Reading %d is struck out: %s.", number, reason), nil
+	})
+}
+
+// outdated forgets the outcome of a reading that does not stand any more.
+func (d *Desk) outdated(number int64) {
+	if d.outcome != nil && d.outcome.Reading.Number == number {
+		d.outcome = nil
+		d.tell(Answered)
+	}
+}
+
+// write has the worker change the file, tries again when another program wrote
+// meanwhile, and says what came of it.
+func (d *Desk) write(change func(*worker) (said string, err error)) {
+	if d.view.ReadOnly {
+		d.Complain(fmt.Errorf("the file is open for reading only (%s); save a copy and work in that", d.view.Why))
+		return
+	}
+	d.worker.do(func(w *worker) {
+		if w.file == nil {
+			w.tellOwner(Notice{Text: "no file is open; open or begin one first", Bad: true})
+			return
+		}
+		var said string
+		err := w.attempt(func() (err error) {
+			said, err = change(w)
+			return err
+		})
+		switch {
+		case err != nil:
+			w.tellOwner(Notice{Text: err.Error(), Bad: true})
+		case said != "":
+			w.publish()
+			w.tellOwner(Notice{Text: said})
+		}
+	})
+}
+
+// history is what the store's undo and redo share.
+type history func(*store.File) (what string, err error)
+
+func (d *Desk) turn(back history, said string) {
+	d.write(func(w *worker) (string, error) {
+		what, err := back(w.file)
+		if err != nil {
+			return "", err
+		}
+		w.again()
+		w.publish()
+		d.deliver(func() {
+			if d.outcome != nil {
+				if r, there := d.view.Machine.Reading(d.outcome.Reading.Number); !there || !r.Stands() {
+					d.outdated(d.outcome.Reading.Number)
+				}
+			}
+		})
+		return said + ": " + what, nil
+	})
+}
+
+// Undo takes back the last edit or reading; a reading stays, struck out.
+func (d *Desk) Undo() { d.turn((*store.File).Undo, "Taken back") }
+
+// Redo makes again what Undo took back last.
+func (d *Desk) Redo() { d.turn((*store.File).Redo, "Made again") }

@@ -1,0 +1,124 @@
+package desk
+
+import (
+	"bellout/faults/probing"
+	"bellout/model"
+)
+
+// Tip is one of the meter's two.
+type Tip int
+
+// The tips of the meter.
+const (
+	Red Tip = iota
+	Black
+)
+
+var noTip model.TerminalRef
+
+// Tip returns where a tip is; the zero reference if nowhere.
+func (d *Desk) Tip(tip Tip) model.TerminalRef { return d.tips[tip] }
+
+// Placed is true where both tips are on terminals of the machine.
+func (d *Desk) Placed() bool {
+	for _, ref := range d.tips {
+		if _, there := d.view.Machine.TerminalIndex(ref); !there {
+			return false
+		}
+	}
+	return d.tips[Red] != d.tips[Black]
+}
+
+// PutTip puts a tip on a terminal; the zero reference takes it away.
+func (d *Desk) PutTip(tip Tip, ref model.TerminalRef) {
+	if d.tips[tip] == ref {
+		return
+	}
+	d.tips[tip], d.offered = ref, nil
+	d.tell(Tips)
+}
+
+// SwapTips changes the tips over.
+func (d *Desk) SwapTips() {
+	d.tips[Red], d.tips[Black] = d.tips[Black], d.tips[Red]
+	d.offered = nil
+	d.tell(Tips)
+}
+
+// Conditions returns what was done to the machine for the readings that come:
+// it stays until it is taken back.
+func (d *Desk) Conditions() model.Conditions { return d.condition }
+
+// SetConditions sets what was done to the machine.
+func (d *Desk) SetConditions(list model.Conditions) {
+	if d.condition.String() == list.String() {
+		return
+	}
+	d.condition, d.offered = list, nil
+	d.tell(Conditions)
+}
+
+// AddConditions reads conditions as they are typed, "unplugged J4" or several
+// with ; between them, and adds them.
+func (d *Desk) AddConditions(text string) error {
+	more, err := d.view.Machine.ParseConditions(text)
+	if err != nil {
+		return err
+	}
+	d.SetConditions(model.NewConditions(append(append(model.Conditions{}, d.condition...), more...)...))
+	return nil
+}
+
+// RemoveCondition takes one condition back.
+func (d *Desk) RemoveCondition(condition model.Condition) {
+	kept := model.Conditions{}
+	for _, other := range d.condition {
+		if other.String() != condition.String() {
+			kept = append(kept, other)
+		}
+	}
+	d.SetConditions(kept)
+}
+
+// Take puts the tips where the proposal says, with its conditions. It is false
+// where there is no proposal.
+func (d *Desk) Take() bool {
+	proposal := d.view.Next
+	if proposal == nil || proposal.Probe == nil {
+		return false
+	}
+	d.TakeProbe(*proposal.Probe)
+	d.offered = proposal
+	return true
+}
+
+// TakeProbe puts the tips where a probe says, with its conditions.
+func (d *Desk) TakeProbe(probe probing.Probe) {
+	d.tips[Red], d.tips[Black] = probe.Red, probe.Black
+	d.condition, d.offered = probe.Conditions, nil
+	d.tell(Tips | Conditions)
+}
+
+// Offered is the proposal that was taken, while tips and conditions are still
+// what it asked for; nil otherwise.
+func (d *Desk) Offered() *probing.Proposal { return d.offered }
+
+// Skip asks not to be sent to a proposed probe again in this sitting.
+func (d *Desk) Skip() {
+	proposal := d.view.Next
+	if proposal == nil || proposal.Probe == nil {
+		return
+	}
+	probe := *proposal.Probe
+	d.offered = nil
+	d.worker.do(func(w *worker) {
+		if w.planner == nil {
+			return
+		}
+		w.planner.Skip(probe)
+		w.due = true
+		next := w.view
+		next.Next = nil
+		w.hand(next, Proposal)
+	})
+}

@@ -1,0 +1,76 @@
+package desk
+
+import (
+	"path/filepath"
+	"strings"
+
+	"bellout/faults"
+	"bellout/faults/probing"
+	"bellout/model"
+)
+
+// View is what is known about the file at one moment. Nothing in it changes
+// later, so that it may be read on any goroutine.
+type View struct {
+	Path     string // empty: no file is open
+	ReadOnly bool
+	// Why says why the file is read-only.
+	Why     string
+	Machine *model.Machine // never nil
+	Report  *faults.Report // never nil
+	// Proven are the wires that readings prove.
+	Proven map[string]bool
+	// Against are the wires, and the terminals as DEVICE:TERMINAL, that a finding
+	// of severity fault blames, with the place of the first such finding in Report.
+	Against map[string]int
+	// Stale are the numbers of the readings whose way was edited since.
+	Stale map[int64]bool
+	// Next is the probe worth making now; nil while it is being worked out.
+	Next *probing.Proposal
+	Goal probing.Goal
+	// Undo and Redo say what they would take back and make again; empty if nothing.
+	Undo, Redo string
+	// Edition counts the edits of the map, so that who draws it knows when to draw
+	// anew.
+	Edition int
+}
+
+func noFile() View {
+	machine := model.NewMachine()
+	return View{
+		Machine: machine, Report: &faults.Report{Findings: []faults.Finding{}, Unexplained: []faults.Unexplained{}},
+		Proven: map[string]bool{}, Against: map[string]int{}, Stale: map[int64]bool{},
+	}
+}
+
+// Name is the file's name without folder and ending; empty if none is open.
+func (v View) Name() string {
+	if v.Path == "" {
+		return ""
+	}
+	return strings.TrimSuffix(filepath.Base(v.Path), ".bellout")
+}
+
+// against lists what findings of severity fault blame.
+func against(report *faults.Report) map[string]int {
+	blamed := map[string]int{}
+	add := func(names []string, at int) {
+		for _, name := range names {
+			if _, there := blamed[name]; !there {
+				blamed[name] = at
+			}
+		}
+	}
+	for at, finding := range report.Findings {
+		if finding.Severity != faults.Fault {
+			continue
+		}
+		wires, terminals := finding.Wires, finding.Terminals
+		if c := finding.Culprit; len(c.Wires)+len(c.Terminals)+len(c.Devices) > 0 {
+			wires, terminals = c.Wires, c.Terminals
+		}
+		add(wires, at)
+		add(terminals, at)
+	}
+	return blamed
+}

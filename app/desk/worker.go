@@ -1,0 +1,221 @@
+package desk
+
+import (
+	"errors"
+	"sync"
+
+	"bellout/faults"
+	"bellout/faults/probing"
+	"bellout/model/store"
+)
+
+// worker owns the file. Its fields below the queue are for its own goroutine.
+type worker struct {
+	desk *Desk
+
+	mutex   sync.Mutex
+	wake    *sync.Cond
+	jobs    []func(*worker)
+	closing bool
+	done    chan struct{}
+
+	file     *store.File
+	session  *faults.Session
+	planner  *probing.Planner
+	options  probing.Options
+	view     View   // the last one that was handed over
+	handed   string // its path
+	edited   bool   // the map is not that of view any more
+	read     bool   // readings are not those of view any more
+	due      bool   // Next is not worked out
+	closeErr error
+}
+
+func newWorker(d *Desk) *worker {
+	w := &worker{desk: d, view: d.view, done: make(chan struct{})}
+	w.wake = sync.NewCond(&w.mutex)
+	if d.options.Deliver != nil {
+		go w.run()
+	}
+	return w
+}
+
+// do has the worker do a job after those that were asked for before.
+func (w *worker) do(job func(*worker)) {
+	if w.desk.options.Deliver == nil {
+		job(w)
+		w.publish()
+		w.propose()
+		return
+	}
+	w.mutex.Lock()
+	w.jobs = append(w.jobs, job)
+	w.mutex.Unlock()
+	w.wake.Signal()
+}
+
+func (w *worker) run() {
+	defer close(w.done)
+	for {
+		job, more := w.next()
+		if !more {
+			w.closeErr = w.letGo()
+			return
+		}
+		if job == nil {
+			w.propose()
+			continue
+		}
+		job(w)
+		w.publish()
+	}
+}
+
+// next waits for a job. It returns nil where there is none and a proposal is
+// due, so that what the person asked for always goes first.
+func (w *worker) next() (job func(*worker), more bool) {
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	for len(w.jobs) == 0 && !w.due && !w.closing {
+		w.wake.Wait()
+	}
+	if len(w.jobs) > 0 {
+		job, w.jobs = w.jobs[0], w.jobs[1:]
+		return job, true
+	}
+	return nil, !w.closing
+}
+
+func (w *worker) close() error {
+	if w.desk.options.Deliver == nil {
+		return w.letGo()
+	}
+	w.mutex.Lock()
+	w.closing = true
+	w.mutex.Unlock()
+	w.wake.Signal()
+	<-w.done
+	return w.closeErr
+}
+
+func (w *worker) letGo() error {
+	if w.file == nil {
+		return nil
+	}
+	file := w.file
+	w.file, w.session, w.planner = nil, nil, nil
+	return file.Close()
+}
+
+// begin takes a file that was just opened.
+func (w *worker) begin(file *store.File, readOnly bool, why string) error {
+	err := w.letGo()
+	w.file = file
+	w.session = faults.NewSession(file.Machine())
+	w.handed = "" // the same path may hold another file now
+	w.view = View{Path: file.Path(), ReadOnly: readOnly, Why: why, Goal: w.options.Goal}
+	w.plan()
+	w.edited, w.read = true, true
+	return err
+}
+
+// plan begins a new planner: skips are forgotten.
+func (w *worker) plan() {
+	w.planner = probing.New(w.session, w.options)
+	w.due = true
+}
+
+// again reads the machine anew, after an edit, or after another program wrote.
+func (w *worker) again() {
+	w.session.Replace(w.file.Machine())
+	w.edited, w.read, w.due = true, true, true
+}
+
+// publish hands a new view to the owner, if anything changed.
+func (w *worker) publish() {
+	if w.file == nil || !w.edited && !w.read {
+		return
+	}
+	what := Readings | Findings | Proposal
+	next := w.view
+	if w.edited {
+		what |= Map
+		next.Edition++
+	}
+	next.Machine = w.file.Machine().Clone()
+	next.Report = w.session.Report()
+	next.Against = against(next.Report)
+	next.Proven = map[string]bool{}
+	for _, wire := range next.Machine.Wires {
+		if len(w.session.ProvenBy(wire.Name)) > 0 {
+			next.Proven[wire.Name] = true
+		}
+	}
+	next.Stale = map[int64]bool{}
+	for _, number := range faults.Stale(w.file.Machine()) {
+		next.Stale[number] = true
+	}
+	next.Undo, next.Redo = w.history()
+	next.Next = nil
+	w.edited, w.read = false, false
+	w.hand(next, what)
+}
+
+// history says what undo and redo would do. A history that cannot be read is
+// told by the undo itself, when it is asked for.
+func (w *worker) history() (undo, redo string) {
+	if what, there, err := w.file.UndoWhat(); err == nil && there {
+		undo = what
+	}
+	if what, there, err := w.file.RedoWhat(); err == nil && there {
+		redo = what
+	}
+	return undo, redo
+}
+
+// propose works out what to probe next, which may take a while.
+func (w *worker) propose() {
+	if !w.due || w.planner == nil {
+		w.due = false
+		return
+	}
+	w.due = false
+	proposal := w.planner.Next()
+	next := w.view
+	next.Next, next.Goal = &proposal, w.options.Goal
+	w.hand(next, Proposal)
+}
+
+func (w *worker) hand(next View, what Changed) {
+	if next.Path != w.handed {
+		what = Everything
+	}
+	w.view, w.handed = next, next.Path
+	d := w.desk
+	d.deliver(func() {
+		if next.Path != d.view.Path {
+			d.forget()
+		}
+		d.view = next
+		d.tell(what)
+	})
+}
+
+// tellOwner brings a notice to the owner.
+func (w *worker) tellOwner(notice Notice) { w.desk.deliver(func() { w.desk.note(notice) }) }
+
+// attempt repeats a write while another program writes too; the machine is then
+// read anew before the next attempt.
+func (w *worker) attempt(write func() error) error {
+	const most = 5
+	for try := 0; ; try++ {
+		err := write()
+		if !errors.Is(err, store.ErrChanged) {
+			return err
+		}
+		w.again()
+		if try == most {
+			return err
+		}
+	}
+}
