@@ -1,0 +1,176 @@
+// Package screen draws into a picture in memory, for the window's chart and for
+// previews of sheets. It is the hot path of the chart: lines along the axes are
+// filled as clipped rectangles, labels are copied from an atlas of glyphs, both
+// without allocating; only slanted and round things go through a rasteriser. It
+// knows no window.
+package screen
+
+import (
+	"encoding/binary"
+	"image"
+	"image/color"
+	"math"
+	"unsafe"
+
+	"bellout/app/drawing"
+
+	"golang.org/x/image/vector"
+)
+
+// Buffer is a picture that is drawn anew each frame: Begin, then the methods of a
+// drawing.Pen, then Image. The zero value is ready. One goroutine at a time.
+type Buffer struct {
+	picture       *image.RGBA
+	pixels        []uint32 // those of picture
+	width, height int
+	scale         float64
+	dx, dy        float64
+
+	atlases  map[atlasKey]*atlas
+	last     *atlas
+	inAtlas  int // bytes of glyph pictures
+	uses     int // of atlases, to know the oldest
+	shape    shape
+	raster   vector.Rasterizer
+	mask     image.Alpha
+	strip    [2][]drawing.Point // scratch of clipping
+	way      []drawing.Point    // scratch of dashed outlines
+	corners  [4]drawing.Point
+	pictures []scaled
+}
+
+var _ drawing.Pen = (*Buffer)(nil)
+
+// Begin starts a frame of a size in pixels: the picture is filled with a
+// background, of which alpha is ignored. scale is how many pixels a unit of the
+// drawing has; x and y are the pixel at which the drawing's origin lies. A frame
+// of the same size as the last reuses its picture.
+func (b *Buffer) Begin(width, height int, background color.NRGBA, scale, x, y float64) {
+	width, height = max(width, 1), max(height, 1)
+	if b.picture == nil || width != b.width || height != b.height {
+		b.picture = image.NewRGBA(image.Rect(0, 0, width, height))
+		b.pixels = unsafe.Slice((*uint32)(unsafe.Pointer(unsafe.SliceData(b.picture.Pix))), width*height)
+		b.width, b.height = width, height
+	}
+	b.Look(scale, x, y)
+	background.A = 255
+	b.pixels[0] = packed(background)
+	for done := 1; done < len(b.pixels); done *= 2 {
+		copy(b.pixels[done:], b.pixels[:done])
+	}
+}
+
+// Look changes scale and origin in mid-frame, as for an inset. See Begin.
+func (b *Buffer) Look(scale, x, y float64) { b.scale, b.dx, b.dy = scale, x, y }
+
+// Image returns the picture. It is drawn over by the next frame.
+func (b *Buffer) Image() *image.RGBA { return b.picture }
+
+// Seen returns the part of the drawing that the picture shows, for who wants to
+// leave out what lies outside it; drawing it costs a comparison or two anyway.
+func (b *Buffer) Seen() drawing.Box {
+	return drawing.Box{
+		Min: drawing.Point{X: -b.dx / b.scale, Y: -b.dy / b.scale},
+		Max: drawing.Point{X: (float64(b.width) - b.dx) / b.scale, Y: (float64(b.height) - b.dy) / b.scale},
+	}
+}
+
+// Link does nothing: the window knows by itself where it was clicked.
+func (b *Buffer) Link(drawing.Box, string) {}
+
+// Anchor does nothing, as Link.
+func (b *Buffer) Anchor(drawing.Point, string, string) {}
+
+// packed lays a colour out as a pixel of image.RGBA; an opaque one only.
+func packed(c color.NRGBA) uint32 {
+	bytes := [4]byte{c.R, c.G, c.B, c.A}
+	return binary.NativeEndian.Uint32(bytes[:])
+}
+
+// ink is a colour ready to be laid over pixels. All pixels are opaque, so the
+// four bytes of a pixel mix alike and their order does not matter.
+type ink struct {
+	pixel  uint32 // the colour at full cover
+	even   uint32 // bytes 0 and 2 of it
+	odd    uint32 // bytes 1 and 3
+	alpha  uint32 // 0 to 255
+	opaque bool
+}
+
+func inkOf(c color.NRGBA) ink {
+	alpha := uint32(c.A)
+	c.A = 255
+	pixel := packed(c)
+	return ink{pixel: pixel, even: pixel & 0xFF00FF, odd: pixel >> 8 & 0xFF00FF, alpha: alpha, opaque: alpha == 255}
+}
+
+// over lays ink over a pixel with a cover of 0 to 256.
+func (k *ink) over(under, cover uint32) uint32 {
+	rest := 256 - cover
+	even := (k.even*cover + (under&0xFF00FF)*rest) >> 8 & 0xFF00FF
+	odd := (k.odd*cover + (under>>8&0xFF00FF)*rest) & 0xFF00FF00
+	return even | odd
+}
+
+// cover is how much of a pixel ink covers where its mask has a value of 0 to 255.
+func (k *ink) cover(mask uint32) uint32 {
+	if k.opaque {
+		return mask + mask>>7
+	}
+	a := mask * k.alpha
+	a = (a + 128 + a>>8) >> 8
+	return a + a>>7
+}
+
+// block fills pixels from x0, y0 up to x1, y1, clipped.
+func (b *Buffer) block(x0, y0, x1, y1 int, k *ink) {
+	x0, y0, x1, y1 = max(x0, 0), max(y0, 0), min(x1, b.width), min(y1, b.height)
+	if x0 >= x1 || y0 >= y1 {
+		return
+	}
+	if !k.opaque {
+		cover := k.cover(255)
+		for y := y0; y < y1; y++ {
+			row := b.pixels[y*b.width+x0 : y*b.width+x1]
+			for i, under := range row {
+				row[i] = k.over(under, cover)
+			}
+		}
+		return
+	}
+	switch x1 - x0 {
+	case 1: // a thin upright line
+		for i := y0*b.width + x0; y0 < y1; y0++ {
+			b.pixels[i] = k.pixel
+			i += b.width
+		}
+	case 2:
+		for i := y0*b.width + x0; y0 < y1; y0++ {
+			pair := b.pixels[i : i+2 : i+2]
+			pair[0], pair[1] = k.pixel, k.pixel
+			i += b.width
+		}
+	default:
+		for ; y0 < y1; y0++ {
+			row := b.pixels[y0*b.width+x0 : y0*b.width+x1]
+			for i := range row {
+				row[i] = k.pixel
+			}
+		}
+	}
+}
+
+// pixel limits what is turned into an int: beyond it nothing is seen.
+const pixelLimit = 1 << 28
+
+// px rounds a place on the picture to a pixel's edge.
+func px(v float64) int {
+	return int(math.Floor(min(max(v, -pixelLimit), pixelLimit) + 0.5))
+}
+
+// x and y turn places of the drawing into places on the picture.
+func (b *Buffer) x(v float64) float64 { return v*b.scale + b.dx }
+func (b *Buffer) y(v float64) float64 { return v*b.scale + b.dy }
+
+// finite says that a place can be drawn at all.
+func finite(p drawing.Point) bool { return !math.IsNaN(p.X-p.X) && !math.IsNaN(p.Y-p.Y) }

@@ -1,0 +1,73 @@
+package screen
+
+import "math"
+
+// dashed returns the dash pattern, or nil for a line that is drawn whole: one
+// without gaps, with lengths that are none, or so small on the screen that its
+// gaps would only flicker.
+func (b *Buffer) dashed(dash []float64) []float64 {
+	period := 0.0
+	for _, length := range dash {
+		if !(length >= 0) || math.IsInf(length, 1) {
+			return nil
+		}
+		period += length
+	}
+	if len(dash) < 2 || period*b.scale < 3 {
+		return nil
+	}
+	return dash
+}
+
+// pieces calls draw for each piece of ink between from and to, which are distances
+// along a line whose pattern has run for phase already, all in pixels.
+func (b *Buffer) pieces(gaps []float64, phase, from, to float64, draw func(from, to float64)) {
+	period := 0.0
+	for _, length := range gaps {
+		period += length * b.scale
+	}
+	if len(gaps)%2 == 1 { // ink and gap change places in every second round
+		period *= 2
+	}
+	at := from - math.Mod(phase+from, period)
+	for i := 0; at < to; i++ {
+		length := gaps[i%len(gaps)] * b.scale
+		if i%2 == 0 && at+length > from && length > 0 {
+			draw(max(at, from), min(at+length, to))
+		}
+		at += length
+	}
+}
+
+// dashes draws one run along an axis in pieces. Only what is on the picture is
+// cut up, however long the run.
+func (b *Buffer) dashes(x0, y0, x1, y1 float64, thick int, gaps []float64, phase float64, k *ink) {
+	half := float64(thick) / 2
+	if math.Abs(y1-y0) < math.Abs(x1-x0) {
+		top := px(y0 - half)
+		from, to := window(x0, x1, float64(b.width))
+		b.pieces(gaps, phase, from, to, func(from, to float64) {
+			if x1 < x0 {
+				from, to = -to, -from
+			}
+			b.block(px(x0+from), top, px(x0+to), top+thick, k)
+		})
+		return
+	}
+	left := px(x0 - half)
+	from, to := window(y0, y1, float64(b.height))
+	b.pieces(gaps, phase, from, to, func(from, to float64) {
+		if y1 < y0 {
+			from, to = -to, -from
+		}
+		b.block(left, px(y0+from), left+thick, px(y0+to), k)
+	})
+}
+
+// window returns which distances along a run from a to b lie between 0 and size.
+func window(a, b, size float64) (from, to float64) {
+	if b >= a {
+		return max(0, -a), min(b-a, size-a)
+	}
+	return max(0, a-size), min(a-b, a)
+}

@@ -1,0 +1,146 @@
+package screen
+
+import (
+	"image/color"
+	"math"
+
+	"bellout/app/drawing"
+)
+
+// Rectangle draws a box with corners rounded by a radius.
+func (b *Buffer) Rectangle(box drawing.Box, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
+	if !finite(box.Min) || !finite(box.Max) {
+		return
+	}
+	x0, y0, x1, y1 := b.x(box.Min.X), b.y(box.Min.Y), b.x(box.Max.X), b.y(box.Max.Y)
+	x0, x1, y0, y1 = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
+	width := 0.0
+	if stroke.Width > 0 && stroke.Colour.A > 0 {
+		width = max(stroke.Width*b.scale, 1)
+	}
+	if !b.seen(x0, y0, x1, y1, width+1) {
+		return
+	}
+	round := min(radius*b.scale, (x1-x0)/2, (y1-y0)/2)
+	if !(round >= 1) { // also a radius that is none
+		if fill.A > 0 {
+			k := inkOf(fill)
+			left, top := px(x0), px(y0)
+			b.block(left, top, max(px(x1), left+1), max(px(y1), top+1), &k)
+		}
+		if width > 0 {
+			corners := [4]drawing.Point{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}}
+			b.corners = corners
+			b.stroke(b.corners[:], stroke, true)
+		}
+		return
+	}
+	if width > 0 { // on whole pixels, so that the straight sides are sharp
+		half := float64(max(px(width), 1)) / 2
+		x0, y0 = float64(px(x0-half))+half, float64(px(y0-half))+half
+		x1, y1 = float64(px(x1-half))+half, float64(px(y1-half))+half
+		width = 2 * half
+	} else {
+		x0, y0, x1, y1 = float64(px(x0)), float64(px(y0)), float64(px(x1)), float64(px(y1))
+	}
+	if fill.A > 0 {
+		b.shape.reset()
+		b.shape.rounded(x0, y0, x1, y1, round, false)
+		b.fill(fill)
+	}
+	if width > 0 {
+		if gaps := b.dashed(stroke.Dash); gaps != nil {
+			b.shape.reset()
+			b.shape.rounded(x0, y0, x1, y1, round, false)
+			b.outline(width, stroke, gaps)
+			return
+		}
+		half := width / 2
+		b.shape.reset()
+		b.shape.rounded(x0-half, y0-half, x1+half, y1+half, round+half, false)
+		b.shape.rounded(x0+half, y0+half, x1-half, y1-half, max(round-half, 0), true)
+		b.fill(stroke.Colour)
+	}
+}
+
+// Circle draws a circle.
+func (b *Buffer) Circle(centre drawing.Point, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
+	if !finite(centre) || !(radius > 0) || math.IsInf(radius, 1) {
+		return
+	}
+	x, y, r := b.x(centre.X), b.y(centre.Y), radius*b.scale
+	width := 0.0
+	if stroke.Width > 0 && stroke.Colour.A > 0 {
+		width = max(stroke.Width*b.scale, 1)
+	}
+	if !b.seen(x-r, y-r, x+r, y+r, width+1) {
+		return
+	}
+	if fill.A > 0 {
+		b.shape.reset()
+		b.shape.arc(x, y, max(r, 0.5), 0, 2*math.Pi)
+		b.fill(fill)
+	}
+	if width == 0 {
+		return
+	}
+	b.shape.reset()
+	if gaps := b.dashed(stroke.Dash); gaps != nil {
+		b.shape.arc(x, y, r, 0, 2*math.Pi)
+		b.outline(width, stroke, gaps)
+		return
+	}
+	b.shape.arc(x, y, r+width/2, 0, 2*math.Pi)
+	b.shape.close()
+	if r > width/2 {
+		b.shape.arc(x, y, r-width/2, 2*math.Pi, 0)
+	}
+	b.fill(stroke.Colour)
+}
+
+// outline draws the one contour that the shape holds as a dashed line.
+func (b *Buffer) outline(width float64, stroke drawing.Stroke, gaps []float64) {
+	way := append(b.way[:0], b.shape.points...)
+	b.way = way
+	if len(way) == 0 {
+		return
+	}
+	way = append(way, way[0])
+	b.way = way
+	b.shape.reset()
+	phase := 0.0
+	for i := 1; i < len(way); i++ {
+		from, to := way[i-1], way[i]
+		length := math.Hypot(to.X-from.X, to.Y-from.Y)
+		if length == 0 {
+			continue
+		}
+		step := drawing.Point{X: (to.X - from.X) / length, Y: (to.Y - from.Y) / length}
+		start, end := b.within(from, to, width)
+		b.pieces(gaps, phase, start*length, end*length, func(a, z float64) {
+			b.shape.quad(along(from, step, a), along(from, step, z), width/2)
+		})
+		phase += length
+	}
+	b.fill(stroke.Colour)
+}
+
+// rounded adds a box with round corners, as a hole if it turns backwards.
+func (s *shape) rounded(x0, y0, x1, y1, radius float64, hole bool) {
+	if x0 >= x1 || y0 >= y1 {
+		return
+	}
+	const quarter = math.Pi / 2
+	if hole {
+		s.arc(x0+radius, y0+radius, radius, 3*quarter, 2*quarter)
+		s.arc(x0+radius, y1-radius, radius, 2*quarter, quarter)
+		s.arc(x1-radius, y1-radius, radius, quarter, 0)
+		s.arc(x1-radius, y0+radius, radius, 0, -quarter)
+	} else {
+		s.arc(x0+radius, y0+radius, radius, 2*quarter, 3*quarter)
+		s.arc(x1-radius, y0+radius, radius, 3*quarter, 4*quarter)
+		s.arc(x1-radius, y1-radius, radius, 0, quarter)
+		s.arc(x0+radius, y1-radius, radius, quarter, 2*quarter)
+	}
+	s.close()
+}
