@@ -35,10 +35,11 @@ type Desk struct {
 	tips      [2]model.TerminalRef
 	condition model.Conditions
 	selection Selection
+	highlight Highlight
 	outcome   *Outcome
 	notice    Notice
 	offered   *probing.Proposal // the proposal that was taken, while the tips lie as it said
-	listeners []func(Changed)
+	listeners []*func(Changed)
 	asked     map[string]*question
 	tasks     []*Task
 	worker    *worker
@@ -86,12 +87,19 @@ func (d *Desk) Machine() *model.Machine { return d.view.Machine }
 // Now is the desk's clock.
 func (d *Desk) Now() time.Time { return d.options.Clock() }
 
-// Listen calls f after each change, on the owner's goroutine.
-func (d *Desk) Listen(f func(Changed)) { d.listeners = append(d.listeners, f) }
+// Listen calls f after each change, on the owner's goroutine, until stop is
+// called.
+func (d *Desk) Listen(f func(Changed)) (stop func()) {
+	mine := &f
+	d.listeners = append(d.listeners, mine)
+	return func() {
+		d.listeners = slices.DeleteFunc(d.listeners, func(other *func(Changed)) bool { return other == mine })
+	}
+}
 
 func (d *Desk) tell(what Changed) {
 	for _, f := range slices.Clone(d.listeners) {
-		f(what)
+		(*f)(what)
 	}
 }
 

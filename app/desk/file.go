@@ -118,6 +118,6 @@ func (d *Desk) SetGoal(goal probing.Goal, clips bool) {
 // forget clears what was about the file that lay here before.
 func (d *Desk) forget() {
 	d.tips[Red], d.tips[Black] = noTip, noTip
-	d.condition, d.selection, d.outcome, d.offered = nil, Selection{}, nil, nil
+	d.condition, d.selection, d.highlight, d.outcome, d.offered = nil, Selection{}, Highlight{}, nil, nil
 	d.notice = Notice{}
 }

@@ -27,11 +27,12 @@ type Selection struct {
 // Selection returns what is looked at.
 func (d *Desk) Selection() Selection { return d.selection }
 
-// Select looks at something else.
+// Select looks at something else. What was brought out beside the old selection
+// goes with it.
 func (d *Desk) Select(what Selection) {
 	if d.selection == what {
 		return
 	}
-	d.selection = what
+	d.selection, d.highlight = what, Highlight{}
 	d.tell(Selected)
 }

@@ -20,6 +20,8 @@ type View struct {
 	Report  *faults.Report // never nil
 	// Proven are the wires that readings prove.
 	Proven map[string]bool
+	// ProvenBy are the numbers of the readings that prove each of them, rising.
+	ProvenBy map[string][]int64
 	// Against are the wires, and the terminals as DEVICE:TERMINAL, that a finding
 	// of severity fault blames, with the place of the first such finding in Report.
 	Against map[string]int
@@ -39,7 +41,7 @@ func noFile() View {
 	machine := model.NewMachine()
 	return View{
 		Machine: machine, Report: &faults.Report{Findings: []faults.Finding{}, Unexplained: []faults.Unexplained{}},
-		Proven: map[string]bool{}, Against: map[string]int{}, Stale: map[int64]bool{},
+		Proven: map[string]bool{}, ProvenBy: map[string][]int64{}, Against: map[string]int{}, Stale: map[int64]bool{},
 	}
 }
 

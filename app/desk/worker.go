@@ -145,10 +145,10 @@ func (w *worker) publish() {
 	next.Machine = w.file.Machine().Clone()
 	next.Report = w.session.Report()
 	next.Against = against(next.Report)
-	next.Proven = map[string]bool{}
+	next.Proven, next.ProvenBy = map[string]bool{}, map[string][]int64{}
 	for _, wire := range next.Machine.Wires {
-		if len(w.session.ProvenBy(wire.Name)) > 0 {
-			next.Proven[wire.Name] = true
+		if by := w.session.ProvenBy(wire.Name); len(by) > 0 {
+			next.Proven[wire.Name], next.ProvenBy[wire.Name] = true, by
 		}
 	}
 	next.Stale = map[int64]bool{}
