@@ -34,7 +34,7 @@ var long = func() string {
 }()
 
 var (
-	black = color.NRGBA{A: 255}
+	Black = color.NRGBA{A: 255}
 	red   = color.NRGBA{R: 200, G: 30, B: 30, A: 255}
 	blue  = color.NRGBA{R: 30, G: 60, B: 190, A: 255}
 	amber = color.NRGBA{R: 250, G: 215, B: 120, A: 255}
@@ -60,28 +60,28 @@ func lines(pen drawing.Pen) {
 	ink := func(c color.NRGBA, width float64, dash ...float64) drawing.Stroke {
 		return drawing.Stroke{Colour: c, Width: width, Dash: dash}
 	}
-	pen.Rectangle(box(4, 4, 156, 116), 0, ink(black, 0.5), none)
+	pen.Rectangle(box(4, 4, 156, 116), 0, ink(Black, 0.5), none)
 	pen.Line([]drawing.Point{at(8, 30), at(40, 30), at(40, 44), at(70, 44)}, ink(red, 0.8))
 	pen.Line([]drawing.Point{at(8, 34), at(36, 34), at(36, 48), at(70, 48)}, ink(blue, 0.4, 2, 1))
-	pen.Line([]drawing.Point{at(8, 52), at(30, 40), at(38, 58), at(70, 52)}, ink(black, 1.2))
+	pen.Line([]drawing.Point{at(8, 52), at(30, 40), at(38, 58), at(70, 52)}, ink(Black, 1.2))
 	pen.Line([]drawing.Point{at(8, 56), at(70, 60)}, ink(red, 0.6, 3, 1.5))
-	pen.Line([]drawing.Point{at(8, 64), at(70, 64)}, ink(black, 0.3, 0.8, 0.8))
+	pen.Line([]drawing.Point{at(8, 64), at(70, 64)}, ink(Black, 0.3, 0.8, 0.8))
 }
 
 func shapes(pen drawing.Pen) {
-	line := drawing.Stroke{Colour: black, Width: 0.4}
+	line := drawing.Stroke{Colour: Black, Width: 0.4}
 	pen.Rectangle(box(80, 22, 104, 38), 3, line, amber)
 	pen.Rectangle(box(108, 22, 130, 38), 0, line, amber)
 	pen.Circle(at(144, 30), 8, drawing.Stroke{Colour: blue, Width: 1}, amber)
 	pen.Polygon([]drawing.Point{at(80, 58), at(92, 42), at(104, 58)}, line, none)
 	pen.Polygon([]drawing.Point{at(108, 42), at(130, 42), at(119, 58)}, drawing.Stroke{}, red)
 	pen.Rectangle(box(112, 34, 150, 50), 2, drawing.Stroke{}, glass)
-	pen.Circle(at(144, 56), 5, drawing.Stroke{Colour: black, Width: 0.5, Dash: []float64{1.5, 1}}, none)
+	pen.Circle(at(144, 56), 5, drawing.Stroke{Colour: Black, Width: 0.5, Dash: []float64{1.5, 1}}, none)
 }
 
 func words(pen drawing.Pen) {
 	write := func(x, y, size float64, face drawing.Face, align drawing.Align, text string) {
-		pen.Text(drawing.Text{At: at(x, y), Text: text, Size: size, Face: face, Align: align, Colour: black})
+		pen.Text(drawing.Text{At: at(x, y), Text: text, Size: size, Face: face, Align: align, Colour: Black})
 	}
 	write(8, 14, 7, drawing.Bold, drawing.Left, "Lantern Lock: +24 V rail")
 	write(8, 22, 4, drawing.Regular, drawing.Left, "4.7 kΩ ±5 %, 0.1 µF, 3 → 5 °C, 1.5 mm²")
