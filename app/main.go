@@ -25,6 +25,8 @@ func main() {
 		Colour:   showsColour(),
 		Progress: isatty.IsTerminal(os.Stderr.Fd()),
 		Now:      time.Now,
+		Window:   window(),
+		Picture:  picture,
 	})
 	stop()
 	os.Exit(code)

@@ -67,3 +67,10 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 	})
 	return counts, err
 }
+
+// WriteDemo writes the demo machine, as it was found, into a new file, for
+// whoever starts the program without one.
+func WriteDemo(ctx context.Context, path string) error {
+	_, err := writeDemo(ctx, path, assets.AsFound)
+	return err
+}

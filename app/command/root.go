@@ -1,12 +1,15 @@
 package command
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"bellout/app/page"
 )
 
 const rootHelp = `Bellout keeps the map of a machine that you wired yourself, with every reading
@@ -69,6 +72,7 @@ func newRoot(console *Console) *cobra.Command {
 	root.SetVersionTemplate("bellout {{.Version}}\n")
 	root.SetFlagErrorFunc(badFlag)
 	root.PersistentFlags().Bool("json", false, "print JSON")
+	root.Flags().String("picture", "", "save a picture of the window in `OUT.png` and do not open it")
 	root.SetHelpCommand(newHelp())
 	root.AddCommand(
 		newDemo(console),
@@ -100,9 +104,20 @@ func addCompletion(root *cobra.Command) {
 	}
 }
 
-// runRoot is bellout without a command: the help, or what check says of a file.
+// runRoot is bellout without a command: the window, or, where there is no
+// display, what check says of a file.
 func runRoot(cmd *cobra.Command, args []string, console *Console) error {
+	picture, err := cmd.Flags().GetString("picture")
+	if err != nil {
+		return err
+	}
 	if len(args) == 0 {
+		switch {
+		case picture != "":
+			return errors.New("--picture: of which file? write bellout FILE --picture OUT.png")
+		case console.Window != nil:
+			return console.Window(cmd.Context(), "")
+		}
 		return cmd.Help()
 	}
 	file := bare(args[0])
@@ -114,6 +129,18 @@ func runRoot(cmd *cobra.Command, args []string, console *Console) error {
 	}
 	if len(args) > 1 {
 		return fmt.Errorf("%q is a file, and what follows it is one word too many; write the command first, as in bellout check %s", file, file)
+	}
+	switch {
+	case picture != "":
+		if console.Picture == nil {
+			return errors.New("--picture: this program was built without a window")
+		}
+		if err := console.Picture(cmd.Context(), file, picture); err != nil {
+			return err
+		}
+		return console.print(func(p *page.Page) { p.Text("The window on " + file + " is in " + picture + ".") })
+	case console.Window != nil && !wantsJSON(cmd):
+		return console.Window(cmd.Context(), file)
 	}
 	return check(file, console, wantsJSON(cmd))
 }

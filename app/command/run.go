@@ -22,6 +22,13 @@ type Console struct {
 	Progress bool // Err is a terminal: somebody is waiting in front of it
 
 	Now func() time.Time
+
+	// Window opens the window on a file, or, with an empty path, on the file that
+	// was open last, and returns when it is closed. It is nil where there is no
+	// display.
+	Window func(ctx context.Context, path string) error
+	// Picture saves a picture of that window, without a display.
+	Picture func(ctx context.Context, path, out string) error
 }
 
 // The exit codes of every command.

@@ -44,7 +44,7 @@ func (d *Desk) finish(done func(error), err error) {
 }
 
 func (w *worker) storeOptions() []store.Option {
-	return []store.Option{store.WithClock(w.desk.options.Clock)}
+	return []store.Option{store.WithClock(w.desk.options.Clock), store.WithHold()}
 }
 
 // openFile opens a file for writing or, where it cannot be written, for
@@ -58,14 +58,24 @@ func openFile(path string, options []store.Option) (file *store.File, readOnly b
 	if !errors.As(err, &problem) {
 		return nil, false, "", err
 	}
-	for _, kind := range []error{store.ErrReadOnly, store.ErrNoPermission, store.ErrLocked} {
+	for _, kind := range []error{store.ErrHeld, store.ErrReadOnly, store.ErrNoPermission, store.ErrLocked} {
 		if errors.Is(problem, kind) {
 			if file, again := store.Open(path, store.ReadOnly, options...); again == nil {
-				return file, true, problem.Problem, nil
+				return file, true, whyReadOnly(problem), nil
 			}
 		}
 	}
 	return nil, false, "", err
+}
+
+// whyReadOnly says why a file cannot be written, and who has it open where that
+// is known.
+func whyReadOnly(problem *store.Error) string {
+	var held *store.HeldError
+	if errors.As(problem, &held) {
+		return "it is open in another window: " + held.Error()
+	}
+	return problem.Problem
 }
 
 // Refresh looks whether another program wrote to the file, as when the window

@@ -21,6 +21,7 @@ type Press struct {
 	Off     bool   // cannot be pressed now
 	OnTap   func()
 	hovered bool
+	focused bool
 }
 
 // NewPress returns a button.
@@ -45,6 +46,14 @@ func (p *Press) MouseMoved(*desktop.MouseEvent) {}
 
 // MouseOut ends it.
 func (p *Press) MouseOut() { p.hover(false) }
+
+// SetFocused shows, or no longer shows, that Enter would press it.
+func (p *Press) SetFocused(on bool) {
+	if p.focused != on {
+		p.focused = on
+		p.Refresh()
+	}
+}
 
 func (p *Press) hover(on bool) {
 	if p.hovered != on {
@@ -108,8 +117,11 @@ func (r *pressRenderer) Refresh() {
 		ink, ground, line = t.Accent, t.Chosen, t.Accent
 	}
 	r.ground.FillColor, r.ground.StrokeColor, r.ground.StrokeWidth, r.ground.CornerRadius = ground, line, 1, 3
-	if p.hovered && !p.Off {
+	if (p.hovered || p.focused) && !p.Off {
 		r.ground.StrokeColor, r.ground.StrokeWidth = t.Accent, 2
+		if p.Primary {
+			r.ground.StrokeColor = t.Ink
+		}
 	}
 	r.text.Text, r.text.Color, r.text.TextSize = p.Text, ink, t.Size(theme.SizeNameText)
 	r.text.TextStyle = fyne.TextStyle{Bold: p.Primary || p.Chosen}

@@ -1,0 +1,79 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+
+	"fyne.io/fyne/v2"
+	fyneapp "fyne.io/fyne/v2/app"
+
+	"bellout/app/command"
+	"bellout/app/desk"
+	"bellout/app/window"
+)
+
+// window returns what opens the window; nil where there is no display to open
+// it on.
+func window() func(context.Context, string) error {
+	if runtime.GOOS != "windows" && runtime.GOOS != "darwin" && os.Getenv("DISPLAY") == "" && os.Getenv("WAYLAND_DISPLAY") == "" {
+		return nil
+	}
+	return show
+}
+
+// programID is under what name the toolkit keeps the window's size and the like.
+const programID = "bellout"
+
+// show opens the window and returns when it is closed, or when ctx ends.
+func show(ctx context.Context, path string) error {
+	app := fyneapp.NewWithID(programID)
+	path, err := whichFile(ctx, app, path)
+	if err != nil {
+		return err
+	}
+	d := desk.New(desk.Options{Deliver: fyne.Do})
+	w := window.New(app, d)
+	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Close) })
+	defer stop()
+	app.Lifecycle().SetOnEnteredForeground(d.Refresh)
+	app.Lifecycle().SetOnStarted(func() {
+		if path != "" {
+			d.Open(path, w.Opened)
+		}
+	})
+	w.Show()
+	app.Run()
+	return w.Err()
+}
+
+// whichFile is the file that was asked for; else the one that was open last;
+// else, for whoever starts the program for the first time, the demo machine.
+func whichFile(ctx context.Context, app fyne.App, path string) (string, error) {
+	if path != "" {
+		return path, nil
+	}
+	for _, last := range window.Recent(app) {
+		if _, err := os.Stat(last); err == nil {
+			return last, nil
+		}
+	}
+	folder, err := os.UserConfigDir()
+	if err != nil {
+		return "", nil // no folder of one's own: the window shows the ways to begin
+	}
+	folder = filepath.Join(folder, "bellout")
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return "", fmt.Errorf("no folder for the demo machine: %w; write which file to open, as in bellout lock.bellout", err)
+	}
+	demo := filepath.Join(folder, "lantern-lock.bellout")
+	if _, err := os.Stat(demo); errors.Is(err, os.ErrNotExist) {
+		if err := command.WriteDemo(ctx, demo); err != nil {
+			return "", err
+		}
+	}
+	return demo, nil
+}

@@ -1,0 +1,70 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+)
+
+// Headings of the list of keys.
+const (
+	groupFile   = "File"
+	groupPlaces = "Places"
+	groupWindow = "Window"
+)
+
+// addActions adds what the window itself does; the bench and the places add
+// theirs.
+func (w *Window) addActions() {
+	open := func() bool { return w.desk.View().Path != "" }
+	for _, action := range []keys.Action{
+		{Name: "Begin a new file", Group: groupFile, Key: keys.Ctrl(fyne.KeyN), Do: w.askNew},
+		{Name: "Open a file", Group: groupFile, Key: keys.Ctrl(fyne.KeyO), Do: w.askOpen},
+		{Name: "Save a copy", Group: groupFile, Key: keys.Ctrl(fyne.KeyS), Do: w.askCopy, Able: open},
+		{Name: "Take back", Group: groupFile, Key: keys.Ctrl(fyne.KeyZ), Do: w.desk.Undo, Able: func() bool { return w.desk.View().Undo != "" }},
+		{Name: "Make again", Group: groupFile, Key: keys.Ctrl(fyne.KeyY), Do: w.desk.Redo, Able: func() bool { return w.desk.View().Redo != "" }},
+		{Name: room.Chart, Group: groupPlaces, Key: keys.Plain(fyne.KeyF2), Do: func() { w.goTo(room.Chart) }, Able: open},
+		{Name: room.Findings, Group: groupPlaces, Key: keys.Plain(fyne.KeyF3), Do: func() { w.goTo(room.Findings) }, Able: open},
+		{Name: room.Parts, Group: groupPlaces, Key: keys.Plain(fyne.KeyF4), Do: func() { w.goTo(room.Parts) }, Able: open},
+		{Name: room.Sheets, Group: groupPlaces, Key: keys.Plain(fyne.KeyF5), Do: func() { w.goTo(room.Sheets) }, Able: open},
+		{Name: "Bench alone, and back", Group: groupPlaces, Key: keys.Ctrl(fyne.KeyB), Do: w.toggleAlone, Able: open},
+		{Name: "Every key", Group: groupWindow, Key: keys.Plain(fyne.KeyF1), Do: w.listKeys},
+		{Name: "Day or night", Group: groupWindow, Key: keys.Ctrl(fyne.KeyD), Do: w.turnLight},
+		{Name: "Larger type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyEqual), Do: func() { w.resizeType(1) }},
+		{Name: "Smaller type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyMinus), Do: func() { w.resizeType(-1) }},
+		{Name: "Close what lies on top, or look at nothing", Group: groupWindow, Key: keys.Plain(fyne.KeyEscape), Do: w.escape},
+	} {
+		w.keys.Add(action)
+	}
+}
+
+func (w *Window) toggleAlone() {
+	w.alone = !w.alone
+	w.lay()
+	w.focus()
+}
+
+func (w *Window) turnLight() {
+	dark := !look.Now().Dark
+	w.keep.setDark(dark)
+	w.restyle(look.New(dark, look.Now().TextSize))
+}
+
+func (w *Window) resizeType(by int) {
+	size := min(max(look.Now().TextSize+look.TextSize(by), look.Near), look.AcrossTheBench)
+	if size == look.Now().TextSize {
+		return
+	}
+	w.keep.setText(size)
+	w.restyle(look.New(look.Now().Dark, size))
+}
+
+// restyle puts another theme on, and makes everything anew in it.
+func (w *Window) restyle(theme *look.Theme) {
+	w.remember()
+	w.app.Settings().SetTheme(theme)
+	w.build()
+	w.focus()
+}

@@ -1,0 +1,86 @@
+package window
+
+import (
+	"path/filepath"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+	"bellout/faults/probing"
+)
+
+// lineMemory is where the line that adds a part is kept while the place is made
+// anew; whoever sends a person there may put a beginning into it.
+const lineMemory = "Parts.line"
+
+// beginning is what the window shows while there is no machine: how to get one.
+func (w *Window) beginning() fyne.CanvasObject {
+	t := look.Now()
+	title, under := "An empty machine", "Three ways to begin. Whichever you take, everything can be taken back."
+	if w.desk.View().Path == "" {
+		title, under = "No file is open", "Open one, or begin a new one. A machine is one file, with every reading in it."
+	}
+	column := container.NewVBox(
+		look.Line(title, t.Ink, look.SizeBench, fyne.TextStyle{Bold: true}), look.Prose(under), spaced(),
+	)
+	if w.desk.View().Path == "" {
+		column.Add(container.NewHBox(primary(look.NewPress("Begin a new file", "Ctrl N", w.askNew)), look.NewPress("Open a file", "Ctrl O", w.askOpen)))
+		column.Add(spaced())
+		w.addRecent(column)
+	} else {
+		for _, way := range []struct {
+			title, words, press string
+			do                  func()
+		}{
+			{"From a supply", "Write down one supply and go outward from it: its rails, then what hangs on them.", "Add a supply", func() { w.beginWith("G1 supply ") }},
+			{"From a table", "A folder of CSV files, or a workbook with one sheet a table. Nothing is taken unless all of it can be.", "Read a table", w.askImport},
+			{"From a connector", "Nothing is written down yet: name one plug and its pins, and the bench says where to put the tips.", "Add a connector", func() {
+				w.desk.SetGoal(probing.Map, false)
+				w.beginWith("J1 plug ")
+			}},
+		} {
+			column.Add(look.Card(
+				look.Line(way.title, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}),
+				look.Prose(way.words), container.NewHBox(look.NewPress(way.press, "", way.do), layout.NewSpacer()),
+			))
+		}
+	}
+	return container.New(&column{width: 760}, column)
+}
+
+func primary(press *look.Press) *look.Press {
+	press.Primary = true
+	return press
+}
+
+// addRecent lists the files that were open lately.
+func (w *Window) addRecent(column *fyne.Container) {
+	recent := w.keep.recent()
+	if len(recent) == 0 {
+		return
+	}
+	column.Add(look.Line("Open lately", look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	for _, path := range recent {
+		open := look.NewPress(filepath.Base(path), "", func() { w.open(path, w.told) })
+		column.Add(container.NewHBox(open, container.NewCenter(look.Caption(filepath.Dir(path)))))
+	}
+}
+
+// beginWith goes to the parts, with a line begun.
+func (w *Window) beginWith(line string) {
+	w.memory[lineMemory] = line
+	w.goTo(room.Parts)
+}
+
+// askImport asks for a folder of tables, or a workbook.
+func (w *Window) askImport() {
+	start := ""
+	if path := w.desk.View().Path; path != "" {
+		start = filepath.Dir(path) + string(filepath.Separator)
+	}
+	w.askPath("Read a folder of CSV files, or a workbook", "Read", start, w.desk.Import, nil)
+}

@@ -1,0 +1,73 @@
+package window
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+)
+
+// cautions are what a person does before the first touch of the meter. They are
+// common practice, and no substitute for local codes.
+var cautions = []struct{ verb, rest string }{
+	{"Isolate", "Mains plug out, or the isolator off and locked. Keep the key or the plug where you see it."},
+	{"Discharge", "Wait for the capacitors of supplies and amplifiers; then read across them until they show 0 V."},
+	{"Prove dead", "Read the meter on a known source, then the machine, then the source again: a dead meter shows 0 V too."},
+	{"Batteries off", "Disconnect every battery and every second supply. What is charged elsewhere feeds back."},
+	{"Ask", "Work on the mains side is for licensed people, and local codes come first. Bellout never says that a circuit is safe."},
+}
+
+// touch does something with the meter, after the caution card was answered once
+// in this sitting.
+func (w *Window) touch(do func()) {
+	if w.cautious {
+		do()
+		return
+	}
+	w.waiting = do
+	w.showCaution()
+}
+
+func (w *Window) showCaution() {
+	t := look.Now()
+	rows := container.New(layout.NewFormLayout())
+	for _, caution := range cautions {
+		verb := look.Line(caution.verb, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true})
+		rows.Add(container.NewVBox(look.Inset(6, verb)))
+		rows.Add(look.Prose(caution.rest))
+	}
+	done := keys.NewButton(w.keys, "Done, go on", "Enter", func() {
+		do := w.waiting
+		w.waiting, w.cautious = nil, true
+		w.desk.NoteCaution()
+		w.overlay.hide()
+		w.focus()
+		if do != nil {
+			do()
+		}
+	})
+	done.Primary = true
+	later := keys.NewButton(w.keys, "Not yet", "Esc", w.escape)
+	w.overlay.show(container.NewVBox(
+		look.Line("Before the first touch", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}),
+		spaced(), rows, spaced(),
+		container.NewHBox(done, later, layout.NewSpacer(), container.NewCenter(look.Caption("The file keeps a note that this was shown."))),
+	), 720, func() { w.waiting = nil })
+	w.window.Canvas().Focus(done)
+}
+
+// escape puts away what lies on top; with nothing there it looks at nothing.
+func (w *Window) escape() {
+	switch {
+	case w.overlay.up():
+		w.overlay.hide()
+		w.focus()
+	case w.alone:
+		w.toggleAlone()
+	default:
+		w.lookAtNothing()
+	}
+}

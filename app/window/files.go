@@ -1,0 +1,160 @@
+package window
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+)
+
+const ending = ".bellout"
+
+// askNew asks where a new file is to be.
+func (w *Window) askNew() {
+	w.askPath("A new file", "Begin", freshPath(), func(path string, done func(error)) { w.desk.Create(path, done) }, nil)
+}
+
+// askCopy asks where a copy is to go. The window stays with the file that is
+// open.
+func (w *Window) askCopy() {
+	path := strings.TrimSuffix(w.desk.View().Path, ending) + "-copy" + ending
+	w.askPath("Save a copy", "Save", path, func(path string, done func(error)) {
+		w.desk.SaveCopy(path, func(err error) {
+			if err == nil {
+				w.desk.Say("The copy is " + path + ".")
+			}
+			done(err)
+		})
+	}, nil)
+}
+
+// askOpen asks for a file, those that were open lately first.
+func (w *Window) askOpen() {
+	t := look.Now()
+	recent := container.NewVBox()
+	for _, path := range w.keep.recent() {
+		if path == w.desk.View().Path {
+			continue
+		}
+		open := keys.NewButton(w.keys, filepath.Base(path), "", func() { w.open(path, w.told) })
+		recent.Add(container.NewBorder(nil, nil, open, nil, container.NewHBox(container.NewCenter(look.Caption(filepath.Dir(path))))))
+	}
+	var extra fyne.CanvasObject
+	if len(recent.Objects) > 0 {
+		extra = container.NewVBox(look.Line("Open lately", t.Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}), recent)
+	}
+	start := ""
+	if path := w.desk.View().Path; path != "" {
+		start = filepath.Dir(path) + string(filepath.Separator)
+	}
+	w.askPath("Open a file", "Open", start, w.open, extra)
+}
+
+func (w *Window) open(path string, done func(error)) { w.desk.Open(path, done) }
+
+// told says what went wrong in the status line, and puts the card away else.
+func (w *Window) told(err error) {
+	if err != nil {
+		w.desk.Complain(err)
+		return
+	}
+	w.overlay.hide()
+	w.focus()
+}
+
+// askPath puts up a card with one field for a path. What goes wrong is said
+// under the field, and what was typed stays.
+func (w *Window) askPath(title, verb, path string, do func(path string, done func(error)), extra fyne.CanvasObject) {
+	t := look.Now()
+	field := keys.NewEntry(w.keys)
+	field.SetText(path)
+	field.SetPlaceHolder("a path, as in machines/lock.bellout")
+	field.CursorColumn = len([]rune(path))
+	wrong := look.Prose("")
+	wrong.Importance = widget.DangerImportance
+	wrong.Hide()
+	submit := func() {
+		text := strings.TrimSpace(field.Text)
+		if text == "" {
+			return
+		}
+		do(withHome(text), func(err error) {
+			if err != nil {
+				wrong.SetText(err.Error())
+				wrong.Show()
+				return
+			}
+			w.overlay.hide()
+			w.focus()
+		})
+	}
+	field.OnSubmitted = func(string) { submit() }
+	begin := keys.NewButton(w.keys, verb, "Enter", submit)
+	begin.Primary = true
+	browse := keys.NewButton(w.keys, "Look for it", "", func() { w.browse(field) })
+	cancel := keys.NewButton(w.keys, "Close", "Esc", w.escape)
+	rows := container.NewVBox(
+		look.Line(title, t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), spaced(),
+		field, wrong, container.NewHBox(begin, browse, cancel, layout.NewSpacer()),
+	)
+	if extra != nil {
+		rows.Add(spaced())
+		rows.Add(extra)
+	}
+	w.overlay.show(rows, 760, nil)
+	w.window.Canvas().Focus(field)
+}
+
+// browse shows the toolkit's own list of files, for those who would rather
+// point.
+func (w *Window) browse(field *keys.Entry) {
+	chooser := dialog.NewFileOpen(func(file fyne.URIReadCloser, err error) {
+		if err != nil {
+			w.desk.Complain(err)
+			return
+		}
+		if file == nil {
+			return
+		}
+		field.SetText(file.URI().Path())
+		w.desk.Complain(file.Close())
+		w.window.Canvas().Focus(field)
+	}, w.window)
+	chooser.SetFilter(storage.NewExtensionFileFilter([]string{ending}))
+	chooser.Show()
+}
+
+// withHome reads a leading ~ as the person's own folder, as a shell does.
+func withHome(path string) string {
+	rest, tilde := strings.CutPrefix(path, "~"+string(filepath.Separator))
+	if home, err := os.UserHomeDir(); tilde && err == nil {
+		return filepath.Join(home, rest)
+	}
+	return path
+}
+
+// freshPath is a path in the current folder that no file has.
+func freshPath() string {
+	folder, err := os.Getwd()
+	if err != nil {
+		folder = "."
+	}
+	for _, name := range []string{"machine", "machine-2", "machine-3", "machine-4"} {
+		path := filepath.Join(folder, name+ending)
+		if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+			return path
+		}
+	}
+	return folder + string(filepath.Separator)
+}

@@ -1,0 +1,57 @@
+package window
+
+import (
+	"slices"
+
+	"fyne.io/fyne/v2"
+
+	"bellout/app/window/look"
+)
+
+// keeping is what the window remembers from one start to the next. Nothing that
+// matters is in it: the machine is in its own file.
+type keeping struct{ preferences fyne.Preferences }
+
+const (
+	keepDark, keepText        = "dark", "textSize"
+	keepWidth, keepHeight     = "width", "height"
+	keepSplit, keepRecent     = "split", "recent"
+	recentMost                = 8
+	usualWidth, usualHeight   = 1400, 900
+	leastWidth, leastHeight   = 900, 600
+	usualSplit                = 0.32
+	leastSplit, greatestSplit = 0.2, 0.6
+)
+
+func (k keeping) dark() bool                 { return k.preferences.Bool(keepDark) }
+func (k keeping) setDark(dark bool)          { k.preferences.SetBool(keepDark, dark) }
+func (k keeping) recent() []string           { return k.preferences.StringList(keepRecent) }
+func (k keeping) setSplit(at float64)        { k.preferences.SetFloat(keepSplit, at) }
+func (k keeping) setText(size look.TextSize) { k.preferences.SetInt(keepText, int(size)) }
+
+func (k keeping) textSize() look.TextSize {
+	size := look.TextSize(k.preferences.Int(keepText))
+	return min(max(size, look.Near), look.AcrossTheBench)
+}
+
+func (k keeping) split() float64 {
+	return min(max(k.preferences.FloatWithFallback(keepSplit, usualSplit), leastSplit), greatestSplit)
+}
+
+func (k keeping) size() fyne.Size {
+	return fyne.NewSize(
+		max(float32(k.preferences.FloatWithFallback(keepWidth, usualWidth)), leastWidth),
+		max(float32(k.preferences.FloatWithFallback(keepHeight, usualHeight)), leastHeight))
+}
+
+func (k keeping) setSize(size fyne.Size) {
+	k.preferences.SetFloat(keepWidth, float64(size.Width))
+	k.preferences.SetFloat(keepHeight, float64(size.Height))
+}
+
+// remember puts a file before the others that were open lately.
+func (k keeping) remember(path string) {
+	list := slices.DeleteFunc(k.recent(), func(other string) bool { return other == path })
+	list = append([]string{path}, list...)
+	k.preferences.SetStringList(keepRecent, list[:min(len(list), recentMost)])
+}

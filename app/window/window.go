@@ -1,0 +1,208 @@
+// Package window is Bellout's window: the bench at the left, one place at the
+// right, and a line that says how things stand. It is a face over package desk:
+// no rule and no query lives in it. It is given a fyne.App, so that tests run it
+// without a display.
+package window
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"bellout/app/desk"
+	"bellout/app/window/bench"
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+)
+
+// Window is one window over one desk.
+type Window struct {
+	app    fyne.App
+	window fyne.Window
+	desk   *desk.Desk
+	keep   keeping
+	memory map[string]any
+
+	// What follows is made anew by build.
+	keys     *keys.Map
+	room     *room.Room
+	stops    []func()
+	bench    *bench.Bench
+	places   []room.Place
+	tabs     []*look.Press
+	shown    string
+	alone    bool
+	frame    *fyne.Container // what the window holds: the work, and what lies over it
+	work     *fyne.Container
+	right    *fyne.Container // the place that is shown
+	overlay  *overlay
+	status   *status
+	headline *headline
+	cautious bool // the caution card was answered in this sitting
+	waiting  func()
+	err      error
+}
+
+// New makes a window over a desk. It shows nothing yet.
+func New(app fyne.App, d *desk.Desk) *Window {
+	w := &Window{app: app, desk: d, keep: keeping{app.Preferences()}, memory: map[string]any{}, shown: room.Chart}
+	app.Settings().SetTheme(look.New(w.keep.dark(), w.keep.textSize()))
+	w.window = app.NewWindow("Bellout")
+	w.window.SetPadded(false)
+	w.build()
+	w.window.Resize(w.keep.size())
+	d.Listen(func(what desk.Changed) {
+		if what.Has(desk.File) {
+			w.fileChanged()
+		}
+	})
+	w.window.SetCloseIntercept(w.Close)
+	return w
+}
+
+// Fyne returns the toolkit's window.
+func (w *Window) Fyne() fyne.Window { return w.window }
+
+// Show opens the window, with the keyboard where a reading begins.
+func (w *Window) Show() {
+	w.window.Show()
+	w.focus()
+}
+
+// build makes everything that the window holds, in the theme that is set.
+func (w *Window) build() {
+	for _, stop := range w.stops {
+		stop()
+	}
+	w.stops = nil
+	w.keys = &keys.Map{Refused: func(action *keys.Action) { w.desk.Say(action.Name + ": not now.") }}
+	w.room = &room.Room{
+		Desk: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
+		Listen: func(f func(desk.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },
+	}
+	w.addActions()
+	w.bench = bench.New(w.room)
+	w.places = newPlaces(w.room)
+	w.headline = newHeadline(w)
+	w.status = newStatus(w)
+	w.right = container.NewStack()
+	w.work = container.NewStack()
+	w.overlay = newOverlay()
+	w.frame = container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object)
+	w.show(w.shown)
+	w.lay()
+	w.window.SetContent(w.frame)
+	w.keys.Serve(w.window.Canvas())
+}
+
+// lay puts the work into the window: the bench and a place, the bench alone, or
+// the ways to begin.
+func (w *Window) lay() {
+	w.work.RemoveAll()
+	switch {
+	case w.desk.View().Path == "" || len(w.desk.Machine().Devices) == 0 && w.shown != room.Parts:
+		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, w.beginning()))
+	case w.alone:
+		w.work.Add(container.NewBorder(nil, w.status.object, nil, nil, w.bench.Alone()))
+	default:
+		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, w.sideBySide()))
+	}
+	w.work.Refresh()
+}
+
+// sideBySide is the bench at the left and the place at the right.
+func (w *Window) sideBySide() fyne.CanvasObject {
+	split := container.NewHSplit(w.bench.Object(), w.right)
+	split.Offset = w.keep.split()
+	w.memory["split"] = split
+	return split
+}
+
+// show goes to a place.
+func (w *Window) show(name string) {
+	for i, place := range w.places {
+		if place.Name() != name {
+			continue
+		}
+		relay := w.shown != name && (w.shown == room.Parts || name == room.Parts)
+		w.shown = name
+		w.right.RemoveAll()
+		w.right.Add(place.Object())
+		w.right.Refresh()
+		for j, tab := range w.headline.tabs {
+			if chosen := i == j; tab.Chosen != chosen {
+				tab.Chosen = chosen
+				tab.Refresh()
+			}
+		}
+		if relay || w.alone {
+			w.alone = false
+			w.lay()
+		}
+		return
+	}
+}
+
+// goTo is show, with the keyboard.
+func (w *Window) goTo(name string) {
+	w.show(name)
+	for _, place := range w.places {
+		if place.Name() == name {
+			place.Focus()
+		}
+	}
+}
+
+// focus puts the keyboard where a reading begins.
+func (w *Window) focus() {
+	if w.desk.View().Path != "" {
+		w.bench.Focus()
+	}
+}
+
+// fileChanged follows the desk to another file.
+func (w *Window) fileChanged() {
+	view := w.desk.View()
+	title := "Bellout"
+	if view.Path != "" {
+		title = view.Name() + " - Bellout"
+		w.keep.remember(view.Path)
+	}
+	if view.ReadOnly {
+		title = view.Name() + " (read only) - Bellout"
+	}
+	w.window.SetTitle(title)
+	w.cautious = false
+	w.overlay.hide()
+	w.lay()
+	w.focus()
+}
+
+// Opened takes the end of an opening: the card of files says what went wrong.
+func (w *Window) Opened(err error) {
+	if err != nil {
+		w.desk.Complain(err)
+	}
+}
+
+// Close remembers the window as it is, lets the file go, and closes.
+func (w *Window) Close() {
+	w.remember()
+	w.err = w.desk.Close()
+	w.window.Close()
+}
+
+// Err is what went wrong while the file was let go, for after the window closed.
+func (w *Window) Err() error { return w.err }
+
+// Recent lists the files that were open lately, the last one first.
+func Recent(app fyne.App) []string { return keeping{app.Preferences()}.recent() }
+
+func (w *Window) remember() {
+	if size := w.window.Canvas().Size(); size.Width > 0 {
+		w.keep.setSize(size)
+	}
+	if split, ok := w.memory["split"].(*container.Split); ok {
+		w.keep.setSplit(split.Offset)
+	}
+}
