@@ -19,6 +19,7 @@ func Clean(text string) string {
 	if plain(text) {
 		return text
 	}
+	text = strings.ReplaceAll(text, "\r\n", "\n")
 	// Composing comes after the mending: a mark may follow a byte that is none.
 	return norm.NFC.String(strings.Map(func(r rune) rune {
 		switch r {
