@@ -101,7 +101,7 @@ func (s *scanner) Next() (Row, error) {
 		s.cells = s.cells[:0]
 		begin := 0
 		for _, end := range s.ends {
-			s.cells = append(s.cells, all[begin:end])
+			s.cells = append(s.cells, Unguard(all[begin:end]))
 			begin = end
 		}
 		return Row{Line: start, Cells: s.cells}, nil

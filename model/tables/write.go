@@ -113,9 +113,11 @@ func writeRow(out *bufio.Writer, cells []string) error {
 	return out.WriteByte('\n')
 }
 
-// writeCell writes the text as it is, whatever it begins with: it is data and
-// is read back. Quotes stand only where the text would be read otherwise.
+// writeCell writes the text so that it is read back as it is: see Guard for one
+// that looks like a formula. Quotes stand only where the text would be read
+// otherwise.
 func writeCell(out *bufio.Writer, text string) {
+	text = Guard(text)
 	if !needsQuotes(text) {
 		out.WriteString(text)
 		return
