@@ -109,6 +109,9 @@ func (m *Machine) applyOne(change Change, gap *int) (field string, err error) {
 	if err := checkReadingKept(change); err != nil {
 		return "", err
 	}
+	if err := checkPictureKept(change); err != nil {
+		return "", err
+	}
 	switch {
 	case change.Before == nil:
 		m.put(change.After)
@@ -136,6 +139,16 @@ func checkReadingKept(change Change) error {
 	return nil
 }
 
+// checkPictureKept holds that what a photo's row says of its bytes never
+// changes.
+func checkPictureKept(change Change) error {
+	before, isPhoto := change.Before.(Photo)
+	if isPhoto && !before.SamePicture(change.After.(Photo)) {
+		return errors.New("the picture of a photo is never changed; add the other one")
+	}
+	return nil
+}
+
 // superseded says whether a later change of the same edit replaced or took away
 // what this one made: then its references do not matter.
 func (m *Machine) superseded(change Change) bool {
@@ -151,9 +164,11 @@ func (m *Machine) superseded(change Change) bool {
 func (m *Machine) checkReferences(row Row, checkConditions bool) (field string, err error) {
 	switch row := row.(type) {
 	case Terminal:
-		if _, found := m.deviceAt[row.Device]; !found {
-			return "device", fmt.Errorf("no device %q; %s", row.Device, m.nearestDevices(row.Device))
-		}
+		return m.checkDevice(row.Device)
+	case Place:
+		return m.checkDevice(row.Device)
+	case Photo:
+		return m.checkDevice(row.Device)
 	case Link:
 		return m.checkEnds("from", row.FromRef(), "to", row.ToRef())
 	case Wire:
@@ -179,12 +194,21 @@ func (m *Machine) checkLeft(row Row) (field string, err error) {
 	case Device:
 		if _, kept := m.deviceAt[row.Ref]; !kept && len(m.marks[row.Ref]) > 0 {
 			return "device", fmt.Errorf("%s still has terminals; delete them with it", row.Ref)
+		} else if !kept && m.hung[row.Ref] > 0 {
+			return "device", fmt.Errorf("%s still has a place on the chart or photos; delete them with it", row.Ref)
 		}
 	case Terminal:
 		ref := row.Ref()
 		if _, kept := m.terminalAt[ref]; !kept && m.users[ref] > 0 {
 			return "terminal", fmt.Errorf("wires, links, bonds or readings still end at %s; delete or move them first", ref)
 		}
+	}
+	return "", nil
+}
+
+func (m *Machine) checkDevice(ref string) (field string, err error) {
+	if _, found := m.deviceAt[ref]; !found {
+		return "device", fmt.Errorf("no device %q; %s", ref, m.nearestDevices(ref))
 	}
 	return "", nil
 }
@@ -211,6 +235,11 @@ func sameRow(a, b Row) bool {
 	case Reading:
 		b := b.(Reading)
 		return a.Number == b.Number && a.Struck == b.Struck && a.SameTouch(b)
+	case Photo:
+		b := b.(Photo)
+		same := a.At.Equal(b.At)
+		a.At = b.At
+		return same && a == b
 	default:
 		return a == b
 	}
@@ -237,6 +266,14 @@ func (m *Machine) put(row Row) {
 	case Reading:
 		m.Readings = putRow(m.Readings, m.readingAt, row.Number, row)
 		m.use(row.Red, row.Black, 1)
+	case Place:
+		m.Places = putRow(m.Places, m.placeAt, row.ID(), row)
+		m.hang(row.Device, 1)
+	case Photo:
+		m.Photos = putRow(m.Photos, m.photoAt, row.ID(), row)
+		m.hang(row.Device, 1)
+	case Template:
+		m.Templates = putRow(m.Templates, m.templateAt, row.ID(), row)
 	}
 }
 
@@ -270,6 +307,14 @@ func (m *Machine) drop(row Row) (gap int) {
 	case Reading:
 		m.Readings, gap = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
 		m.use(row.Red, row.Black, -1)
+	case Place:
+		m.Places, gap = dropRow(m.Places, m.placeAt, row.ID(), Place.ID)
+		m.hang(row.Device, -1)
+	case Photo:
+		m.Photos, gap = dropRow(m.Photos, m.photoAt, row.ID(), Photo.ID)
+		m.hang(row.Device, -1)
+	case Template:
+		m.Templates, gap = dropRow(m.Templates, m.templateAt, row.ID(), Template.ID)
 	}
 	return gap
 }
@@ -298,6 +343,18 @@ func (m *Machine) replace(before, after Row) {
 		m.Bonds[m.bondAt[row.ID()]] = row
 	case Reading:
 		m.Readings[m.readingAt[row.Number]] = row
+	case Place:
+		m.Places[m.placeAt[row.ID()]] = row
+	case Photo:
+		m.Photos[m.photoAt[row.ID()]] = row
+	case Template:
+		m.Templates[m.templateAt[row.ID()]] = row
+	}
+}
+
+func (m *Machine) hang(device string, count int) {
+	if m.hung[device] += count; m.hung[device] == 0 {
+		delete(m.hung, device)
 	}
 }
 
@@ -346,6 +403,12 @@ func (m *Machine) moveLast(table Table, gap int) {
 		swapLast(m.Bonds, m.bondAt, gap, Bond.ID)
 	case TableReading:
 		swapLast(m.Readings, m.readingAt, gap, func(r Reading) int64 { return r.Number })
+	case TablePlace:
+		swapLast(m.Places, m.placeAt, gap, Place.ID)
+	case TablePhoto:
+		swapLast(m.Photos, m.photoAt, gap, Photo.ID)
+	case TableTemplate:
+		swapLast(m.Templates, m.templateAt, gap, Template.ID)
 	}
 }
 

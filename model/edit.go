@@ -17,13 +17,16 @@ const (
 	TableWire     Table = "wire"
 	TableBond     Table = "bond"
 	TableReading  Table = "reading"
+	TablePlace    Table = "place"
+	TablePhoto    Table = "photo"
+	TableTemplate Table = "template"
 )
 
 // Tables lists every table.
-var Tables = []Table{TableSetting, TableDevice, TableTerminal, TableLink, TableWire, TableBond, TableReading}
+var Tables = []Table{TableSetting, TableDevice, TableTerminal, TableLink, TableWire, TableBond, TableReading, TablePlace, TablePhoto, TableTemplate}
 
 // Row is one row of a machine, of any table: Setting, Device, Terminal, Link,
-// Wire, Bond or Reading, by value.
+// Wire, Bond, Reading, Place, Photo or Template, by value.
 type Row interface {
 	Table() Table
 	ID() string // unique in its table
@@ -117,6 +120,12 @@ func unmarshalRow(table Table, text json.RawMessage) (Row, error) {
 		return unmarshalAs[Bond](text)
 	case TableReading:
 		return unmarshalAs[Reading](text)
+	case TablePlace:
+		return unmarshalAs[Place](text)
+	case TablePhoto:
+		return unmarshalAs[Photo](text)
+	case TableTemplate:
+		return unmarshalAs[Template](text)
 	}
 	return nil, fmt.Errorf("no table %q", table)
 }

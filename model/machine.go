@@ -19,6 +19,9 @@ type Machine struct {
 	Wires       []Wire
 	Bonds       []Bond
 	Readings    []Reading
+	Places      []Place    // on the chart, at most one for each device
+	Photos      []Photo    // pinned to devices; without their bytes
+	Templates   []Template // of one's own
 
 	// Touches are the places where later edits changed the conduction of a
 	// machine that already had readings; see Touch.
@@ -31,8 +34,12 @@ type Machine struct {
 	wireAt     map[string]int
 	bondAt     map[string]int
 	readingAt  map[int64]int
+	placeAt    map[string]int
+	photoAt    map[string]int
+	templateAt map[string]int
 	users      map[TerminalRef]int // how many rows refer to a terminal
 	marks      map[string][]string // of each device
+	hung       map[string]int      // how many places and photos a device has
 }
 
 // Touch says that an edit, in journal row Stored, made, changed or took away a
@@ -48,7 +55,8 @@ func NewMachine() *Machine {
 	return &Machine{
 		settingAt: map[string]int{}, deviceAt: map[string]int{}, terminalAt: map[TerminalRef]int{},
 		linkAt: map[string]int{}, wireAt: map[string]int{}, bondAt: map[string]int{}, readingAt: map[int64]int{},
-		users: map[TerminalRef]int{}, marks: map[string][]string{},
+		placeAt: map[string]int{}, photoAt: map[string]int{}, templateAt: map[string]int{},
+		users: map[TerminalRef]int{}, marks: map[string][]string{}, hung: map[string]int{},
 	}
 }
 
@@ -125,6 +133,12 @@ func (m *Machine) Row(table Table, id string) Row {
 			return nil
 		}
 		return rowAt(m.Readings, m.readingAt, number)
+	case TablePlace:
+		return rowAt(m.Places, m.placeAt, id)
+	case TablePhoto:
+		return rowAt(m.Photos, m.photoAt, id)
+	case TableTemplate:
+		return rowAt(m.Templates, m.templateAt, id)
 	}
 	return nil
 }

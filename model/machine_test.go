@@ -33,10 +33,16 @@ func sampleChanges() (changes []Change) {
 		Wire{Name: "W-3", From: TerminalRef{"E1", "2"}, To: TerminalRef{"G1", "-"}, Basis: BasisPlanned},
 		Bond{From: TerminalRef{"G1", "-"}, To: TerminalRef{"E1", "2"}},
 		Reading{Number: 1, Red: TerminalRef{"G1", "+"}, Black: TerminalRef{"E1", "1"}, Mode: ModeOhms, Value: Value{Number: 0.4}},
+		Place{Device: "E1", X: 3.5, Y: -2, Pinned: true}, Place{Device: "G1"}, samplePhoto("G1", 1), Template{Name: "driver", Definition: "driver 4"},
 	} {
 		changes = append(changes, Change{After: row})
 	}
 	return changes
+}
+
+func samplePhoto(device string, picture int) Photo {
+	return Photo{Device: device, Hash: fmt.Sprintf("%064x", picture), Face: "front", At: time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC),
+		Format: PhotoPNG, SizeBytes: 100, Width: 3, Height: 2}
 }
 
 // drawEdit draws an edit that the machine takes: one to four changes, each
@@ -59,9 +65,12 @@ func drawChanges(t *rapid.T, m *Machine) []Change {
 	for i, terminal := range sorted.Terminals {
 		terminals[i] = terminal.Ref()
 	}
-	end := func(label string) TerminalRef { return rapid.SampledFrom(terminals).Draw(t, label) }
 	name := fmt.Sprintf("N%d", len(m.Rows()))
-	switch rapid.SampledFrom([]string{"device", "wire", "wire changed", "wire gone", "bond", "reading", "struck", "link", "device changed", "renamed", "setting"}).Draw(t, "kind") {
+	if len(terminals) == 0 || len(sorted.Readings) == 0 {
+		return []Change{{After: Template{Name: name, Definition: "nothing else is left"}}}
+	}
+	end := func(label string) TerminalRef { return rapid.SampledFrom(terminals).Draw(t, label) }
+	switch rapid.SampledFrom([]string{"device", "wire", "wire changed", "wire gone", "bond", "reading", "struck", "link", "device changed", "renamed", "setting", "place", "photo", "template", "devices gone"}).Draw(t, "kind") {
 	case "device":
 		return []Change{{After: Terminal{Device: name, Mark: "1"}}, {After: Device{Ref: name, Health: HealthOK}}} // order does not matter
 	case "wire":
@@ -87,6 +96,20 @@ func drawChanges(t *rapid.T, m *Machine) []Change {
 		after := before
 		after.Title = rapid.String().Draw(t, "title")
 		return []Change{{Before: before, After: after}}
+	case "place":
+		after := Place{Device: rapid.SampledFrom(sorted.Devices).Draw(t, "device").Ref, X: rapid.Float64Range(-MaxPlace, MaxPlace).Draw(t, "x"), Pinned: rapid.Bool().Draw(t, "pinned")}
+		return []Change{{Before: m.Row(TablePlace, after.Device), After: after}}
+	case "photo":
+		photo := samplePhoto(rapid.SampledFrom(sorted.Devices).Draw(t, "device").Ref, rapid.IntRange(1, 2).Draw(t, "picture"))
+		if before := m.Row(TablePhoto, photo.ID()); before != nil && rapid.Bool().Draw(t, "dropped") {
+			return []Change{{Before: before}}
+		}
+		photo.Caption = name
+		return []Change{{Before: m.Row(TablePhoto, photo.ID()), After: photo}}
+	case "template":
+		return []Change{{Before: m.Row(TableTemplate, "driver"), After: Template{Name: rapid.SampledFrom([]string{"driver", "another driver"}).Draw(t, "template"), Definition: name}}}
+	case "devices gone":
+		return m.DeleteDevices(rapid.SampledFrom(sorted.Devices).Draw(t, "device").Ref).Changes
 	case "setting":
 		before := m.Row(TableSetting, KeyLeadOhm)
 		return []Change{{Before: before, After: Setting{Key: KeyLeadOhm, Value: FormatNumber(rapid.Float64Range(0, 1000).Draw(t, "ohm"))}}}
@@ -170,7 +193,7 @@ func TestAnEditIsAllOrNothing(t *testing.T) {
 // checkIndices holds every index of a machine against its slices.
 func checkIndices(t *rapid.T, m *Machine) {
 	fresh, err := NewMachineFromRows(Machine{SettingRows: m.SettingRows, Devices: m.Devices, Terminals: m.Terminals, Links: m.Links,
-		Wires: m.Wires, Bonds: m.Bonds, Readings: m.Readings})
+		Wires: m.Wires, Bonds: m.Bonds, Readings: m.Readings, Places: m.Places, Photos: m.Photos, Templates: m.Templates})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -181,6 +204,12 @@ func checkIndices(t *rapid.T, m *Machine) {
 	}
 	if got, want := fmt.Sprint(m.users), fmt.Sprint(fresh.users); got != want {
 		t.Fatalf("uses %s, want %s", got, want)
+	}
+	if got, want := fmt.Sprint(m.hung), fmt.Sprint(fresh.hung); got != want {
+		t.Fatalf("what hangs on devices %s, want %s", got, want)
+	}
+	if len(m.placeAt) != len(m.Places) || len(m.photoAt) != len(m.Photos) || len(m.templateAt) != len(m.Templates) {
+		t.Fatal("an index has more entries than rows")
 	}
 	if len(m.marks) != len(fresh.marks) {
 		t.Fatalf("marks of %d devices, want %d", len(m.marks), len(fresh.marks))
@@ -200,7 +229,8 @@ func TestRowsThatMakeNoMachine(t *testing.T) {
 	whole := sample(t)
 	good := func() Machine {
 		return Machine{SettingRows: slices.Clone(whole.SettingRows), Devices: slices.Clone(whole.Devices), Terminals: slices.Clone(whole.Terminals),
-			Links: slices.Clone(whole.Links), Wires: slices.Clone(whole.Wires), Bonds: slices.Clone(whole.Bonds), Readings: slices.Clone(whole.Readings)}
+			Links: slices.Clone(whole.Links), Wires: slices.Clone(whole.Wires), Bonds: slices.Clone(whole.Bonds), Readings: slices.Clone(whole.Readings),
+			Places: slices.Clone(whole.Places), Photos: slices.Clone(whole.Photos), Templates: slices.Clone(whole.Templates)}
 	}
 	if m, err := NewMachineFromRows(good()); err != nil || !m.Equal(whole) {
 		t.Fatalf("the sample itself: %v", err)
@@ -211,6 +241,11 @@ func TestRowsThatMakeNoMachine(t *testing.T) {
 		"a link twice, turned":    func(m *Machine) { l := m.Links[0]; l.From, l.To = l.To, l.From; m.Links = append(m.Links, l) },
 		"a bond twice, turned":    func(m *Machine) { b := m.Bonds[0]; b.From, b.To = b.To, b.From; m.Bonds = append(m.Bonds, b) },
 		"a reading twice":         func(m *Machine) { m.Readings = append(m.Readings, m.Readings[0]) },
+		"a place twice":           func(m *Machine) { m.Places = append(m.Places, m.Places[0]) },
+		"a place of no device":    func(m *Machine) { m.Places[0].Device = "G9" },
+		"a photo twice":           func(m *Machine) { m.Photos = append(m.Photos, m.Photos[0]) },
+		"a photo of no device":    func(m *Machine) { m.Photos[0].Device = "G9" },
+		"a template twice":        func(m *Machine) { m.Templates = append(m.Templates, m.Templates[0]) },
 		"a terminal of no device": func(m *Machine) { m.Terminals[0].Device = "G9" },
 		"a wire to nowhere":       func(m *Machine) { m.Wires[0].To.Mark = "9" },
 		"a link to nowhere":       func(m *Machine) { m.Links[0].To = "9" },
@@ -232,6 +267,11 @@ func TestWhatApplyRefuses(t *testing.T) {
 	for name, changes := range map[string][]Change{
 		"a reading that says something else": {{Before: reading, After: changed}},
 		"a device that keeps its terminals":  {{Before: sample(t).Row(TableDevice, "S1")}},
+		"a place of no device":               {{After: Place{Device: "G9"}}},
+		"a place off the chart":              {{After: Place{Device: "S1", X: 2e6}}},
+		"a photo of no device":               {{After: samplePhoto("G9", 1)}},
+		"a photo that is pinned already":     {{After: samplePhoto("G1", 1)}},
+		"a template with no text":            {{After: Template{Name: "lamp"}}},
 		"a terminal that is used":            {{Before: sample(t).Row(TableTerminal, "G1:+")}},
 		"a colour in another order":          {{After: Wire{Name: "W9", From: TerminalRef{"G1", "+"}, To: TerminalRef{"E1", "1"}, Basis: BasisSeen, Colour: "BURD"}}},
 		"a condition of no link":             {{After: Reading{Number: 9, Red: reading.Red, Black: reading.Black, Mode: ModeOhms, Conditions: NewConditions(Condition{Kind: ContactOpen, Device: "S1", From: "1", To: "2"})}}},

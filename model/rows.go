@@ -15,8 +15,9 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 	m := &Machine{
 		SettingRows: from.SettingRows, Devices: from.Devices, Terminals: from.Terminals, Links: from.Links,
 		Wires: from.Wires, Bonds: from.Bonds, Readings: from.Readings, Touches: from.Touches,
+		Places: from.Places, Photos: from.Photos, Templates: from.Templates,
 		users: make(map[TerminalRef]int, len(from.Terminals)),
-		marks: make(map[string][]string, len(from.Devices)),
+		marks: make(map[string][]string, len(from.Devices)), hung: map[string]int{},
 	}
 	var err error
 	index := func(step func() error) {
@@ -43,6 +44,20 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 		m.readingAt, err = places(m.Readings, func(r Reading) int64 { return r.Number })
 		return err
 	})
+	index(func() (err error) {
+		m.placeAt, err = places(m.Places, Place.ID)
+		return err
+	})
+	index(func() (err error) {
+		m.photoAt, err = places(m.Photos, Photo.ID)
+		return err
+	})
+	index(func() (err error) {
+		m.templateAt, err = places(m.Templates, Template.ID)
+		return err
+	})
+	index(func() error { return hangRows(m, m.Places, func(p Place) string { return p.Device }) })
+	index(func() error { return hangRows(m, m.Photos, func(p Photo) string { return p.Device }) })
 	index(m.markTerminals)
 	index(func() error { return useRows(m, m.Links, Link.FromRef, Link.ToRef) })
 	index(func() error {
@@ -86,6 +101,17 @@ func (m *Machine) markTerminals() error {
 			list = make([]string, 0, counts[terminal.Device])
 		}
 		m.marks[terminal.Device] = append(list, terminal.Mark)
+	}
+	return nil
+}
+
+func hangRows[T Row](m *Machine, rows []T, deviceOf func(T) string) error {
+	for i, row := range rows {
+		device := deviceOf(row)
+		if _, found := m.deviceAt[device]; !found {
+			return &RowError{At: i, Change: Change{After: row}, Field: "device", Err: fmt.Errorf("no device %q", device)}
+		}
+		m.hung[device]++
 	}
 	return nil
 }

@@ -18,14 +18,18 @@ func (m *Machine) Clone() *Machine {
 
 // Rows returns every row, table by table in the order of Tables.
 func (m *Machine) Rows() []Row {
-	rows := make([]Row, 0, len(m.SettingRows)+len(m.Devices)+len(m.Terminals)+len(m.Links)+len(m.Wires)+len(m.Bonds)+len(m.Readings))
+	rows := make([]Row, 0, len(m.SettingRows)+len(m.Devices)+len(m.Terminals)+len(m.Links)+len(m.Wires)+len(m.Bonds)+len(m.Readings)+
+		len(m.Places)+len(m.Photos)+len(m.Templates))
 	rows = appendRows(rows, m.SettingRows)
 	rows = appendRows(rows, m.Devices)
 	rows = appendRows(rows, m.Terminals)
 	rows = appendRows(rows, m.Links)
 	rows = appendRows(rows, m.Wires)
 	rows = appendRows(rows, m.Bonds)
-	return appendRows(rows, m.Readings)
+	rows = appendRows(rows, m.Readings)
+	rows = appendRows(rows, m.Places)
+	rows = appendRows(rows, m.Photos)
+	return appendRows(rows, m.Templates)
 }
 
 func appendRows[T Row](rows []Row, list []T) []Row {
@@ -49,6 +53,9 @@ func (m *Machine) SortRows() {
 	slices.SortFunc(m.Wires, func(a, b Wire) int { return Compare(a.Name, b.Name) })
 	slices.SortFunc(m.Bonds, func(a, b Bond) int { return Compare(a.ID(), b.ID()) })
 	slices.SortFunc(m.Readings, func(a, b Reading) int { return cmp.Compare(a.Number, b.Number) })
+	slices.SortFunc(m.Places, func(a, b Place) int { return Compare(a.Device, b.Device) })
+	slices.SortFunc(m.Photos, func(a, b Photo) int { return cmp.Or(Compare(a.Device, b.Device), cmp.Compare(a.Hash, b.Hash)) })
+	slices.SortFunc(m.Templates, func(a, b Template) int { return Compare(a.Name, b.Name) })
 	reindex(m.SettingRows, m.settingAt, func(s Setting) string { return s.Key })
 	reindex(m.Devices, m.deviceAt, func(d Device) string { return d.Ref })
 	reindex(m.Terminals, m.terminalAt, Terminal.Ref)
@@ -56,6 +63,9 @@ func (m *Machine) SortRows() {
 	reindex(m.Wires, m.wireAt, func(w Wire) string { return w.Name })
 	reindex(m.Bonds, m.bondAt, Bond.ID)
 	reindex(m.Readings, m.readingAt, func(r Reading) int64 { return r.Number })
+	reindex(m.Places, m.placeAt, Place.ID)
+	reindex(m.Photos, m.photoAt, Photo.ID)
+	reindex(m.Templates, m.templateAt, Template.ID)
 }
 
 func compareLinks(a, b Link) int {

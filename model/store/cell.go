@@ -23,6 +23,23 @@ func (c *cells) optional(at int) model.Optional {
 	return model.Optional{}
 }
 
+func (c *cells) real(at int) float64 {
+	value, ok := c.values[at].(float64)
+	if !ok {
+		c.err = errCell
+	}
+	return value
+}
+
+// blob returns bytes that are valid during the call only.
+func (c *cells) blob(at int) []byte {
+	value, ok := c.values[at].([]byte)
+	if !ok {
+		c.err = errCell
+	}
+	return value
+}
+
 func (c *cells) moment(at int) time.Time {
 	text := c.text(at)
 	if text == "" {

@@ -24,12 +24,14 @@ func wire(name, from, to string) model.Wire {
 	return model.Wire{Name: name, From: ref(from), To: ref(to), Basis: model.BasisPlanned}
 }
 
-// steps is one edit of each kind that a person can make, each on top of the
-// ones before.
-func steps() []struct {
+type step struct {
 	name string
 	do   func(f *File) error
-} {
+}
+
+// steps is one edit of each kind that version 1 knew, each on top of the ones
+// before.
+func steps() []step {
 	edit := func(what string, changes ...model.Change) func(*File) error {
 		return func(f *File) error { return f.Do(model.Edit{What: what, Changes: changes}) }
 	}
@@ -48,10 +50,7 @@ func steps() []struct {
 			return f.Do(model.Edit{What: "dropped", Changes: changes})
 		}
 	}
-	return []struct {
-		name string
-		do   func(f *File) error
-	}{
+	return []step{
 		{"import", func(f *File) error { return f.Do(small()) }},
 		{"setting changed", replaced(model.TableSetting, model.KeyLeadOhm, func(row model.Row) model.Row {
 			setting := row.(model.Setting)
@@ -148,7 +147,7 @@ func steps() []struct {
 // leads through the same machines.
 func TestEveryKindOfEdit(t *testing.T) {
 	f, path := create(t)
-	for _, step := range steps() {
+	for _, step := range allSteps() {
 		if err := step.do(f); err != nil {
 			t.Fatalf("%s: %v", step.name, err)
 		}

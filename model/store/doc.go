@@ -14,6 +14,10 @@
 //   - A reading, once acknowledged, never leaves the file and never changes. It
 //     is struck out with a reason, no more.
 //
+// What is no edit, and goes through no undo: NoteCaution. The pictures of photos
+// stay in the file as long as the file, since undo may bring any back; of the
+// machine in memory they are no part, see PictureBytes.
+//
 // # Undo and redo
 //
 // The history is a line. Undo takes back the last edit that is done, Redo makes

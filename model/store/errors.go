@@ -18,6 +18,7 @@ var (
 	ErrNewer         = errors.New("written by a newer Bellout")
 	ErrDamaged       = errors.New("the file is damaged")
 	ErrLocked        = errors.New("another program holds the file")
+	ErrHeld          = errors.New("another window has the file open for editing")
 	ErrReadOnly      = errors.New("the file may not be written")
 	ErrNoPermission  = errors.New("no permission")
 	ErrFull          = errors.New("the disk is full")

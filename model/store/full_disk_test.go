@@ -24,7 +24,7 @@ func limitPages(t testing.TB, f *File, pages int64) {
 // and the file opened again, are the old ones; after success the new ones.
 func TestFullDisk(t *testing.T) {
 	_, path := create(t)
-	all := steps()
+	all := allSteps()
 	failures := 0
 	for _, step := range all {
 		f := reopen(t, path, ReadWrite)
@@ -71,7 +71,7 @@ func TestFullDisk(t *testing.T) {
 func TestEveryOperationFails(t *testing.T) {
 	_, path := create(t)
 	failures := 0
-	for _, step := range steps() {
+	for _, step := range allSteps() {
 		f := reopen(t, path, ReadWrite)
 		old := f.Machine().Clone()
 		for fail := 1; ; fail++ {

@@ -69,6 +69,15 @@ func loadMachine(c *conn) (*model.Machine, error) {
 	if rows.Readings, err = loadReadings(c); err != nil {
 		return nil, err
 	}
+	if rows.Places, err = loadPlaces(c); err != nil {
+		return nil, err
+	}
+	if rows.Photos, err = loadPhotos(c); err != nil {
+		return nil, err
+	}
+	if rows.Templates, err = loadTemplates(c); err != nil {
+		return nil, err
+	}
 	if rows.Touches, err = loadTouches(c); err != nil {
 		return nil, err
 	}

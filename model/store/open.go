@@ -29,6 +29,7 @@ type File struct {
 	mode    Mode
 	options options
 	c       *conn
+	hold    *hold  // ReadWrite with WithHold, on a disk that knows locks
 	seen    look   // ReadOnly: what the file was when it was read
 	scratch string // ReadOnly: the folder of the copy that is read, if one was needed
 	state
@@ -41,6 +42,7 @@ type File struct {
 type options struct {
 	clock func() time.Time
 	wait  time.Duration
+	hold  bool
 }
 
 // Option changes how a file is opened.
@@ -183,6 +185,16 @@ func (f *File) openToWrite() (err error) {
 	if err := probe.Close(); err != nil {
 		return err
 	}
+	if f.options.hold {
+		if f.hold, err = takeHold(f.path, f.options.clock()); err != nil {
+			return err
+		}
+		defer func() {
+			if err != nil {
+				err = errors.Join(err, f.letGo())
+			}
+		}()
+	}
 	// Where pages wait in a write-ahead log, closing would bring them into the
 	// file: first see, without the right to write, that the whole is sound.
 	if seen.walSize > 0 {
@@ -261,5 +273,16 @@ func (f *File) Close() error {
 	if f.scratch != "" {
 		err = errors.Join(err, os.RemoveAll(f.scratch))
 	}
+	err = errors.Join(err, f.letGo())
 	return fileError(f.path, err)
+}
+
+// letGo lets other windows have the file.
+func (f *File) letGo() error {
+	if f.hold == nil {
+		return nil
+	}
+	err := f.hold.letGo()
+	f.hold = nil
+	return err
 }

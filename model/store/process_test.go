@@ -38,10 +38,11 @@ func TestMain(m *testing.M) {
 
 var jobs = map[string]func(path string) error{
 	"log":       logForever,
-	"immediate": func(path string) error { return hold(path, "BEGIN IMMEDIATE") },
-	"exclusive": func(path string) error { return hold(path, "BEGIN EXCLUSIVE") },
-	"owned":     func(path string) error { return hold(path, "PRAGMA locking_mode=EXCLUSIVE; BEGIN EXCLUSIVE") },
+	"immediate": func(path string) error { return keepLocked(path, "BEGIN IMMEDIATE") },
+	"exclusive": func(path string) error { return keepLocked(path, "BEGIN EXCLUSIVE") },
+	"owned":     func(path string) error { return keepLocked(path, "PRAGMA locking_mode=EXCLUSIVE; BEGIN EXCLUSIVE") },
 	"visit":     visit,
+	"window":    holdOpen,
 }
 
 func start(t testing.TB, program, job, path string) (*exec.Cmd, *bufio.Reader, io.WriteCloser) {
@@ -147,8 +148,8 @@ func TestKilledWhileLogging(t *testing.T) {
 	t.Logf("%d readings acknowledged in %d rounds", acknowledged, rounds)
 }
 
-// hold takes a lock, says so, and lets go when its input ends.
-func hold(path, how string) error {
+// keepLocked takes a lock, says so, and lets go when its input ends.
+func keepLocked(path, how string) error {
 	c, err := openConn(path, "mode=rw", time.Second)
 	if err != nil {
 		return err

@@ -80,6 +80,12 @@ func (w *writer) add(row model.Row) error {
 			return w.returnReading(row)
 		}
 		return w.insertReading(row)
+	case model.Place:
+		return w.insertPlace(row)
+	case model.Photo:
+		return w.insertPhoto(row)
+	case model.Template:
+		return w.insertTemplate(row)
 	}
 	return errNoTable
 }
@@ -100,6 +106,12 @@ func (w *writer) change(row model.Row) error {
 		return w.updateBond(row)
 	case model.Reading:
 		return w.strikeReading(row)
+	case model.Place:
+		return w.updatePlace(row)
+	case model.Photo:
+		return w.updatePhoto(row)
+	case model.Template:
+		return w.updateTemplate(row)
 	}
 	return errNoTable
 }
@@ -120,6 +132,12 @@ func (w *writer) remove(row model.Row) error {
 		return w.deleteBond(row)
 	case model.Reading:
 		return w.sendReadingAway(row)
+	case model.Place:
+		return w.deletePlace(row)
+	case model.Photo:
+		return w.deletePhoto(row)
+	case model.Template:
+		return w.deleteTemplate(row)
 	}
 	return errNoTable
 }

@@ -1,0 +1,81 @@
+package store
+
+import (
+	"bytes"
+	"compress/gzip"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+var writeGolden = flag.Bool("write-golden", false, "write the file of the newest version in testdata anew")
+
+// goldenSteps says what was done to the file of each version.
+var goldenSteps = map[int]func() []step{1: steps, 2: allSteps}
+
+func goldenPath(version int) string {
+	return filepath.Join("testdata", fmt.Sprintf("v%d.bellout.gz", version))
+}
+
+// A file as any version wrote it opens for ever. Small, and kept compressed.
+func TestGoldenFiles(t *testing.T) {
+	if *writeGolden {
+		writeGoldenFile(t)
+	}
+	for version := 1; version <= len(migrations); version++ {
+		t.Run(fmt.Sprintf("version %d", version), func(t *testing.T) { readGoldenFile(t, version) })
+	}
+}
+
+func writeGoldenFile(t *testing.T) {
+	f, path := create(t)
+	for _, step := range goldenSteps[len(migrations)]() {
+		must(t, step.do(f))
+	}
+	must(t, f.Close())
+	content, err := os.ReadFile(path)
+	must(t, err)
+	var packed bytes.Buffer
+	w, _ := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	_, err = w.Write(content)
+	must(t, errors.Join(err, w.Close(), os.MkdirAll("testdata", 0o755), os.WriteFile(goldenPath(len(migrations)), packed.Bytes(), 0o644)))
+}
+
+func readGoldenFile(t *testing.T, version int) {
+	packed, err := os.Open(goldenPath(version))
+	must(t, err)
+	defer packed.Close() //nolint:errcheck // read only
+	r, err := gzip.NewReader(packed)
+	must(t, err)
+	content, err := io.ReadAll(r)
+	must(t, err)
+	path := filepath.Join(t.TempDir(), "old.bellout")
+	must(t, os.WriteFile(path, content, 0o644))
+	if seen, err := lookAt(path); err != nil || seen.version != version {
+		t.Fatalf("it is of version %d, %v", seen.version, err)
+	}
+	f := reopen(t, path, ReadWrite)
+	check(t, f)
+
+	fresh, _ := create(t)
+	for _, step := range goldenSteps[version]() {
+		must(t, step.do(fresh))
+	}
+	same(t, f.Machine(), fresh.Machine(), "the old file and the same edits today")
+	for {
+		_, err := f.Undo()
+		_, freshErr := fresh.Undo()
+		if errors.Is(err, ErrNothingToUndo) && errors.Is(freshErr, ErrNothingToUndo) {
+			break
+		}
+		must(t, errors.Join(err, freshErr))
+		same(t, f.Machine(), fresh.Machine(), "on the way back")
+	}
+	if at := f.Machine(); len(at.Devices) != 0 {
+		t.Errorf("the way back ends at %d devices", len(at.Devices))
+	}
+}
