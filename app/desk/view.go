@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bellout/faults"
+	"bellout/faults/judge"
 	"bellout/faults/probing"
 	"bellout/model"
 )
@@ -27,6 +28,9 @@ type View struct {
 	Against map[string]int
 	// Stale are the numbers of the readings whose way was edited since.
 	Stale map[int64]bool
+	// Outcomes say how each reading stands to the map; one that is struck out, or
+	// tells nothing of conduction, may be missing.
+	Outcomes map[int64]judge.Outcome
 	// Next is the probe worth making now; nil while it is being worked out.
 	Next *probing.Proposal
 	Goal probing.Goal
@@ -41,7 +45,7 @@ func noFile() View {
 	machine := model.NewMachine()
 	return View{
 		Machine: machine, Report: &faults.Report{Findings: []faults.Finding{}, Unexplained: []faults.Unexplained{}},
-		Proven: map[string]bool{}, ProvenBy: map[string][]int64{}, Against: map[string]int{}, Stale: map[int64]bool{},
+		Proven: map[string]bool{}, ProvenBy: map[string][]int64{}, Against: map[string]int{}, Stale: map[int64]bool{}, Outcomes: map[int64]judge.Outcome{},
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"bellout/faults"
+	"bellout/faults/judge"
 	"bellout/faults/probing"
 	"bellout/model/store"
 )
@@ -154,6 +155,12 @@ func (w *worker) publish() {
 	next.Stale = map[int64]bool{}
 	for _, number := range faults.Stale(w.file.Machine()) {
 		next.Stale[number] = true
+	}
+	next.Outcomes = make(map[int64]judge.Outcome, len(next.Machine.Readings))
+	for _, reading := range next.Machine.Readings {
+		if reading.Stands() {
+			next.Outcomes[reading.Number] = w.session.OutcomeOf(reading.Number)
+		}
 	}
 	next.Undo, next.Redo = w.history()
 	next.Next = nil
