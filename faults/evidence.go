@@ -155,7 +155,9 @@ func (e *evidence) item(w *weighed) (explain.Item, bool) {
 // isGap says whether a reading that the map does not explain shows a wire that
 // the map does not have yet, rather than a fault: a join where one may be.
 func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
-	if judgement.Outcome != judge.Contradicts || !e.joins(r) {
+	// A bond permits a join and is none: metal between what it permits to be
+	// common, where the map has none, is a conductor that the map lacks.
+	if judgement.Outcome != judge.Contradicts && !judgement.ByBond || !e.joins(r) {
 		return false
 	}
 	for _, condition := range r.Conditions {
@@ -165,15 +167,41 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 	}
 	red, _ := e.b.Machine.TerminalIndex(r.Red)
 	black, _ := e.b.Machine.TerminalIndex(r.Black)
-	return e.b.MayBeJoined(red, black)
+	return e.b.MayBeJoined(red, black) && !e.foundApart(red, black)
+}
+
+// foundApart says whether two islands (see Bench.meetAsIslands) were read as
+// apart before: then metal between them is a fault that came, and no wire that
+// the map never had.
+func (e *evidence) foundApart(red, black int) bool {
+	if len(explain.WiresAt(e.b.Drawn, red)) == 0 || len(explain.WiresAt(e.b.Drawn, black)) == 0 {
+		return false
+	}
+	nets := e.b.Drawn.Nets()
+	a, b := nets.Of[red], nets.Of[black]
+	for _, w := range e.weighed {
+		if !w.counts || len(w.reading.Conditions) > 0 || e.joins(w.reading) {
+			continue
+		}
+		x, _ := e.b.Machine.TerminalIndex(w.reading.Red)
+		y, _ := e.b.Machine.TerminalIndex(w.reading.Black)
+		if nets.Of[x] == a && nets.Of[y] == b || nets.Of[x] == b && nets.Of[y] == a {
+			return true
+		}
+	}
+	return false
 }
 
 // MayBeJoined says whether metal found between two terminals that the map does
 // not join is a wire that it does not have yet. It is a fault where both have
 // wires, and where both hang on wired nets of kinds that must never meet,
-// whatever the terminal.
+// whatever the terminal; but islands of a map that grows reading by reading meet
+// some time, see island_gap.go.
 func (b *Bench) MayBeJoined(red, black int) bool {
 	nets := b.Drawn.Nets()
+	if b.meetAsIslands(red, black) {
+		return true
+	}
 	for _, t := range [2]int{red, black} {
 		switch {
 		case len(explain.WiresAt(b.Drawn, t)) > 0:

@@ -126,16 +126,38 @@ func (j *Judge) unknownContacts() []graphs.ElementChange {
 // unmappedPart says whether a reading that the map does not explain may be the
 // inside of a device that the map does not hold: the output stage of a supply,
 // the inputs of a controller. Such a reading is a part's or electronics', never
-// that of a join.
+// that of a join. Where the map has no wire at a tip the part may be one that it
+// knows, behind a wire that it does not.
 func (j *Judge) unmappedPart(r model.Reading, sight Sight, red, black int) bool {
 	if r.Mode != model.ModeOhms || r.Value.Kind != model.ShowsNumber || sight.Metal {
 		return false
 	}
 	x := r.Value.Number - j.Meter.LeadOhms
-	if x < partAboveOhms || x > sight.Ohms {
+	switch {
+	case x < MetalBelowOhms || x > sight.Ohms:
 		return false
+	case j.wireMayLack(red, black):
+		return true
 	}
-	return j.hasUnmappedInside(red) && j.hasUnmappedInside(black)
+	return x >= partAboveOhms && j.hasUnmappedInside(red) && j.hasUnmappedInside(black)
+}
+
+// wireMayLack says whether a map that grows from readings alone is not that far
+// yet: no wire at all at the metal of one tip, and none that the meter did not
+// find at the other's.
+func (j *Judge) wireMayLack(red, black int) bool {
+	nets := j.Rest.Nets()
+	bare := false
+	for _, t := range [2]int{red, black} {
+		wires := nets.List[nets.Of[t]].Wires
+		bare = bare || len(wires) == 0
+		for _, row := range wires {
+			if j.Machine.Wires[row].Basis != model.BasisProbed {
+				return false
+			}
+		}
+	}
+	return bare
 }
 
 // hasUnmappedInside says whether the net of a terminal ends at a device that is

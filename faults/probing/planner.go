@@ -10,8 +10,9 @@ import (
 
 // Options are what the person at the bench wants and has.
 type Options struct {
-	Goal  Goal // empty: what the machine calls for
-	Clips bool // there are clip leads to join nets with
+	Goal  Goal   // empty: what the machine calls for
+	Clips bool   // there are clip leads to join nets with
+	Start string // where mapping begins: a device; empty: where the tips are, or at a source
 }
 
 // Planner proposes one probe after another. It reads the session's machine and
@@ -21,8 +22,9 @@ type Planner struct {
 	session *faults.Session
 	options Options
 	skips
-	mapping bool   // mapping began: it goes on until nothing is left to look for
-	held    *Probe // where the tips are now
+	mapping  bool    // mapping began: it goes on until nothing is left to look for
+	charting *survey // what mapping keeps from one answer to the next
+	held     *Probe  // where the tips are now
 	*view
 }
 
