@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"image"
 	"image/draw"
 	"math"
 
@@ -19,22 +18,20 @@ type atlasKey struct {
 // between two pixels along the line: without them letters stand unevenly.
 const places = 4
 
-// cell is the picture of one glyph: a mask in the atlas, where it lies from the
-// pixel of the glyph's origin, and whether it was drawn yet.
+// cell is the picture of one glyph: some dots of the atlas.
 type cell struct {
-	at            int32
-	width, height int16
-	left, top     int16
-	known         bool
+	from, to int32
+	bounds   bounds
+	known    bool
 }
 
 // atlas holds the glyphs of one key that were asked for so far.
 type atlas struct {
-	key   atlasKey
-	masks []byte
-	near  [256 * places]cell // of the first 256 characters
-	far   map[rune]*[places]cell
-	used  int // counts up with each use, to know the oldest
+	key  atlasKey
+	dots []dot
+	near [256 * places]cell // of the first 256 characters
+	far  map[rune]*[places]cell
+	used int // the later, the larger
 }
 
 // What the glyphs of all sizes may take together: past it the atlases that were
@@ -61,15 +58,23 @@ func (b *Buffer) atlasOf(face drawing.Face, size float64, upward bool) *atlas {
 			b.atlases = map[atlasKey]*atlas{}
 		}
 		b.atlases[key] = found
-		b.inAtlas += int(atlasOverhead)
+		b.inAtlas += atlasOverhead
 	}
 	found.used = b.uses
 	b.last = found
 	return found
 }
 
-// atlasOverhead is what an atlas takes before it holds a picture, in bytes.
-const atlasOverhead = 256 * places * 16
+// Sizes in bytes: of a glyph's place in an atlas, and of an atlas without any.
+const (
+	cellBytes     = 20
+	atlasOverhead = 256 * places * cellBytes
+)
+
+// bytes is what an atlas takes.
+func (a *atlas) bytes() int {
+	return atlasOverhead + cap(a.dots)*dotBytes + len(a.far)*places*cellBytes
+}
 
 // makeRoom drops the oldest atlases until there is room for more.
 func (b *Buffer) makeRoom() {
@@ -81,7 +86,7 @@ func (b *Buffer) makeRoom() {
 			}
 		}
 		delete(b.atlases, oldest.key)
-		b.inAtlas -= cap(oldest.masks) + atlasOverhead
+		b.inAtlas -= oldest.bytes()
 	}
 }
 
@@ -96,7 +101,7 @@ func (b *Buffer) cell(a *atlas, r rune, place int) *cell {
 		if row == nil {
 			row = new([places]cell)
 			a.far[r] = row
-			b.inAtlas += places * 16
+			b.inAtlas += places * cellBytes
 		}
 		c = &row[place]
 	}
@@ -155,11 +160,10 @@ func (b *Buffer) rasterise(a *atlas, r rune, place int, c *cell) {
 		}
 	}
 	b.raster.ClosePath()
-	before := cap(a.masks)
-	c.at = int32(len(a.masks))
-	a.masks = append(a.masks, make([]byte, width*height)...)
-	b.inAtlas += cap(a.masks) - before
-	c.width, c.height, c.left, c.top = int16(width), int16(height), int16(left), int16(top)
-	mask := image.Alpha{Pix: a.masks[c.at:], Stride: width, Rect: image.Rect(0, 0, width, height)}
-	b.raster.Draw(&mask, mask.Rect, image.Opaque, image.Point{})
+	mask := b.masked(width, height)
+	before := cap(a.dots)
+	c.from = int32(len(a.dots))
+	a.dots, c.bounds = dotted(a.dots, mask, left, top, width)
+	c.to = int32(len(a.dots))
+	b.inAtlas += (cap(a.dots) - before) * dotBytes
 }

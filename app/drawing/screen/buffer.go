@@ -31,10 +31,11 @@ type Buffer struct {
 	inAtlas  int // bytes of glyph pictures
 	uses     int // of atlases, to know the oldest
 	shape    shape
+	stamps   map[stampKey]*stamp
 	raster   vector.Rasterizer
 	mask     image.Alpha
 	strip    [2][]drawing.Point // scratch of clipping
-	way      []drawing.Point    // scratch of dashed outlines
+	way      []drawing.Point    // scratch of lines
 	corners  [4]drawing.Point
 	pictures []scaled
 }
@@ -54,10 +55,7 @@ func (b *Buffer) Begin(width, height int, background color.NRGBA, scale, x, y fl
 	}
 	b.Look(scale, x, y)
 	background.A = 255
-	b.pixels[0] = packed(background)
-	for done := 1; done < len(b.pixels); done *= 2 {
-		copy(b.pixels[done:], b.pixels[:done])
-	}
+	flood(b.pixels, packed(background))
 }
 
 // Look changes scale and origin in mid-frame, as for an inset. See Begin.
@@ -91,8 +89,7 @@ func packed(c color.NRGBA) uint32 {
 // four bytes of a pixel mix alike and their order does not matter.
 type ink struct {
 	pixel  uint32 // the colour at full cover
-	even   uint32 // bytes 0 and 2 of it
-	odd    uint32 // bytes 1 and 3
+	spread uint64 // its bytes in four lanes of 16 bits
 	alpha  uint32 // 0 to 255
 	opaque bool
 }
@@ -101,25 +98,29 @@ func inkOf(c color.NRGBA) ink {
 	alpha := uint32(c.A)
 	c.A = 255
 	pixel := packed(c)
-	return ink{pixel: pixel, even: pixel & 0xFF00FF, odd: pixel >> 8 & 0xFF00FF, alpha: alpha, opaque: alpha == 255}
+	return ink{pixel: pixel, spread: spread(pixel), alpha: alpha, opaque: alpha == 255}
 }
 
-// over lays ink over a pixel with a cover of 0 to 256.
-func (k *ink) over(under, cover uint32) uint32 {
-	rest := 256 - cover
-	even := (k.even*cover + (under&0xFF00FF)*rest) >> 8 & 0xFF00FF
-	odd := (k.odd*cover + (under>>8&0xFF00FF)*rest) & 0xFF00FF00
-	return even | odd
+// lanes masks the low byte of each 16 bits.
+const lanes = 0x00FF00FF00FF00FF
+
+// spread lays the bytes of a pixel into four lanes of 16 bits.
+func spread(pixel uint32) uint64 { return (uint64(pixel) | uint64(pixel)<<24) & lanes }
+
+// over lays a colour, spread out, over a pixel with a cover of 0 to 256.
+func over(colour uint64, under uint32, cover uint64) uint32 {
+	mixed := (colour*cover + spread(under)*(256-cover)) >> 8 & lanes
+	return uint32(mixed | mixed>>24)
 }
 
 // cover is how much of a pixel ink covers where its mask has a value of 0 to 255.
-func (k *ink) cover(mask uint32) uint32 {
-	if k.opaque {
-		return mask + mask>>7
+func (k *ink) cover(mask byte) uint64 {
+	a := uint32(mask)
+	if !k.opaque {
+		a = a*k.alpha + 128
+		a = (a + a>>8) >> 8
 	}
-	a := mask * k.alpha
-	a = (a + 128 + a>>8) >> 8
-	return a + a>>7
+	return uint64(a + a>>7)
 }
 
 // block fills pixels from x0, y0 up to x1, y1, clipped.
@@ -133,7 +134,7 @@ func (b *Buffer) block(x0, y0, x1, y1 int, k *ink) {
 		for y := y0; y < y1; y++ {
 			row := b.pixels[y*b.width+x0 : y*b.width+x1]
 			for i, under := range row {
-				row[i] = k.over(under, cover)
+				row[i] = over(k.spread, under, cover)
 			}
 		}
 		return
@@ -151,12 +152,24 @@ func (b *Buffer) block(x0, y0, x1, y1 int, k *ink) {
 			i += b.width
 		}
 	default:
-		for ; y0 < y1; y0++ {
-			row := b.pixels[y0*b.width+x0 : y0*b.width+x1]
-			for i := range row {
-				row[i] = k.pixel
-			}
+		first := b.pixels[y0*b.width+x0 : y0*b.width+x1]
+		flood(first, k.pixel)
+		for y := y0 + 1; y < y1; y++ {
+			copy(b.pixels[y*b.width+x0:y*b.width+x1], first)
 		}
+	}
+}
+
+// flood fills pixels: a few by hand, then by copying what is there, which the
+// machine does in large bites.
+func flood(pixels []uint32, pixel uint32) {
+	const byHand = 16
+	head := pixels[:min(len(pixels), byHand)]
+	for i := range head {
+		head[i] = pixel
+	}
+	for done := byHand; done < len(pixels); done *= 2 {
+		copy(pixels[done:], pixels[:done])
 	}
 }
 
@@ -165,7 +178,13 @@ const pixelLimit = 1 << 28
 
 // px rounds a place on the picture to a pixel's edge.
 func px(v float64) int {
-	return int(math.Floor(min(max(v, -pixelLimit), pixelLimit) + 0.5))
+	if !(v > -pixelLimit) {
+		return -pixelLimit
+	}
+	if v > pixelLimit {
+		return pixelLimit
+	}
+	return int(v+(pixelLimit+0.5)) - pixelLimit // rounds down at any sign
 }
 
 // x and y turn places of the drawing into places on the picture.

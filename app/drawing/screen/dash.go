@@ -1,6 +1,10 @@
 package screen
 
-import "math"
+import (
+	"math"
+
+	"bellout/app/drawing"
+)
 
 // dashed returns the dash pattern, or nil for a line that is drawn whole: one
 // without gaps, with lengths that are none, or so small on the screen that its
@@ -36,6 +40,19 @@ func (b *Buffer) pieces(gaps []float64, phase, from, to float64, draw func(from,
 			draw(max(at, from), min(at+length, to))
 		}
 		at += length
+	}
+}
+
+// uprightDashes draws a line whose runs lie along the axes in pieces.
+func (b *Buffer) uprightDashes(way []drawing.Point, thick int, gaps []float64, closed bool, k *ink) {
+	phase := 0.0
+	for i := range way {
+		from, to := way[i], way[(i+1)%len(way)]
+		if i == len(way)-1 && !closed {
+			return
+		}
+		b.dashes(from.X, from.Y, to.X, to.Y, thick, gaps, phase, k)
+		phase += math.Abs(to.X-from.X) + math.Abs(to.Y-from.Y)
 	}
 }
 

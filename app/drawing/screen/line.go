@@ -33,40 +33,84 @@ func (b *Buffer) stroke(points []drawing.Point, stroke drawing.Stroke, closed bo
 		return
 	}
 	width := stroke.Width * b.scale
-	if !b.touches(points, width) {
+	way, upright := b.project(points, width)
+	if way == nil {
 		return
 	}
+	if closed {
+		if way[0] == way[len(way)-1] && len(way) > 2 {
+			way = way[:len(way)-1]
+		}
+		upright = upright && (way[0].X == way[len(way)-1].X || way[0].Y == way[len(way)-1].Y)
+	}
 	gaps := b.dashed(stroke.Dash)
-	if !upright(points, closed) {
-		b.slanted(points, width, stroke, gaps, closed)
+	if !upright {
+		b.slanted(way, width, stroke, gaps, closed)
 		return
 	}
 	k := inkOf(stroke.Colour)
 	thick := max(px(width), 1)
 	half := float64(thick) / 2
-	phase := 0.0
-	last := len(points) - 1
-	if closed {
-		last++
+	if gaps != nil {
+		b.uprightDashes(way, thick, gaps, closed, &k)
+		return
 	}
+	last := len(way) - 1
 	for i := 0; i < last; i++ {
-		from, to := points[i], points[(i+1)%len(points)]
-		x0, y0, x1, y1 := b.x(from.X), b.y(from.Y), b.x(to.X), b.y(to.Y)
-		length := math.Abs(x1-x0) + math.Abs(y1-y0)
 		// A run reaches over the corner into the next one; at the ends of the line
 		// it stops where it should.
-		before, after := i > 0 || closed, i < last-1 || closed
-		if gaps != nil {
-			b.dashes(x0, y0, x1, y1, thick, gaps, phase, &k)
-			phase += length
-			continue
-		}
-		b.run(x0, y0, x1, y1, thick, half, before, after, k)
+		b.run(way[i].X, way[i].Y, way[i+1].X, way[i+1].Y, thick, half, i > 0 || closed, i < last-1 || closed, &k)
+	}
+	if closed {
+		b.run(way[last].X, way[last].Y, way[0].X, way[0].Y, thick, half, true, true, &k)
 	}
 }
 
+// project returns the points' places on the picture, in a scratch slice, and
+// whether every run between them lies along an axis; nil for what cannot be seen
+// or has a point that is no place.
+func (b *Buffer) project(points []drawing.Point, width float64) (way []drawing.Point, upright bool) {
+	scale, dx, dy := b.scale, b.dx, b.dy
+	way = b.way[:0]
+	x0, y0 := math.Inf(1), math.Inf(1)
+	x1, y1 := math.Inf(-1), math.Inf(-1)
+	upright = true
+	for i, p := range points {
+		q := drawing.Point{X: p.X*scale + dx, Y: p.Y*scale + dy}
+		if q.X-q.X != 0 || q.Y-q.Y != 0 {
+			return nil, false
+		}
+		if i > 0 && p.X != points[i-1].X && p.Y != points[i-1].Y {
+			upright = false
+		}
+		x0, x1 = less(x0, q.X), more(x1, q.X)
+		y0, y1 = less(y0, q.Y), more(y1, q.Y)
+		way = append(way, q)
+	}
+	b.way = way
+	if !b.seen(x0, y0, x1, y1, width+1) {
+		return nil, false
+	}
+	return way, upright
+}
+
+// less and more are min and max of numbers known to be some, which is quicker.
+func less(a, b float64) float64 {
+	if b < a {
+		return b
+	}
+	return a
+}
+
+func more(a, b float64) float64 {
+	if b > a {
+		return b
+	}
+	return a
+}
+
 // run fills one run along an axis.
-func (b *Buffer) run(x0, y0, x1, y1 float64, thick int, half float64, before, after bool, k ink) {
+func (b *Buffer) run(x0, y0, x1, y1 float64, thick int, half float64, before, after bool, k *ink) {
 	if y0 == y1 || math.Abs(y1-y0) < math.Abs(x1-x0) {
 		if x0 > x1 {
 			x0, x1, before, after = x1, x0, after, before
@@ -79,7 +123,7 @@ func (b *Buffer) run(x0, y0, x1, y1 float64, thick int, half float64, before, af
 		if after {
 			right = px(x1-half) + thick
 		}
-		b.block(left, top, max(right, left+1), top+thick, &k)
+		b.block(left, top, max(right, left+1), top+thick, k)
 		return
 	}
 	if y0 > y1 {
@@ -93,35 +137,10 @@ func (b *Buffer) run(x0, y0, x1, y1 float64, thick int, half float64, before, af
 	if after {
 		bottom = px(y1-half) + thick
 	}
-	b.block(left, top, left+thick, max(bottom, top+1), &k)
-}
-
-// touches says whether a line can be seen. Points that are no places are not.
-func (b *Buffer) touches(points []drawing.Point, width float64) bool {
-	x0, y0 := points[0].X, points[0].Y
-	x1, y1 := x0, y0
-	for _, p := range points {
-		if !finite(p) {
-			return false
-		}
-		x0, x1 = min(x0, p.X), max(x1, p.X)
-		y0, y1 = min(y0, p.Y), max(y1, p.Y)
-	}
-	return b.seen(b.x(x0), b.y(y0), b.x(x1), b.y(y1), width+1)
+	b.block(left, top, left+thick, max(bottom, top+1), k)
 }
 
 // seen says whether a box on the picture, widened by a margin, is on it.
 func (b *Buffer) seen(x0, y0, x1, y1, margin float64) bool {
 	return x1 >= -margin && y1 >= -margin && x0 <= float64(b.width)+margin && y0 <= float64(b.height)+margin
-}
-
-// upright says that every run lies along an axis.
-func upright(points []drawing.Point, closed bool) bool {
-	for i := 1; i < len(points); i++ {
-		if points[i].X != points[i-1].X && points[i].Y != points[i-1].Y {
-			return false
-		}
-	}
-	first, last := points[0], points[len(points)-1]
-	return !closed || first.X == last.X || first.Y == last.Y
 }

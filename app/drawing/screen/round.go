@@ -35,32 +35,33 @@ func (b *Buffer) Rectangle(box drawing.Box, radius float64, stroke drawing.Strok
 		}
 		return
 	}
-	if width > 0 { // on whole pixels, so that the straight sides are sharp
-		half := float64(max(px(width), 1)) / 2
-		x0, y0 = float64(px(x0-half))+half, float64(px(y0-half))+half
-		x1, y1 = float64(px(x1-half))+half, float64(px(y1-half))+half
-		width = 2 * half
-	} else {
-		x0, y0, x1, y1 = float64(px(x0)), float64(px(y0)), float64(px(x1)), float64(px(y1))
+	// On whole pixels, so that the straight sides are sharp. The line's outer edge is
+	// half its width outside the box.
+	line := 0
+	if width > 0 {
+		line = max(px(width), 1)
+	}
+	half := float64(line) / 2
+	left, top, right, bottom := px(x0-half), px(y0-half), px(x1-half)+line, px(y1-half)+line
+	if line == 0 {
+		right, bottom = px(x1), px(y1)
 	}
 	if fill.A > 0 {
-		b.shape.reset()
-		b.shape.rounded(x0, y0, x1, y1, round, false)
-		b.fill(fill)
+		k := inkOf(fill)
+		inset := line / 2 // under the middle of the line
+		b.roundBox(left+inset, top+inset, right-inset, bottom-inset, round, 0, &k)
 	}
-	if width > 0 {
-		if gaps := b.dashed(stroke.Dash); gaps != nil {
-			b.shape.reset()
-			b.shape.rounded(x0, y0, x1, y1, round, false)
-			b.outline(width, stroke, gaps)
-			return
-		}
-		half := width / 2
-		b.shape.reset()
-		b.shape.rounded(x0-half, y0-half, x1+half, y1+half, round+half, false)
-		b.shape.rounded(x0+half, y0+half, x1-half, y1-half, max(round-half, 0), true)
-		b.fill(stroke.Colour)
+	if line == 0 {
+		return
 	}
+	if gaps := b.dashed(stroke.Dash); gaps != nil {
+		b.shape.reset()
+		b.shape.rounded(float64(left)+half, float64(top)+half, float64(right)-half, float64(bottom)-half, round, false)
+		b.outline(float64(line), stroke, gaps)
+		return
+	}
+	k := inkOf(stroke.Colour)
+	b.roundBox(left, top, right, bottom, round+half, line, &k)
 }
 
 // Circle draws a circle.
@@ -76,26 +77,33 @@ func (b *Buffer) Circle(centre drawing.Point, radius float64, stroke drawing.Str
 	if !b.seen(x-r, y-r, x+r, y+r, width+1) {
 		return
 	}
+	r = max(r, 0.5)
+	small := r+width/2 <= largestStamp
 	if fill.A > 0 {
-		b.shape.reset()
-		b.shape.arc(x, y, max(r, 0.5), 0, 2*math.Pi)
-		b.fill(fill)
+		b.round(x, y, r, 0, small, fill)
 	}
 	if width == 0 {
 		return
 	}
-	b.shape.reset()
 	if gaps := b.dashed(stroke.Dash); gaps != nil {
+		b.shape.reset()
 		b.shape.arc(x, y, r, 0, 2*math.Pi)
 		b.outline(width, stroke, gaps)
 		return
 	}
-	b.shape.arc(x, y, r+width/2, 0, 2*math.Pi)
-	b.shape.close()
-	if r > width/2 {
-		b.shape.arc(x, y, r-width/2, 2*math.Pi, 0)
+	b.round(x, y, r, width, small, stroke.Colour)
+}
+
+// round fills a disc or, where line is not 0, a ring.
+func (b *Buffer) round(x, y, radius, line float64, small bool, colour color.NRGBA) {
+	if small {
+		k := inkOf(colour)
+		b.disc(x, y, radius, line, &k)
+		return
 	}
-	b.fill(stroke.Colour)
+	b.shape.reset()
+	b.shape.ring(x, y, radius, line)
+	b.fill(colour)
 }
 
 // outline draws the one contour that the shape holds as a dashed line.

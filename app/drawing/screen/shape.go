@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"image"
 	"image/color"
 	"image/draw"
 	"math"
@@ -69,9 +68,8 @@ func (b *Buffer) fill(colour color.NRGBA) {
 
 // band fills the rows from y0 up to y1 of the shape.
 func (b *Buffer) band(y0, y1 int, k *ink) {
-	// First the bounding box of what is left in the band, then the contours in it.
 	left, right := math.Inf(1), math.Inf(-1)
-	b.clipped(y0, y1, func(points []drawing.Point) {
+	b.clipped(0, y0, b.width, y1, func(points []drawing.Point) {
 		for _, p := range points {
 			left, right = min(left, p.X), max(right, p.X)
 		}
@@ -83,9 +81,18 @@ func (b *Buffer) band(y0, y1 int, k *ink) {
 	if x0 >= x1 {
 		return
 	}
+	mask := b.covered(x0, y0, x1, y1)
+	for y := y0; y < y1; y++ {
+		b.stamp(mask[(y-y0)*(x1-x0):(y-y0+1)*(x1-x0)], y*b.width+x0, k)
+	}
+}
+
+// covered returns how far the shape covers the pixels of a rectangle, row by row,
+// in a scratch slice.
+func (b *Buffer) covered(x0, y0, x1, y1 int) []byte {
 	b.raster.Reset(x1-x0, y1-y0)
 	b.raster.DrawOp = draw.Src
-	b.clipped(y0, y1, func(points []drawing.Point) {
+	b.clipped(x0, y0, x1, y1, func(points []drawing.Point) {
 		for i, p := range points {
 			x, y := float32(p.X-float64(x0)), float32(p.Y-float64(y0))
 			if i == 0 {
@@ -96,43 +103,42 @@ func (b *Buffer) band(y0, y1 int, k *ink) {
 		}
 		b.raster.ClosePath()
 	})
-	size := (x1 - x0) * (y1 - y0)
-	if cap(b.mask.Pix) < size {
-		b.mask.Pix = make([]byte, size)
-	}
-	b.mask.Pix, b.mask.Stride = b.mask.Pix[:size], x1-x0
-	b.mask.Rect = image.Rect(0, 0, x1-x0, y1-y0)
-	b.raster.Draw(&b.mask, b.mask.Rect, image.Opaque, image.Point{})
-	for y := y0; y < y1; y++ {
-		b.stamp(b.mask.Pix[(y-y0)*(x1-x0):(y-y0+1)*(x1-x0)], y*b.width+x0, k)
-	}
+	return b.masked(x1-x0, y1-y0)
 }
 
 // stamp lays ink over a row of pixels from an index on, through a row of a mask.
 func (b *Buffer) stamp(mask []byte, at int, k *ink) {
 	row := b.pixels[at : at+len(mask)]
+	row = row[:len(mask)] // so that the loops need not check
+	colour := k.spread
+	if k.opaque {
+		for i, m := range mask {
+			if m != 0 {
+				cover := uint64(m)
+				row[i] = over(colour, row[i], cover+cover>>7)
+			}
+		}
+		return
+	}
 	for i, m := range mask {
-		switch {
-		case m == 0:
-		case m == 255 && k.opaque:
-			row[i] = k.pixel
-		default:
-			row[i] = k.over(row[i], k.cover(uint32(m)))
+		if m != 0 {
+			row[i] = over(colour, row[i], k.cover(m))
 		}
 	}
 }
 
-// clipped calls use with each contour cut to the picture's width and some rows,
-// which keeps the winding inside as it was.
-func (b *Buffer) clipped(y0, y1 int, use func([]drawing.Point)) {
+// clipped calls use with each contour cut to a rectangle, which keeps the winding
+// inside as it was.
+func (b *Buffer) clipped(x0, y0, x1, y1 int, use func([]drawing.Point)) {
+	left, top, right, bottom := float64(x0), float64(y0), float64(x1), float64(y1)
 	start := 0
 	for _, end := range b.shape.ends {
 		points := b.shape.points[start:end]
 		start = end
-		points = cut(points, &b.strip[0], func(p drawing.Point) float64 { return p.Y - float64(y0) })
-		points = cut(points, &b.strip[1], func(p drawing.Point) float64 { return float64(y1) - p.Y })
-		points = cut(points, &b.strip[0], func(p drawing.Point) float64 { return p.X })
-		points = cut(points, &b.strip[1], func(p drawing.Point) float64 { return float64(b.width) - p.X })
+		points = cut(points, &b.strip[0], func(p drawing.Point) float64 { return p.Y - top })
+		points = cut(points, &b.strip[1], func(p drawing.Point) float64 { return bottom - p.Y })
+		points = cut(points, &b.strip[0], func(p drawing.Point) float64 { return p.X - left })
+		points = cut(points, &b.strip[1], func(p drawing.Point) float64 { return right - p.X })
 		if len(points) > 2 {
 			use(points)
 		}

@@ -12,17 +12,17 @@ import (
 const miterLimit = 4
 
 // slanted draws a line of which some run is along no axis.
-func (b *Buffer) slanted(points []drawing.Point, width float64, stroke drawing.Stroke, gaps []float64, closed bool) {
+func (b *Buffer) slanted(way []drawing.Point, width float64, stroke drawing.Stroke, gaps []float64, closed bool) {
 	half := max(width, 1) / 2
 	b.shape.reset()
-	count := len(points)
+	count := len(way)
 	last := count - 1
 	if closed {
 		last = count
 	}
 	phase := 0.0
 	for i := 0; i < last; i++ {
-		from, to := b.at(points[i]), b.at(points[(i+1)%count])
+		from, to := way[i], way[(i+1)%count]
 		length := math.Hypot(to.X-from.X, to.Y-from.Y)
 		if length == 0 {
 			continue
@@ -38,13 +38,11 @@ func (b *Buffer) slanted(points []drawing.Point, width float64, stroke drawing.S
 		}
 		b.shape.quad(from, to, half)
 		if i < last-1 || closed {
-			b.shape.corner(from, to, b.at(points[(i+2)%count]), half)
+			b.shape.corner(from, to, way[(i+2)%count], half)
 		}
 	}
 	b.fill(stroke.Colour)
 }
-
-func (b *Buffer) at(p drawing.Point) drawing.Point { return drawing.Point{X: b.x(p.X), Y: b.y(p.Y)} }
 
 func along(p, step drawing.Point, length float64) drawing.Point {
 	return drawing.Point{X: p.X + step.X*length, Y: p.Y + step.Y*length}

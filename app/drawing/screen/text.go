@@ -69,7 +69,8 @@ func (b *Buffer) letters(clean string, x, y, size float64, text drawing.Text) {
 		for _, r := range clean {
 			at := math.Floor(along*places + 0.5)
 			whole := math.Floor(at / places)
-			b.blit(a, b.cell(a, r, int(at-whole*places)), column, -int(whole), &k)
+			c := b.cell(a, r, int(at-whole*places))
+			b.blit(a.dots[c.from:c.to], c.bounds, column, -int(whole), &k)
 			along += float64(drawing.Look(r, text.Face).Advance) * size
 		}
 		return
@@ -80,24 +81,9 @@ func (b *Buffer) letters(clean string, x, y, size float64, text drawing.Text) {
 		if at > b.width*places+largestCell*places {
 			return
 		}
-		b.blit(a, b.cell(a, r, at&(places-1)), at>>2, row, &k)
+		c := b.cell(a, r, at&(places-1))
+		b.blit(a.dots[c.from:c.to], c.bounds, at>>2, row, &k)
 		x += float64(drawing.Look(r, text.Face).Advance) * size
-	}
-}
-
-// blit lays a glyph's picture over the pixels, clipped.
-func (b *Buffer) blit(a *atlas, c *cell, x, y int, k *ink) {
-	left, top := x+int(c.left), y+int(c.top)
-	width, height := int(c.width), int(c.height)
-	x0, x1 := max(left, 0), min(left+width, b.width)
-	y0, y1 := max(top, 0), min(top+height, b.height)
-	if x0 >= x1 || y0 >= y1 {
-		return
-	}
-	masks := a.masks[c.at : int(c.at)+width*height]
-	for y := y0; y < y1; y++ {
-		from := (y-top)*width - left
-		b.stamp(masks[from+x0:from+x1], y*b.width+x0, k)
 	}
 }
 
