@@ -55,20 +55,13 @@ func knownFrom(session *faults.Session, machine *model.Machine) causes.Known {
 	return known
 }
 
-var verdictTexts = map[causes.Verdict]string{
-	causes.Strong:    "One suspect leads by far, given this map.",
-	causes.Leaning:   "One suspect leads, but not by enough to act on: measure before you replace anything.",
-	causes.Undecided: "Undecided: nothing but a measurement separates the first ones.",
-	causes.None:      "No common cause is supported: each may have died by itself.",
-}
-
 func layRanking(p *page.Page, ranking *causes.Ranking, proven faults.Proven) {
 	if len(ranking.Failed) == 0 {
 		p.Text("No device is noted as failed: write failed in the column health of devices.csv, and when in failed_at, then import.")
 		return
 	}
 	p.Text(fmt.Sprintf("Failed: %s.", strings.Join(ranking.Failed, ", ")))
-	p.Text(p.Paint(page.Strong, verdictTexts[ranking.Verdict]))
+	p.Text(p.Paint(page.Strong, ranking.Verdict.Words()))
 	if len(ranking.Failed) < 3 && ranking.Verdict == causes.Undecided {
 		p.Text("Fewer than three devices failed and no reading decides: that is too little to blame one thing.")
 	}
@@ -115,20 +108,6 @@ func laySuspect(p *page.Page, rank int, suspect causes.Suspect) {
 		}
 	}
 	if suspect.Next != nil {
-		p.Hanging("   Measure: ", probeText(suspect.Next))
-	}
-}
-
-// probeText says where the tips go and what to do first.
-func probeText(probe *causes.Probe) string {
-	text := fmt.Sprintf("%s, red on %s, black on %s", probe.Mode, probe.Red, probe.Black)
-	if len(probe.Conditions) > 0 {
-		text += ", with " + strings.Join(probe.Conditions, "; ")
-	}
-	switch probe.Mode {
-	case model.ModeVoltsDC, model.ModeVoltsAC:
-		return text + ". The machine runs for this: extra-low-voltage side only, one hand, nothing moving, the black clip first; safest with the loads unplugged and a dummy load on the output."
-	default:
-		return text + ". Power off, plug out, 0 V proven first; signal and USB leads out."
+		p.Hanging("   Measure: ", suspect.Next.Words())
 	}
 }

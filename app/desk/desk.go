@@ -35,6 +35,7 @@ type Desk struct {
 	tips      [2]model.TerminalRef
 	condition model.Conditions
 	selection Selection
+	aside     map[string]bool // findings that were set aside
 	highlight Highlight
 	outcome   *Outcome
 	notice    Notice

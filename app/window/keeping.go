@@ -20,6 +20,10 @@ const (
 	usualWidth, usualHeight   = 1400, 900
 	leastWidth, leastHeight   = 900, 600
 	usualSplit                = 0.32
+	keepInspect               = "inspect"
+	usualInspect              = 0.6
+	leastInspect              = 0.3
+	greatestInspect           = 0.8
 	leastSplit, greatestSplit = 0.2, 0.6
 )
 
@@ -37,6 +41,13 @@ func (k keeping) textSize() look.TextSize {
 func (k keeping) split() float64 {
 	return min(max(k.preferences.FloatWithFallback(keepSplit, usualSplit), leastSplit), greatestSplit)
 }
+
+// inspect is where the line stands between a place and what is looked at.
+func (k keeping) inspect() float64 {
+	return min(max(k.preferences.FloatWithFallback(keepInspect, usualInspect), leastInspect), greatestInspect)
+}
+
+func (k keeping) setInspect(at float64) { k.preferences.SetFloat(keepInspect, at) }
 
 func (k keeping) size() fyne.Size {
 	return fyne.NewSize(

@@ -1,10 +1,11 @@
 package window
 
 import (
+	"bellout/app/window/findings"
 	"bellout/app/window/room"
 )
 
 // newPlaces makes every place, in the order of their tabs.
 func newPlaces(r *room.Room) []room.Place {
-	return []room.Place{}
+	return []room.Place{findings.New(r)}
 }

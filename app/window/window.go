@@ -10,6 +10,7 @@ import (
 
 	"bellout/app/desk"
 	"bellout/app/window/bench"
+	"bellout/app/window/inspect"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -24,23 +25,26 @@ type Window struct {
 	memory map[string]any
 
 	// What follows is made anew by build.
-	keys     *keys.Map
-	room     *room.Room
-	stops    []func()
-	bench    *bench.Bench
-	places   []room.Place
-	tabs     []*look.Press
-	shown    string
-	alone    bool
-	frame    *fyne.Container // what the window holds: the work, and what lies over it
-	work     *fyne.Container
-	right    *fyne.Container // the place that is shown
-	overlay  *overlay
-	status   *status
-	headline *headline
-	cautious bool // the caution card was answered in this sitting
-	waiting  func()
-	err      error
+	keys       *keys.Map
+	room       *room.Room
+	stops      []func()
+	bench      *bench.Bench
+	places     []room.Place
+	tabs       []*look.Press
+	shown      string
+	alone      bool
+	empty      bool            // there is no device on the map
+	inspecting bool            // what is looked at stands beside the place
+	frame      *fyne.Container // what the window holds: the work, and what lies over it
+	work       *fyne.Container
+	right      *fyne.Container // the place that is shown, and beside it what is looked at
+	inspect    *inspect.Inspector
+	overlay    *overlay
+	status     *status
+	headline   *headline
+	cautious   bool // the caution card was answered in this sitting
+	waiting    func()
+	err        error
 }
 
 // New makes a window over a desk. It shows nothing yet.
@@ -83,6 +87,7 @@ func (w *Window) build() {
 	w.addActions()
 	w.bench = bench.New(w.room)
 	w.places = newPlaces(w.room)
+	w.inspect = inspect.New(w.room)
 	w.headline = newHeadline(w)
 	w.status = newStatus(w)
 	w.right = container.NewStack()
@@ -93,14 +98,23 @@ func (w *Window) build() {
 	w.lay()
 	w.window.SetContent(w.frame)
 	w.keys.Serve(w.window.Canvas())
+	w.room.Listen(func(what desk.Changed) {
+		if what.Has(desk.Selected) && w.inspecting != w.wantsInspector() {
+			w.show(w.shown)
+		}
+		if empty := len(w.desk.Machine().Devices) == 0; what.Has(desk.Map) && empty != w.empty {
+			w.lay()
+		}
+	})
 }
 
 // lay puts the work into the window: the bench and a place, the bench alone, or
 // the ways to begin.
 func (w *Window) lay() {
 	w.work.RemoveAll()
+	w.empty = len(w.desk.Machine().Devices) == 0
 	switch {
-	case w.desk.View().Path == "" || len(w.desk.Machine().Devices) == 0 && w.shown != room.Parts:
+	case w.desk.View().Path == "" || w.empty && w.shown != room.Parts:
 		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, w.beginning()))
 	case w.alone:
 		w.work.Add(container.NewBorder(nil, w.status.object, nil, nil, w.bench.Alone()))
@@ -126,9 +140,7 @@ func (w *Window) show(name string) {
 		}
 		relay := w.shown != name && (w.shown == room.Parts || name == room.Parts)
 		w.shown = name
-		w.right.RemoveAll()
-		w.right.Add(place.Object())
-		w.right.Refresh()
+		w.fillRight(place)
 		for j, tab := range w.headline.tabs {
 			if chosen := i == j; tab.Chosen != chosen {
 				tab.Chosen = chosen
@@ -141,6 +153,29 @@ func (w *Window) show(name string) {
 		}
 		return
 	}
+}
+
+// wantsInspector is true where what is looked at stands beside the place.
+func (w *Window) wantsInspector() bool {
+	return (w.shown == room.Chart || w.shown == room.Findings) && w.inspect.Wanted()
+}
+
+// fillRight puts a place at the right of the bench.
+func (w *Window) fillRight(place room.Place) {
+	if split, ok := w.memory["inspect"].(*container.Split); ok && w.inspecting {
+		w.keep.setInspect(split.Offset)
+	}
+	w.right.RemoveAll()
+	w.inspecting = w.wantsInspector()
+	if w.inspecting {
+		split := container.NewHSplit(place.Object(), w.inspect.Object())
+		split.Offset = w.keep.inspect()
+		w.memory["inspect"] = split
+		w.right.Add(split)
+	} else {
+		w.right.Add(place.Object())
+	}
+	w.right.Refresh()
 }
 
 // goTo is show, with the keyboard.

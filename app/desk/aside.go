@@ -1,0 +1,31 @@
+package desk
+
+import (
+	"strings"
+
+	"bellout/faults"
+)
+
+// FindingKey names a finding by its rule and what it blames, so that it is known
+// again when another reading changed how sure it is.
+func FindingKey(f faults.Finding) string {
+	parts := []string{f.Rule}
+	for _, list := range [][]string{f.Wires, f.Terminals, f.Devices} {
+		if len(list) > 0 {
+			parts = append(parts, list[0])
+		}
+	}
+	return strings.Join(parts, " ")
+}
+
+// IsAside is true for a finding that the person set aside in this sitting.
+func (d *Desk) IsAside(key string) bool { return d.aside[key] }
+
+// SetAside sets a finding aside, or takes it up again.
+func (d *Desk) SetAside(key string, aside bool) {
+	if d.aside == nil {
+		d.aside = map[string]bool{}
+	}
+	d.aside[key] = aside
+	d.tell(Selected)
+}

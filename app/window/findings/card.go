@@ -1,0 +1,120 @@
+package findings
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"bellout/app/window/look"
+)
+
+// card is one row of the list: a sign, a title, how sure it is, and the words.
+type card struct {
+	widget.BaseWidget
+	sign        look.Sign
+	title, sure string
+	words       string
+	tap         func()
+	chosen      bool
+	aside       bool
+	hovered     bool
+}
+
+func newCard(sign look.Sign, title, sure, words string, tap func()) *card {
+	c := &card{sign: sign, title: title, sure: sure, words: words, tap: tap}
+	c.ExtendBaseWidget(c)
+	return c
+}
+
+// Tapped looks at what the card is about.
+func (c *card) Tapped(*fyne.PointEvent) { c.tap() }
+
+// MouseIn shows that it can be pressed.
+func (c *card) MouseIn(*desktop.MouseEvent) { c.hover(true) }
+
+// MouseMoved does nothing more.
+func (c *card) MouseMoved(*desktop.MouseEvent) {}
+
+// MouseOut ends it.
+func (c *card) MouseOut() { c.hover(false) }
+
+func (c *card) hover(on bool) {
+	c.hovered = on
+	c.Refresh()
+}
+
+func (c *card) choose(on bool) {
+	if c.chosen != on {
+		c.chosen = on
+		c.Refresh()
+	}
+}
+
+// CreateRenderer draws it.
+func (c *card) CreateRenderer() fyne.WidgetRenderer {
+	r := &cardRenderer{
+		card:   c,
+		ground: canvas.NewRectangle(color.Transparent),
+		title:  canvas.NewText(c.title, nil),
+		sure:   canvas.NewText(c.sure, nil),
+		words:  look.Prose(c.words),
+		aside:  canvas.NewText("set aside", nil),
+		sign:   c.sign.Image(26),
+	}
+	r.body = container.NewBorder(nil, nil, container.NewVBox(look.Inset(8, r.sign)), nil,
+		container.NewBorder(look.Inset(4, container.NewBorder(nil, nil, nil, container.NewHBox(r.aside, r.sure), r.title)), nil, nil, nil, r.words))
+	r.Refresh()
+	return r
+}
+
+type cardRenderer struct {
+	card   *card
+	ground *canvas.Rectangle
+	title  *canvas.Text
+	sure   *canvas.Text
+	aside  *canvas.Text
+	words  *widget.Label
+	sign   *canvas.Image
+	body   *fyne.Container
+}
+
+func (r *cardRenderer) MinSize() fyne.Size { return fyne.NewSize(10, r.body.MinSize().Height+4) }
+
+func (r *cardRenderer) Layout(size fyne.Size) {
+	r.ground.Resize(size)
+	r.body.Move(fyne.NewPos(4, 2))
+	r.body.Resize(fyne.NewSize(size.Width-12, size.Height-4))
+}
+
+func (r *cardRenderer) Refresh() {
+	t, c := look.Now(), r.card
+	r.ground.FillColor, r.ground.StrokeColor, r.ground.StrokeWidth, r.ground.CornerRadius = t.Raised, t.Line, 1, 4
+	if c.chosen {
+		r.ground.FillColor, r.ground.StrokeColor, r.ground.StrokeWidth = t.Chosen, t.Accent, 2
+	} else if c.hovered {
+		r.ground.StrokeColor = t.Accent
+	}
+	ink := t.Ink
+	if c.aside {
+		ink = t.Soft
+	}
+	r.title.Color, r.title.TextSize, r.title.TextStyle = ink, t.Size(theme.SizeNameText)*1.08, fyne.TextStyle{Bold: true}
+	r.sure.Color, r.sure.TextSize, r.sure.TextStyle = ink, t.Size(theme.SizeNameText), fyne.TextStyle{Bold: true}
+	r.aside.Color, r.aside.TextSize, r.aside.Hidden = t.Soft, t.Size(theme.SizeNameCaptionText), !c.aside
+	r.words.Importance = widget.MediumImportance
+	if c.aside {
+		r.words.Importance = widget.LowImportance
+	}
+	for _, object := range []fyne.CanvasObject{r.ground, r.title, r.sure, r.aside, r.words} {
+		object.Refresh()
+	}
+}
+
+func (r *cardRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.ground, r.body} }
+
+func (r *cardRenderer) Destroy() {}

@@ -1,0 +1,234 @@
+// Package findings is the place where a person works through what is wrong: the
+// devices that failed, every finding with how sure it is, and how much of the
+// map is proven.
+package findings
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+
+	"bellout/app/desk"
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+	"bellout/faults"
+	"bellout/model"
+)
+
+// Place is the list of findings.
+type Place struct {
+	room    *room.Room
+	object  *fyne.Container
+	summary *fyne.Container
+	rows    *fyne.Container
+	scroll  *container.Scroll
+	items   []item
+}
+
+// item is a row of the list: a failed device, or a finding.
+type item struct {
+	selection desk.Selection
+	key       string // by which it is remembered as set aside
+	card      *card
+}
+
+// New returns the place.
+func New(r *room.Room) *Place {
+	p := &Place{room: r, summary: container.NewVBox(), rows: container.NewVBox()}
+	p.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(4, 12, 14, 14), p.rows))
+	p.object = container.NewBorder(container.New(layout.NewCustomPaddedLayout(10, 4, 14, 14), p.summary), nil, nil, nil, p.scroll)
+	r.Keys.Add(keys.Action{Name: "Next finding", Group: room.Findings, Key: keys.Ctrl(fyne.KeyDown), Do: func() { p.step(1) }})
+	r.Keys.Add(keys.Action{Name: "Finding before", Group: room.Findings, Key: keys.Ctrl(fyne.KeyUp), Do: func() { p.step(-1) }})
+	r.Keys.Add(keys.Action{Name: "Set the finding aside, or take it up again", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyD), Do: p.turnAside, Able: func() bool { return p.chosen() >= 0 }})
+	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Desk.Selection().Kind != desk.Nothing }})
+	r.Listen(func(what desk.Changed) {
+		switch {
+		case what.Has(desk.Findings | desk.Map | desk.Readings | desk.File):
+			p.fill()
+		case what.Has(desk.Selected):
+			p.mark()
+		}
+	})
+	p.fill()
+	return p
+}
+
+// Name is the place's name.
+func (p *Place) Name() string { return room.Findings }
+
+// Object is what it shows.
+func (p *Place) Object() fyne.CanvasObject { return p.object }
+
+// Focus looks at the first finding where nothing is looked at yet. The keyboard
+// stays with the bench: Ctrl and the arrows go through the list.
+func (p *Place) Focus() {
+	if p.chosen() < 0 {
+		p.step(1)
+	}
+}
+
+// most is how many findings are listed; whoever has more mends these first.
+const most = 200
+
+func (p *Place) fill() {
+	view := p.room.Desk.View()
+	p.summarise(view)
+	p.rows.RemoveAll()
+	p.items = nil
+	p.listFailed(view.Machine)
+	p.list(view.Report.Findings)
+	if len(p.items) == 0 {
+		p.rows.Add(look.Prose("Nothing is found wrong, with the map and the readings as they are. That is not proof: it says nothing about wires that no reading proves, and never that a circuit is safe."))
+	}
+	p.mark()
+	p.rows.Refresh()
+}
+
+// listFailed puts the failed devices first: they are why somebody is here.
+func (p *Place) listFailed(machine *model.Machine) {
+	first := true
+	for _, device := range machine.Sorted().Devices {
+		if device.Health != model.HealthFailed {
+			continue
+		}
+		if first {
+			p.head("Failed devices")
+			first = false
+		}
+		words := "Every way upstream, what it shares with the others, and the probe that would settle it."
+		if !device.FailedAt.IsZero() {
+			words = "Failed " + device.FailedAt.Format("2 January 2006") + ". " + words
+		}
+		p.add(desk.Selection{Kind: desk.Device, Name: device.Ref}, "", look.SignFailed, desk.Naming(machine, device.Ref), "", words)
+	}
+}
+
+var severities = []struct {
+	severity faults.Severity
+	heading  string
+	sign     look.Sign
+}{
+	{faults.Fault, "Faults: wrong, repair them", look.SignFault},
+	{faults.Warning, "Warnings: would fail a careful inspection", look.SignWarning},
+	{faults.Note, "Notes", look.SignNote},
+}
+
+func (p *Place) list(findings []faults.Finding) {
+	for _, group := range severities {
+		first := true
+		for at, finding := range findings {
+			if finding.Severity != group.severity || len(p.items) >= most {
+				continue
+			}
+			if first {
+				p.head(group.heading)
+				first = false
+			}
+			p.add(desk.Selection{Kind: desk.Finding, Finding: at}, desk.FindingKey(finding), group.sign, ruleTitle(finding.Rule), fmt.Sprintf("%.0f %%", 100*finding.Confidence), finding.Message)
+		}
+	}
+	if len(findings) > most {
+		p.rows.Add(look.Prose(fmt.Sprintf("%d findings in all; these come first.", len(findings))))
+	}
+}
+
+func (p *Place) head(text string) {
+	gap := canvas.NewRectangle(nil)
+	gap.SetMinSize(fyne.NewSize(1, 6))
+	p.rows.Add(gap)
+	p.rows.Add(look.Line(text, look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+}
+
+func (p *Place) add(selection desk.Selection, key string, sign look.Sign, title, sure, words string) {
+	c := newCard(sign, title, sure, words, func() { p.room.Desk.Select(selection) })
+	c.aside = p.room.Desk.IsAside(key)
+	p.items = append(p.items, item{selection, key, c})
+	p.rows.Add(c)
+}
+
+// summarise says how much is proven, and what is not.
+func (p *Place) summarise(view desk.View) {
+	proven := view.Report.Proven
+	p.summary.RemoveAll()
+	t := look.Now()
+	p.summary.Add(look.Line("What is wrong, and how sure that is", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}))
+	p.summary.Add(container.NewGridWithColumns(2,
+		newGauge("wires proven", proven.Wires, proven.OfWires),
+		newGauge("pairs of nets proven apart", proven.Separations, proven.OfSeparations),
+	))
+	if left := len(view.Report.Unexplained); left > 0 {
+		p.summary.Add(container.NewBorder(nil, nil, container.NewCenter(look.SignContradicts.Image(20)), nil, look.Prose(fmt.Sprintf("%d readings contradict the map and no single fault explains them: repeat them with firm tips.", left))))
+	}
+	p.summary.Refresh()
+}
+
+// chosen is the place in the list of what is looked at; -1 if it is not there.
+func (p *Place) chosen() int {
+	selection := p.room.Desk.Selection()
+	for at, item := range p.items {
+		if item.selection == selection {
+			return at
+		}
+	}
+	return -1
+}
+
+// mark shows which row is looked at.
+func (p *Place) mark() {
+	chosen := p.chosen()
+	for at, item := range p.items {
+		item.card.choose(at == chosen)
+	}
+}
+
+// step goes through the list, and round at its ends.
+func (p *Place) step(by int) {
+	if len(p.items) == 0 {
+		return
+	}
+	at := p.chosen() + by
+	if p.chosen() < 0 {
+		at = 0
+	}
+	at = (at + len(p.items)) % len(p.items)
+	p.room.Desk.Select(p.items[at].selection)
+	p.reveal(p.items[at].card)
+}
+
+// reveal scrolls to a row that cannot be seen.
+func (p *Place) reveal(c *card) {
+	top, height := c.Position().Y, c.Size().Height
+	view := p.scroll.Size().Height
+	switch {
+	case top < p.scroll.Offset.Y:
+		p.scroll.ScrollToOffset(fyne.NewPos(0, top))
+	case top+height > p.scroll.Offset.Y+view:
+		p.scroll.ScrollToOffset(fyne.NewPos(0, top+height-view+12))
+	}
+}
+
+// turnAside sets a finding aside, as one that was dealt with, or takes it up
+// again. It stays in the list.
+func (p *Place) turnAside() {
+	at := p.chosen()
+	if at < 0 || p.items[at].key == "" {
+		return
+	}
+	p.room.Desk.SetAside(p.items[at].key, !p.room.Desk.IsAside(p.items[at].key))
+	p.items[at].card.aside = p.room.Desk.IsAside(p.items[at].key)
+	p.items[at].card.Refresh()
+}
+
+func ruleTitle(name string) string {
+	for _, rule := range faults.Rules {
+		if rule.Name == name {
+			return rule.Title
+		}
+	}
+	return name
+}

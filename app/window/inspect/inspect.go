@@ -1,0 +1,134 @@
+// Package inspect is the column at the right of a place that says everything
+// about the one thing that is looked at: a device with all its upstream paths, a
+// wire, a terminal, a finding.
+package inspect
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"bellout/app/desk"
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+)
+
+// Inspector shows what is selected on the desk.
+type Inspector struct {
+	room   *room.Room
+	object *fyne.Container
+	scroll *container.Scroll
+	rows   *fyne.Container
+	shown  desk.Selection
+	// upstream is the answer for the device that is shown; its Device is empty
+	// while it is being worked out.
+	upstream desk.Upstream
+}
+
+// width is the least that the column takes.
+const width = 340
+
+// New returns an inspector. It takes the keys of what it offers.
+func New(r *room.Room) *Inspector {
+	i := &Inspector{room: r, rows: container.NewVBox()}
+	i.scroll = container.NewVScroll(look.Inset(12, i.rows))
+	i.scroll.SetMinSize(fyne.NewSize(width, 0))
+	edge := canvas.NewRectangle(look.Now().Line)
+	edge.SetMinSize(fyne.NewSize(1, 1))
+	i.object = container.NewBorder(nil, nil, edge, nil, i.scroll)
+	i.addActions()
+	r.Listen(func(what desk.Changed) {
+		if what.Has(desk.Selected | desk.Map | desk.Readings | desk.Findings | desk.File) {
+			i.follow(what)
+		}
+	})
+	i.follow(desk.Everything)
+	return i
+}
+
+// Object is the column.
+func (i *Inspector) Object() fyne.CanvasObject { return i.object }
+
+// Wanted is true where there is something to say.
+func (i *Inspector) Wanted() bool { return i.room.Desk.Selection().Kind != desk.Nothing }
+
+// follow shows what is selected now. What is worked out beside is asked for
+// again only when the thing, or what is known of it, is another one.
+func (i *Inspector) follow(what desk.Changed) {
+	selection := i.room.Desk.Selection()
+	other := selection != i.shown
+	if !other && !what.Has(desk.Map|desk.Readings|desk.Findings|desk.File) {
+		return // only the highlight changed, which this column set itself
+	}
+	i.shown = selection
+	if selection.Kind == desk.Device {
+		if other {
+			i.upstream = desk.Upstream{}
+		}
+		i.askUpstream(selection.Name)
+	}
+	i.show()
+	if other {
+		i.scroll.ScrollToTop()
+	}
+}
+
+// show fills the column.
+func (i *Inspector) show() {
+	i.rows.RemoveAll()
+	switch i.shown.Kind {
+	case desk.Device:
+		i.showDevice(i.shown.Name)
+	case desk.Wire:
+		i.showWire(i.shown.Name)
+	case desk.Terminal:
+		i.showTerminal(i.shown.Name)
+	case desk.Net:
+		i.showNet(i.shown.Name)
+	case desk.Finding:
+		i.showFinding(i.shown.Finding)
+	}
+	i.rows.Refresh()
+}
+
+func (i *Inspector) add(objects ...fyne.CanvasObject) {
+	for _, object := range objects {
+		i.rows.Add(object)
+	}
+}
+
+// title heads the column.
+func (i *Inspector) title(text, under string) {
+	t := look.Now()
+	name := widget.NewRichText(&widget.TextSegment{Text: text, Style: widget.RichTextStyle{SizeName: theme.SizeNameSubHeadingText, TextStyle: fyne.TextStyle{Bold: true}}})
+	name.Wrapping = fyne.TextWrapWord
+	i.add(name)
+	if under != "" {
+		i.add(look.Inset(0, look.Line("  "+under, t.Soft, theme.SizeNameText, fyne.TextStyle{})))
+	}
+}
+
+// heading begins a part of the column.
+func (i *Inspector) heading(text string) {
+	gap := canvas.NewRectangle(nil)
+	gap.SetMinSize(fyne.NewSize(1, 6))
+	i.add(gap, look.Line("  "+text, look.Now().Accent, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+}
+
+// say adds text that wraps.
+func (i *Inspector) say(text string) { i.add(look.Prose(text)) }
+
+// signed adds text behind a sign.
+func (i *Inspector) signed(sign look.Sign, text string, bold bool) {
+	label := look.Prose(text)
+	label.TextStyle.Bold = bold
+	i.add(container.NewBorder(nil, nil, container.NewVBox(look.Inset(5, sign.Image(look.Now().Size(theme.SizeNameText)*1.3))), nil, label))
+}
+
+// link adds a row that leads to another thing.
+func (i *Inspector) link(text string, to desk.Selection) {
+	press := look.NewPress(text, "", func() { i.room.Desk.Select(to) })
+	i.add(container.NewHBox(press))
+}

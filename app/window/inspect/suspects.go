@@ -1,0 +1,92 @@
+package inspect
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+
+	"bellout/app/desk"
+	"bellout/app/window/look"
+	"bellout/faults/causes"
+	"bellout/faults/probing"
+)
+
+// suspectMost is how many suspects are listed.
+const suspectMost = 3
+
+// evidenceMost is how many lines for, and how many against, each of them shows.
+const evidenceMost = 3
+
+// showSuspects lists what the failed devices share, best first.
+func (i *Inspector) showSuspects() {
+	ranking := i.upstream.Ranking
+	if ranking == nil {
+		return
+	}
+	i.heading("What the failed devices share")
+	i.say(fmt.Sprintf("Failed: %s. %s", strings.Join(ranking.Failed, ", "), ranking.Verdict.Words()))
+	for at, suspect := range ranking.Suspects {
+		if at == suspectMost {
+			break
+		}
+		i.showSuspect(at, suspect)
+	}
+}
+
+func (i *Inspector) showSuspect(at int, suspect causes.Suspect) {
+	t := look.Now()
+	heading := look.Line(fmt.Sprintf("%d  %s, %s", at+1, suspect.Place, suspect.Mechanism), t.Ink, theme.SizeNameText, fyne.TextStyle{Bold: true})
+	share := look.Line(fmt.Sprintf("%.0f %%", 100*suspect.Share), t.Ink, theme.SizeNameText, fyne.TextStyle{Bold: true})
+	card := []fyne.CanvasObject{container.NewBorder(nil, nil, nil, share, heading)}
+	for _, against := range []bool{false, true} {
+		shown := 0
+		for _, line := range suspect.Evidence {
+			if line.Points == 0 || (line.Points < 0) != against {
+				continue
+			}
+			if shown++; shown > evidenceMost {
+				break
+			}
+			points := look.Line(fmt.Sprintf("%+.1f", line.Points), t.Soft, theme.SizeNameText, fyne.TextStyle{Monospace: true})
+			card = append(card, container.NewBorder(nil, nil, container.NewVBox(look.Inset(7, points)), nil, look.Prose(line.Text)))
+		}
+	}
+	if suspect.Next != nil {
+		key := ""
+		if at == 0 {
+			key = "Ctrl Shift T"
+		}
+		press := look.NewPress("Take the probe that settles it", key, func() { i.take(suspect.Next) })
+		press.Primary = at == 0
+		card = append(card, look.Prose("Measure: "+suspect.Next.Words()), container.NewHBox(press))
+	}
+	i.add(look.Card(card...))
+}
+
+// settling is the probe of the first suspect; nil if there is none.
+func (i *Inspector) settling() *causes.Probe {
+	if i.upstream.Ranking == nil || i.shown.Kind != desk.Device || len(i.upstream.Ranking.Suspects) == 0 {
+		return nil
+	}
+	return i.upstream.Ranking.Suspects[0].Next
+}
+
+func (i *Inspector) takeSettling() {
+	if probe := i.settling(); probe != nil {
+		i.take(probe)
+	}
+}
+
+func (i *Inspector) take(probe *causes.Probe) {
+	conditions, err := i.room.Desk.Machine().ParseConditions(strings.Join(probe.Conditions, ";"))
+	if err != nil {
+		i.room.Desk.Complain(err)
+		return
+	}
+	i.room.Touch(func() {
+		i.room.Desk.TakeProbe(probing.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions})
+	})
+}
