@@ -1,6 +1,7 @@
 package model
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"unicode"
@@ -48,4 +49,15 @@ func (c *complaints) title(field, text string) {
 	case strings.ContainsFunc(text, unicode.IsControl):
 		c.add(field, fmt.Sprintf("%q holds more than one line", text), "write it in one line")
 	}
+}
+
+// CheckTitle says why a text cannot be a name that people read, as that of a
+// template or of a named state; nil if it can.
+func CheckTitle(text string) error {
+	var found complaints
+	found.title("name", text)
+	if len(found) == 0 {
+		return nil
+	}
+	return errors.New(found[0].Problem + "; " + found[0].Mend)
 }

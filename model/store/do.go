@@ -193,6 +193,9 @@ func (f *File) do(edit model.Edit, kind string) error {
 	if err := insertEdit(f.c, id, form, body); err != nil {
 		return err
 	}
+	if err := f.insertMove(id, wayDo, nil); err != nil {
+		return err
+	}
 	f.lastJournal = id
 	f.lastReading += added
 	if f.firstStored == 0 && added > 0 {
@@ -256,6 +259,12 @@ func (f *File) keepReadings(edit model.Edit) error {
 	return nil
 }
 
+// remember adds touches in memory. A new slice: the old one stays as it is for
+// the way back.
+func (f *File) remember(touches []model.Touch) {
+	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
+}
+
 // touch keeps where the edit of a journal row changed conduction, if there are
 // readings that it could make stale.
 func (f *File) touch(net []netChange, id int64, kind string) error {
@@ -268,7 +277,6 @@ func (f *File) touch(net []netChange, id int64, kind string) error {
 			return err
 		}
 	}
-	// A new slice: the old one stays as it is for the way back.
-	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
+	f.remember(touches)
 	return nil
 }

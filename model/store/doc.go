@@ -14,7 +14,7 @@
 //   - A reading, once acknowledged, never leaves the file and never changes. It
 //     is struck out with a reason, no more.
 //
-// What is no edit, and goes through no undo: NoteCaution. The pictures of photos
+// What is no edit, and goes through no undo: NoteCaution, and the names of states. The pictures of photos
 // stay in the file as long as the file, since undo may bring any back; of the
 // machine in memory they are no part, see PictureBytes.
 //
@@ -38,4 +38,13 @@
 // An edit that makes, changes or takes away a wire or a link after readings
 // were stored leaves a model.Touch for its ends before and after; the wire that
 // a discovery adds through Log leaves none. Undo takes touches back.
+//
+// # Moves and states
+//
+// Beside the journal the file keeps every move of the machine: which row was
+// done, undone or done again, one after another. A named state is the machine
+// after a move; MachineAt takes the machine of now back to it, move by move, so
+// that a state stays what it was when its edits are undone or dropped. Each
+// move has an id of its own over all copies of a project: where the moves of
+// two copies part, there the copies did.
 package store

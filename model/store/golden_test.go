@@ -15,7 +15,7 @@ import (
 var writeGolden = flag.Bool("write-golden", false, "write the file of the newest version in testdata anew")
 
 // goldenSteps says what was done to the file of each version.
-var goldenSteps = map[int]func() []step{1: steps, 2: allSteps}
+var goldenSteps = map[int]func() []step{1: steps, 2: allSteps, 3: allSteps}
 
 func goldenPath(version int) string {
 	return filepath.Join("testdata", fmt.Sprintf("v%d.bellout.gz", version))
@@ -66,6 +66,17 @@ func readGoldenFile(t *testing.T, version int) {
 		must(t, step.do(fresh))
 	}
 	same(t, f.Machine(), fresh.Machine(), "the old file and the same edits today")
+	moves, err := lastMove(f.c)
+	must(t, err)
+	for move := moves; move >= 0; move-- {
+		m, err := f.machineAfter(move)
+		if err != nil {
+			t.Fatalf("after move %d: %v", move, err)
+		}
+		if move == 0 && len(m.Rows()) > 0 {
+			t.Errorf("before the first move there are %v", m.Rows())
+		}
+	}
 	for {
 		_, err := f.Undo()
 		_, freshErr := fresh.Undo()

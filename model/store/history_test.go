@@ -24,10 +24,11 @@ type history struct {
 	stored int64                   // the highest number given to a reading
 	acked  map[int64]model.Reading // every reading that was ever acknowledged
 	serial int
+	states map[string]*model.Machine // what each named state was
 }
 
 func newHistory(t *rapid.T, dir string) *history {
-	h := &history{path: filepath.Join(dir, "lock.bellout"), past: []*model.Machine{model.NewMachine()}, acked: map[int64]model.Reading{}}
+	h := &history{path: filepath.Join(dir, "lock.bellout"), past: []*model.Machine{model.NewMachine()}, acked: map[int64]model.Reading{}, states: map[string]*model.Machine{}}
 	f, err := Create(h.path, WithClock(fixedClock))
 	if err != nil {
 		t.Fatal(err)
@@ -257,6 +258,31 @@ func (h *history) redo(t *rapid.T) {
 	h.at++
 }
 
+func (h *history) nameState(t *rapid.T) {
+	if len(h.states) == 4 {
+		t.Skip("states enough")
+	}
+	name := h.name("state ")
+	if err := h.f.NameState(name); err != nil {
+		t.Fatal(err)
+	}
+	h.states[name] = h.f.Machine().Clone()
+}
+
+// checkStates holds that every named state is what it was, whatever was done,
+// undone and done again since.
+func (h *history) checkStates(t *rapid.T) {
+	for name, want := range h.states {
+		got, err := h.f.MachineAt(name)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if diff := difference(got, want); diff != "" {
+			t.Fatalf("%s: %s", name, diff)
+		}
+	}
+}
+
 func (h *history) reopen(t *rapid.T) {
 	if err := h.f.Close(); err != nil {
 		t.Fatal(err)
@@ -299,6 +325,7 @@ func (h *history) check(t *rapid.T) {
 		}
 	}
 	h.checkTouches(t)
+	h.checkStates(t)
 }
 
 // checkTouches says what a touch must be in few words: none older than the
@@ -335,7 +362,7 @@ func TestHistoryAgainstPlainMemory(t *testing.T) {
 		t.Repeat(map[string]func(*rapid.T){
 			"add device": h.addDevice, "drop device": h.dropDevice, "add wire": h.addWire, "change wire": h.changeWire,
 			"log": h.log, "import": h.importReadings, "strike": h.strike, "undo": h.undo, "redo": h.redo,
-			"undo again": h.undo, "reopen": h.reopen, "": h.check,
+			"undo again": h.undo, "name": h.nameState, "reopen": h.reopen, "": h.check,
 		})
 	})
 }

@@ -7,7 +7,8 @@ import (
 	"bellout/model"
 )
 
-const readingColumns = "reading, stored, at, red, black, mode, shows, value, drift, conditions, note, meter, struck"
+// readingColumns are those that are read; stored is the rank where there is one.
+const readingColumns = "reading, ifnull(rank, stored), at, red, black, mode, shows, value, drift, conditions, note, meter, struck"
 
 var (
 	storedDrifts = []model.Drift{model.DriftUnknown, model.DriftSteady, model.DriftRising, model.DriftFalling}
@@ -76,12 +77,16 @@ func (w *writer) insertReading(r model.Reading) error {
 		}
 		conditions = string(text)
 	}
+	var rank any // of its own only where it was stored elsewhere
+	if r.Stored != w.by {
+		rank = r.Stored
+	}
 	var number any
 	if r.Value.Kind == model.ShowsNumber {
 		number = r.Value.Number
 	}
-	return w.c.execOne("INSERT INTO readings ("+readingColumns+", red_terminal, black_terminal) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		r.Number, r.Stored, model.FormatTime(r.At), r.Red.String(), r.Black.String(),
+	return w.c.execOne("INSERT INTO readings (reading, stored, rank, at, red, black, mode, shows, value, drift, conditions, note, meter, struck, red_terminal, black_terminal) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		r.Number, w.by, rank, model.FormatTime(r.At), r.Red.String(), r.Black.String(),
 		string(r.Mode), storedShows[r.Value.Kind], number, string(r.Drift), conditions, r.Note, r.Meter, r.Struck, red, black)
 }
 

@@ -52,6 +52,9 @@ func readMigrations(files fs.FS) ([]string, error) {
 func migrate(c *conn, path string, scripts []string) (err error) {
 	// A rebuild of a table needs foreign keys off, and that has no effect inside
 	// a transaction; foreign_key_check looks before each commit.
+	if err := c.db.RegisterFunc("row_digest", rowDigest, true); err != nil {
+		return err
+	}
 	if err := c.script("PRAGMA foreign_keys=OFF"); err != nil {
 		return err
 	}

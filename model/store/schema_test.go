@@ -182,8 +182,16 @@ func TestTheSchemaHoldsTheWhole(t *testing.T) {
 		"a place of no device":        "UPDATE places SET device = 999",
 		"a caution taken away":        "DELETE FROM cautions",
 		"a caution changed":           "UPDATE cautions SET session = 'x'",
-		"a touch of no journal row":   "INSERT INTO touches VALUES (99, 'G1:+', 'G1:-')",
-		"a reading of no journal row": "INSERT INTO readings SELECT 99, 99, at, red, black, red_terminal, black_terminal, away, mode, shows, value, drift, conditions, note, meter, struck FROM readings WHERE reading = 1",
+		"a touch of no journal row":   "INSERT INTO touches VALUES (99, 'G1:+', 'G1:-', NULL)",
+		"a reading of no journal row": "INSERT INTO readings SELECT 99, 99, at, red, black, red_terminal, black_terminal, away, mode, shows, value, drift, conditions, note, meter, struck, NULL FROM readings WHERE reading = 1",
+		"a reading of another rank":   "UPDATE readings SET rank = 0 WHERE reading = 1",
+		"a touch of the future":       "INSERT INTO touches VALUES (1, 'G1:+', 'G1:-', 2)",
+		"a move taken away":           "DELETE FROM moves",
+		"a move changed":              "UPDATE moves SET way = 'undo'",
+		"a move of no journal row":    "INSERT INTO moves SELECT 99, 99, way, at, lower(hex(randomblob(16))), form, readings FROM moves",
+		"a move twice":                "INSERT INTO moves SELECT 99, journal, way, at, uid, form, readings FROM moves",
+		"a second lineage":            "INSERT INTO project VALUES (2, 'x')",
+		"a state of no name":          "INSERT INTO states VALUES (9, ' ', '', 0)",
 	} {
 		must(t, f.c.begin())
 		_, err := f.c.exec(statement)

@@ -2,12 +2,35 @@ package store
 
 import "bellout/model"
 
+// loadTouches returns those of the edits that are done.
 func loadTouches(c *conn) (list []model.Touch, err error) {
-	err = c.each("SELECT stored, a, b FROM touches ORDER BY stored, a, b", 3, func(row *cells) error {
+	err = c.each(`SELECT ifnull(t.rank, t.stored), t.a, t.b FROM touches t JOIN journal j ON j.id = t.stored
+		WHERE j.state = 'done' ORDER BY t.stored, t.a, t.b`, 3, func(row *cells) error {
 		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
 		return nil
 	})
 	return list, err
+}
+
+// touchesStored returns those of one journal row, done or not.
+func touchesStored(c *conn, by int64) (list []model.Touch, err error) {
+	err = c.each("SELECT ifnull(rank, stored), a, b FROM touches WHERE stored = ? ORDER BY a, b", 3, func(row *cells) error {
+		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
+		return nil
+	}, by)
+	return list, err
+}
+
+// touchesWhile gives a machine the touches that it had while those journal rows
+// were done.
+func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
+	m.Touches = nil
+	return c.each("SELECT stored, ifnull(rank, stored), a, b FROM touches ORDER BY stored, a, b", 4, func(row *cells) error {
+		if done[row.integer(0)] {
+			m.Touches = append(m.Touches, model.Touch{Stored: row.integer(1), A: row.ref(2), B: row.ref(3)})
+		}
+		return nil
+	})
 }
 
 func insertTouch(c *conn, t model.Touch) error {

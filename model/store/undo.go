@@ -83,7 +83,14 @@ func (f *File) travel(query string, to State, none error) (what string, err erro
 		if err := f.retouch(net, id, kind, to); err != nil {
 			return err
 		}
-		return f.c.execOne("UPDATE journal SET state = ? WHERE id = ?", string(to), id)
+		if err := f.c.execOne("UPDATE journal SET state = ? WHERE id = ?", string(to), id); err != nil {
+			return err
+		}
+		way := wayUndo
+		if to == Done {
+			way = wayRedo
+		}
+		return f.insertMove(id, way, readingChanges(journey.edit))
 	})
 	if err != nil {
 		return "", err
@@ -182,20 +189,37 @@ func terminalsGone(edit model.Edit) map[model.TerminalRef]bool {
 	return gone
 }
 
-// retouch takes the touches of a journal row away, or makes them again.
+// retouch takes the touches of a journal row out of the machine, or brings them
+// in again. In the file they stay, and count while their row is done.
 func (f *File) retouch(net []netChange, id int64, kind string, to State) error {
 	if to == Done {
-		return f.touch(net, id, kind)
+		return f.touchAgain(net, id, kind)
 	}
-	if _, err := f.c.exec("DELETE FROM touches WHERE stored = ?", id); err != nil {
+	// Those of a merge have ranks of their own after the row before it.
+	previous, err := f.c.number("SELECT ifnull(max(id), 0) FROM journal WHERE id < ?", id)
+	if err != nil {
 		return err
 	}
 	kept := make([]model.Touch, 0, len(f.machine.Touches))
 	for _, touch := range f.machine.Touches {
-		if touch.Stored != id {
+		if touch.Stored <= previous || touch.Stored > id {
 			kept = append(kept, touch)
 		}
 	}
 	f.machine.Touches = kept
+	return nil
+}
+
+// touchAgain brings the touches of a row back that is done again. Version 2 had
+// deleted them when it was undone.
+func (f *File) touchAgain(net []netChange, id int64, kind string) error {
+	touches, err := touchesStored(f.c, id)
+	if err != nil {
+		return err
+	}
+	if len(touches) == 0 {
+		return f.touch(net, id, kind)
+	}
+	f.remember(touches)
 	return nil
 }
