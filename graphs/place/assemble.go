@@ -83,7 +83,7 @@ func (w *web) widths(channels []channel, tags map[tag][]int) (columns []columnPl
 		x = up(x + before + 4)
 		lines[c] = x
 		if channels[c].tracks > 0 {
-			x += Grid * float64(channels[c].tracks-1)
+			x += trackStep * float64(channels[c].tracks-1)
 		}
 		x = up(x + after + 4)
 		if c < len(w.column) {
@@ -119,7 +119,7 @@ func (w *web) points(i int, channels []channel, columns []columnPlace, lines []f
 		way = append(way, a)
 		if number, bent := channels[piece.channel].trunkOf[p]; bent {
 			trunks := channels[piece.channel].trunks
-			x := func(k int) float64 { return lines[piece.channel] + Grid*float64(trunks[k].track) }
+			x := func(k int) float64 { return lines[piece.channel] + trackStep*float64(trunks[k].track) }
 			of := func(h hook) int {
 				if h.side == Left && trunks[number].other >= 0 {
 					return trunks[number].other

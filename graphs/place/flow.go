@@ -34,11 +34,11 @@ func rank(kind model.DeviceKind) int {
 		return 4
 	case model.KindController:
 		return 5
-	case model.KindDriver, model.KindAmplifier:
-		return 6
-	case model.KindRelay:
-		return 7
 	case model.KindOther:
+		return 6
+	case model.KindDriver, model.KindAmplifier:
+		return 7
+	case model.KindRelay:
 		return 8
 	case model.KindSwitch:
 		return 9
@@ -54,6 +54,10 @@ func rank(kind model.DeviceKind) int {
 // passes says that a device of the kind is on the way, not an end of it.
 func passes(kind model.DeviceKind) bool { return rank(kind) == 12 || kind == model.KindSwitch }
 
+// thinks says that a device of the kind talks with others of its like, so that
+// neither comes first.
+func thinks(kind model.DeviceKind) bool { return 3 <= rank(kind) && rank(kind) <= 5 }
+
 // flow returns an arrow for every wire.
 func (s *sheet) flow() []arrow {
 	depth := s.depths()
@@ -66,6 +70,8 @@ func (s *sheet) flow() []arrow {
 		case a == b:
 			arrows[i] = level
 		case kind == s.devices[b].Kind && from.Role == to.Role && (!passes(kind) || from.Mark == to.Mark):
+			arrows[i] = beside
+		case thinks(kind) && thinks(s.devices[b].Kind) && from.Role == model.RoleSignal && to.Role == model.RoleSignal:
 			arrows[i] = beside
 		case depth[w.from] < depth[w.to]:
 			arrows[i] = forward
@@ -119,27 +125,34 @@ func (s *sheet) depths() []int {
 	}
 	spread()
 
-	// What is left has no supply. Its sets begin at the device of least rank.
+	// What is left has no supply. Each set begins at the device of least rank,
+	// among equals at the one that is fed first.
+	fed := make([]int, len(s.devices))
+	for t, d := range depth {
+		if now := fed[s.deviceOf[t]]; d > 0 && (now == 0 || d < now) {
+			fed[s.deviceOf[t]] = d
+		}
+	}
 	walk := newSets(len(s.terminals))
 	for t := range near {
 		for _, n := range near[t] {
 			walk.join(t, n.terminal)
 		}
 	}
-	best := map[int]int{}
-	order := func(t int) int {
-		r := 2 * rank(s.devices[s.deviceOf[t]].Kind)
+	best := map[int][2]int{}
+	order := func(t int) [2]int {
+		d := s.deviceOf[t]
 		if s.terminals[t].Role == model.RoleDrive {
-			r = -1
+			return [2]int{-1, 0}
 		}
-		return r
+		return [2]int{rank(s.devices[d].Kind), fed[d]}
 	}
 	for t := range s.terminals {
 		if depth[t] >= 0 {
 			continue
 		}
 		root := walk.find(t)
-		if now, found := best[root]; !found || order(t) < now {
+		if now, found := best[root]; !found || before(order(t), now) {
 			best[root] = order(t)
 		}
 	}
@@ -183,15 +196,44 @@ type neighbour struct {
 	wire     bool
 }
 
+func before(a, b [2]int) bool { return a[0] < b[0] || a[0] == b[0] && a[1] < b[1] }
+
+// neighbours returns what a terminal is joined to. A contact that has a signal
+// on one side is left out: a button that pulls an input to 0 V is no feed.
 func (s *sheet) neighbours() [][]neighbour {
+	signal := s.signals()
 	near := make([][]neighbour, len(s.terminals))
 	for _, w := range s.wires {
 		near[w.from] = append(near[w.from], neighbour{w.to, true})
 		near[w.to] = append(near[w.to], neighbour{w.from, true})
 	}
 	for _, l := range s.links {
+		if l.kind == model.LinkContact && (signal(l.from) || signal(l.to)) {
+			continue
+		}
 		near[l.from] = append(near[l.from], neighbour{l.to, false})
 		near[l.to] = append(near[l.to], neighbour{l.from, false})
 	}
 	return near
+}
+
+// signals returns a function that says whether a terminal's net, contacts open,
+// holds a signal terminal.
+func (s *sheet) signals() func(t int) bool {
+	joined := newSets(len(s.terminals))
+	for _, w := range s.wires {
+		joined.join(w.from, w.to)
+	}
+	for _, l := range s.links {
+		if l.kind != model.LinkContact {
+			joined.join(l.from, l.to)
+		}
+	}
+	found := make([]bool, len(s.terminals))
+	for t := range s.terminals {
+		if s.terminals[t].Role == model.RoleSignal {
+			found[joined.find(t)] = true
+		}
+	}
+	return func(t int) bool { return found[joined.find(t)] }
 }

@@ -45,6 +45,7 @@ func (s *sheet) layers(arrows []arrow) []int {
 			at[d] = max(at[d], at[e.from]+1)
 		}
 	}
+	follow(at, out, in, peers)
 	s.pull(at, out, in, peers)
 	least := 0
 	for d := range at {
@@ -59,6 +60,35 @@ func (s *sheet) layers(arrows []arrow) []int {
 		}
 	}
 	return at
+}
+
+// follow puts devices that hang on like ones only, as the middle of a daisy
+// chain does, into the column of the nearest that has one.
+func follow(at []int, out, in [][]edge, peers []edge) {
+	near := map[int][]int{}
+	for _, e := range peers {
+		near[e.from] = append(near[e.from], e.to)
+		near[e.to] = append(near[e.to], e.from)
+	}
+	known := make([]bool, len(at))
+	var queue []int
+	for d := range at {
+		if len(in[d]) > 0 || len(out[d]) > 0 {
+			known[d] = true
+			queue = append(queue, d)
+		}
+	}
+	for len(queue) > 0 {
+		d := queue[0]
+		queue = queue[1:]
+		for _, n := range near[d] {
+			if !known[n] {
+				known[n] = true
+				at[n] = at[d]
+				queue = append(queue, n)
+			}
+		}
+	}
 }
 
 // edges sums up the wires between devices, sorted.

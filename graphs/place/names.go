@@ -36,6 +36,21 @@ func (w *web) tagged() (tags map[tag][]int, of []tag) {
 		left[t] = len(list)
 	}
 	done := make([]bool, len(w.wires))
+	for i := range w.wires { // right of a box, where reading begins, if nobody else wants the stub
+		if len(w.path[i]) == 0 {
+			continue
+		}
+		for _, t := range ends[i] {
+			if t.side == Right && len(at[t]) == 1 && !done[i] {
+				done[i] = true
+				tags[t] = append(tags[t], i)
+				of[i] = t
+				for _, end := range ends[i] {
+					left[end]--
+				}
+			}
+		}
+	}
 	give := func(i int, t tag) {
 		done[i] = true
 		tags[t] = append(tags[t], i)
@@ -46,7 +61,7 @@ func (w *web) tagged() (tags map[tag][]int, of []tag) {
 		}
 	}
 	for i := range w.wires {
-		if len(w.path[i]) > 0 {
+		if len(w.path[i]) > 0 && !done[i] {
 			note(ends[i][0])
 			note(ends[i][1])
 		}

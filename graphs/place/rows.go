@@ -19,7 +19,7 @@ func (w *web) rows() error {
 	if len(w.pieces) > 40000 {
 		rounds = 5
 	}
-	best, least := w.heights(), math.Inf(1)
+	best, least := w.settled(), math.Inf(1)
 	for round := range rounds {
 		if err := w.ctx.Err(); err != nil {
 			return err
@@ -38,21 +38,47 @@ func (w *web) rows() error {
 			w.align(l, w.leftOf, w.rightOf)
 		}
 		if now := w.steps(); now < least {
-			best, least = w.heights(), now
+			best, least = w.settled(), now
 		}
 	}
-	for n := range w.nodes {
-		w.nodes[n].y = best[n]
-	}
+	w.bring(best)
 	return nil
 }
 
-func (w *web) heights() []float64 {
-	y := make([]float64, len(w.nodes))
+// levels are the heights of all nodes and of the rows of rails.
+type levels struct {
+	y     []float64
+	drops [][]float64
+}
+
+func (w *web) settled() levels {
+	l := levels{make([]float64, len(w.nodes)), make([][]float64, len(w.forms))}
 	for n := range w.nodes {
-		y[n] = w.nodes[n].y
+		l.y[n] = w.nodes[n].y
 	}
-	return y
+	for d, f := range w.forms {
+		l.drops[d] = slices.Clone(f.drops)
+	}
+	return l
+}
+
+func (w *web) bring(l levels) {
+	for n := range w.nodes {
+		w.nodes[n].y = l.y[n]
+	}
+	for d, f := range w.forms {
+		if f.drops != nil {
+			w.spread(d, l.drops[d])
+		}
+	}
+}
+
+// spread puts the rows of a rail at their heights below its upper edge.
+func (w *web) spread(d int, drops []float64) {
+	f := w.forms[d]
+	f.drops = drops
+	f.height = drops[len(drops)-1] + Row/2
+	w.nodes[d].height = f.height
 }
 
 // steps is what rows brings down: the height of all steps, and a price for each.
@@ -102,20 +128,33 @@ func (p *pool) median() {
 	}
 }
 
+// mover is what moves by itself in a column: a node, or one row of a rail.
+type mover struct {
+	node   int
+	row    int // of a rail; else -1
+	offset float64
+}
+
 // align moves a column.
 func (w *web) align(layer int, sides ...[][]int) {
-	column := w.column[layer]
-	offset := make([]float64, len(column))
-	var pools []pool
-	for i, n := range column {
-		if i > 0 {
-			above := column[i-1]
-			offset[i] = offset[i-1] + w.nodes[above].height + w.gap(above, n)
+	items := w.items(layer)
+	wants := make([][]want, len(items))
+	first := make(map[int]int, len(w.column[layer])) // the item of a node's first row
+	for i, it := range items {
+		if it.row <= 0 {
+			first[it.node] = i
 		}
-		var wants []want
+	}
+	for _, n := range w.column[layer] {
+		at := first[n]
 		add := func(p int, factor float64) {
 			near, far := w.ends(p, n)
-			wants = append(wants, want{w.height(far) - w.drop(near) - offset[i], factor * w.pull1(&w.pieces[p])})
+			i, drop := at, w.drop(near)
+			if items[at].row >= 0 {
+				i += w.spot[near.terminal].row
+				drop = w.forms[n].header + Row/2
+			}
+			wants[i] = append(wants[i], want{w.height(far) - drop - items[i].offset, factor * w.pull1(&w.pieces[p])})
 		}
 		for _, side := range sides {
 			for _, p := range side[n] {
@@ -125,12 +164,64 @@ func (w *web) align(layer int, sides ...[][]int) {
 		for _, p := range w.besides[n] {
 			add(p, 0.05)
 		}
-		if len(wants) == 0 {
-			wants = append(wants, want{w.nodes[n].y - offset[i], 0.01})
+	}
+	for i, it := range items {
+		if len(wants[i]) == 0 {
+			y := w.nodes[it.node].y
+			if it.row > 0 {
+				y += w.forms[it.node].drops[it.row] - w.forms[it.node].drops[0]
+			}
+			wants[i] = append(wants[i], want{y - it.offset, 0.01})
 		}
-		slices.SortFunc(wants, func(a, b want) int { return cmp.Compare(a.at, b.at) })
-		next := pool{wants: wants, nodes: 1}
-		for _, v := range wants {
+	}
+	at := settle(wants)
+	for i := range at {
+		at[i] += items[i].offset
+	}
+	for i := 0; i < len(items); {
+		n := items[i].node
+		if items[i].row < 0 {
+			w.nodes[n].y = at[i]
+			i++
+			continue
+		}
+		rows := len(w.forms[n].drops)
+		w.gatherRows(n, at[i:i+rows])
+		i += rows
+	}
+}
+
+// items lists what moves in a column, each with the least distance from the
+// top that those above it leave.
+func (w *web) items(layer int) []mover {
+	var items []mover
+	y := 0.0
+	for i, n := range w.column[layer] {
+		if i > 0 {
+			y += w.gap(w.column[layer][i-1], n)
+		}
+		node := &w.nodes[n]
+		if node.device < 0 || w.forms[node.device].drops == nil {
+			items = append(items, mover{n, -1, y})
+			y += node.height
+			continue
+		}
+		for row := range w.forms[node.device].drops {
+			items = append(items, mover{n, row, y + Row*float64(row)})
+		}
+		y += w.forms[node.device].header + Row*float64(w.forms[node.device].rows)
+	}
+	return items
+}
+
+// settle returns, for each item in turn, the height that suits the wants of all
+// best while none is above the one before it.
+func settle(wants [][]want) []float64 {
+	var pools []pool
+	for _, list := range wants {
+		slices.SortFunc(list, func(a, b want) int { return cmp.Compare(a.at, b.at) })
+		next := pool{wants: list, nodes: 1}
+		for _, v := range list {
 			next.weight += v.weight
 		}
 		next.median()
@@ -142,13 +233,52 @@ func (w *web) align(layer int, sides ...[][]int) {
 		}
 		pools = append(pools, next)
 	}
-	i := 0
+	at := make([]float64, 0, len(wants))
 	for _, p := range pools {
 		for range p.nodes {
-			w.nodes[column[i]].y = p.at + offset[i]
-			i++
+			at = append(at, p.at)
 		}
 	}
+	return at
+}
+
+// railStep is the widest distance of two rows of a rail.
+const railStep = 3 * Row
+
+// gatherRows puts the rows of a rail as wanted, but no farther apart than
+// railStep, and those that carry no wire close to the others. What it frees it
+// frees within the room that the rail had.
+func (w *web) gatherRows(n int, at []float64) {
+	f := w.forms[n]
+	wired := make([]bool, len(at))
+	low, high := len(at), -1
+	for row, t := range f.left {
+		if w.degree[t] > 0 {
+			wired[row] = true
+			low, high = min(low, row), max(high, row)
+		}
+	}
+	drops := make([]float64, len(at))
+	drops[0] = f.header + Row/2
+	var free []float64
+	for row := range at {
+		if row > 0 {
+			step := min(at[row]-at[row-1], railStep)
+			if row <= low || row > high {
+				step = Row
+			}
+			drops[row] = drops[row-1] + step
+		}
+		if wired[row] {
+			free = append(free, at[row]-at[0]-(drops[row]-drops[0]))
+		}
+	}
+	shift := 0.0
+	if len(free) > 0 {
+		shift = free[len(free)/2] // they rise from row to row
+	}
+	w.nodes[n].y = at[0] + shift
+	w.spread(n, drops)
 }
 
 func mergeWants(a, b []want) []want {

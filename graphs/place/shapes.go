@@ -17,7 +17,7 @@ const (
 	zoneSize      = 14.0
 
 	titleWidth = 120.0 // where a title breaks
-	inlineMax  = 176.0 // the widest header of a small part
+	inlineMax  = 144.0 // the widest header of a small part
 	insideFrom = 24    // that many terminals without a wire stand inside
 
 	headerLine = 16.0
@@ -34,7 +34,8 @@ type form struct {
 	lines         []string // of the title
 	beside        bool     // the title stands beside the reference
 	rows          int
-	free          bool // ports of a side may stand in any order
+	free          bool      // ports of a side may stand in any order
+	drops         []float64 // of a rail, whose rows may stand wide apart: how far each lies below the upper edge; else nil
 
 	left, right []int // terminals from top to bottom; Strip: left only
 	inside      []int
@@ -156,7 +157,27 @@ func (s *sheet) shape(d int, votes []int) *form {
 	}
 	f.rows = max(len(f.left), len(f.right))
 	s.size(d, f)
+	if s.isRail(d, f) {
+		f.drops = make([]float64, f.rows)
+		for row := range f.drops {
+			f.drops[row] = f.header + Row/2 + Row*float64(row)
+		}
+	}
 	return f
+}
+
+// isRail says that a block is one bar, whose strips may stand where their wires
+// want them.
+func (s *sheet) isRail(d int, f *form) bool {
+	if s.devices[d].Kind != model.KindTerminalBlock || f.rows < 2 || len(f.inside) > 0 {
+		return false
+	}
+	for _, t := range f.left {
+		if s.bar[t] != s.bar[f.left[0]] {
+			return false
+		}
+	}
+	return true
 }
 
 // facing puts mates into one row, the half whose wires lead left on the left.
@@ -239,7 +260,7 @@ func (s *sheet) size(d int, f *form) {
 	body := 0.0
 	switch f.shape {
 	case Strip:
-		body = max(32, widest(f.left)+16)
+		body = max(32, widest(f.left)+24)
 	case Inline:
 		body = max(64, widest(f.left)+widest(f.right)+44)
 	case Plug:
@@ -330,7 +351,12 @@ func (f *form) spots(set func(t int, at spot)) {
 }
 
 // rowAt is the height of a row below the upper edge of the form.
-func (f *form) rowAt(row int) float64 { return f.header + Row/2 + Row*float64(row) }
+func (f *form) rowAt(row int) float64 {
+	if f.drops != nil {
+		return f.drops[row]
+	}
+	return f.header + Row/2 + Row*float64(row)
+}
 
 // clean makes one line of a text.
 func clean(text string) string {

@@ -5,6 +5,9 @@ import (
 	"slices"
 )
 
+// trackStep is the distance of two tracks in a channel.
+const trackStep = Grid
+
 // trunk is one upright line in a channel, with its taps: all pieces there that
 // share a terminal. A single wire has a trunk with two taps.
 type trunk struct {
