@@ -38,13 +38,19 @@ func (b *Bench) Duties() []Duty {
 		if !amps.Known || carried < leastAmps || math.IsNaN(carried) {
 			continue
 		}
-		duties[row].Amps = model.Known(carried)
+		duties[row].Amps = model.Known(rounded(carried))
 		if ohms := on.Elements[row].Ohms; ohms > 0 {
-			duties[row].DropVolts = model.Known(carried * ohms)
+			duties[row].DropVolts = model.Known(rounded(carried * ohms))
 		}
 	}
 	b.fuseDuties(on, duties)
 	return duties
+}
+
+// rounded takes off what the solving of a network leaves behind the ninth digit.
+func rounded(value float64) float64 {
+	scale := math.Pow(10, 8-math.Floor(math.Log10(value)))
+	return math.Round(value*scale) / scale
 }
 
 // fuseDuties finds the fuses of feeds by the pieces that a source reaches

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -16,26 +17,36 @@ import (
 	"bellout/model/tables"
 )
 
-const kindCSV = "csv"
+// The kinds of export whose name matters here: those that import reads again.
+const (
+	kindCSV      = "csv"
+	kindWorkbook = "workbook"
+)
 
 func newExport(console *Console) *cobra.Command {
 	var kind, out string
 	cmd := &cobra.Command{
 		Use:   "export FILE --as KIND -o OUT",
-		Short: "the machine as a folder of CSV, a net list or a wire list",
+		Short: "the machine as CSV, a workbook, a net list, a wire list or a graph",
 		Long: `Writes the machine in another form. KIND is one of
 
 ` + kindLines() + `
-For csv, OUT is a folder; what it writes is what import reads. For the others,
-the ending of OUT picks the form: .csv for a spreadsheet, .json, or .txt for a
-page to print. A file that is there is replaced once the new one is whole.`,
+For csv, OUT is a folder. For the others, the ending of OUT picks the form: .csv
+or .xlsx for a spreadsheet, .json for programs, .txt for a page to print. What
+csv and workbook write, import reads. A file that is there is replaced once the
+new one is whole.
+
+In CSV a text that a spreadsheet would run as a formula, as in =1+1, stands with
+an apostrophe in front; import takes it off again.`,
 		Example: `  bellout export lock.bellout --as csv -o lock-csv
+  bellout export lock.bellout --as workbook -o lock.xlsx
   bellout export lock.bellout --as wirelist -o wires.txt
-  bellout export lock.bellout --as netlist -o nets.json`,
+  bellout export lock.bellout --as netlist -o nets.json
+  bellout export lock.bellout --as graphml -o lock.graphml`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := export(console, args[0], kind, out); err != nil {
+			if err := export(cmd.Context(), console, args[0], kind, out); err != nil {
 				return err
 			}
 			if wantsJSON(cmd) {
@@ -65,14 +76,15 @@ func kindNames() []string {
 }
 
 func kindLines() string {
-	text := fmt.Sprintf("  %-10s %s\n", kindCSV, "the tables, one file each, in a folder")
+	text := fmt.Sprintf("  %-10s %s\n", kindCSV, "the tables, one file each, in a folder, which import reads again")
 	for _, sheet := range sheets.Sheets {
 		text += fmt.Sprintf("  %-10s %s\n", sheet.Name, sheet.Title)
+		text += fmt.Sprintf("  %-10s (%s)\n", "", sheet.Endings())
 	}
 	return text
 }
 
-func export(console *Console, path, kind, out string) error {
+func export(ctx context.Context, console *Console, path, kind, out string) error {
 	switch {
 	case kind == "":
 		return fmt.Errorf("export: --as is missing; write --as with one of %s", strings.Join(kindNames(), ", "))
@@ -83,7 +95,7 @@ func export(console *Console, path, kind, out string) error {
 	}
 	for _, sheet := range sheets.Sheets {
 		if sheet.Name == kind {
-			return exportSheet(console, path, sheet, out)
+			return exportSheet(ctx, console, path, sheet, out)
 		}
 	}
 	return fmt.Errorf("export: no kind %q; write --as with one of %s", kind, strings.Join(kindNames(), ", "))
@@ -100,12 +112,12 @@ func exportFolder(console *Console, path, out string) error {
 	if err := tables.WriteFolder(machine, out); err != nil {
 		return err
 	}
-	return tellStale(console, faults.Stale(machine))
+	return tellStale(console, faults.Stale(machine), "CSV", "readings.csv")
 }
 
 // tellStale warns of what the tables have no column for: an edit after a
 // reading.
-func tellStale(console *Console, numbers []int64) error {
+func tellStale(console *Console, numbers []int64, form, table string) error {
 	if len(numbers) == 0 {
 		return nil
 	}
@@ -117,13 +129,13 @@ func tellStale(console *Console, numbers []int64) error {
 	for i, number := range numbers {
 		list[i] = fmt.Sprint(number)
 	}
-	_, err := fmt.Fprintf(console.Err, "bellout: %s stale (%s path was edited since): %s; the CSV carries %s as %s, evidence again in a new file: "+
-		"write a reason into the column struck of readings.csv where that would be wrong\n", count, their, some(list, 8), them, map[bool]string{true: "they stand", false: "it stands"}[len(numbers) > 1])
+	_, err := fmt.Fprintf(console.Err, "bellout: %s stale (%s path was edited since): %s; the %s carries %s as %s, evidence again in a new file: "+
+		"write a reason into the column struck of %s where that would be wrong\n", count, their, some(list, 8), form, them, map[bool]string{true: "they stand", false: "it stands"}[len(numbers) > 1], table)
 	return err
 }
 
-func exportSheet(console *Console, path string, sheet sheets.Sheet, out string) error {
-	form, err := sheets.FormOf(out)
+func exportSheet(ctx context.Context, console *Console, path string, sheet sheets.Sheet, out string) error {
+	form, err := sheet.FormOf(out)
 	if err != nil {
 		return fmt.Errorf("export: %w", err)
 	}
@@ -134,12 +146,16 @@ func exportSheet(console *Console, path string, sheet sheets.Sheet, out string) 
 	if same, err := sameFile(path, out); err != nil || same {
 		return fmt.Errorf("export: %s is the project itself; name another file", out)
 	}
-	session := faults.NewSession(machine)
+	show := console.progress()
 	job := sheets.Job{
-		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Printed: console.Now(), Machine: machine,
-		Proven: func(wire string) bool { return len(session.ProvenBy(wire)) > 0 },
+		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Printed: console.Now(), Machine: machine, Progress: show.part,
 	}
-	return whole.Replace(out, func(to io.Writer) error { return sheet.Write(to, form, job) })
+	err = whole.Replace(out, func(to io.Writer) error { return sheet.Write(ctx, to, form, job) })
+	show.end()
+	if err != nil || sheet.Name != kindWorkbook {
+		return err
+	}
+	return tellStale(console, faults.Stale(machine), "workbook", "the sheet readings")
 }
 
 func sameFile(a, b string) (bool, error) {

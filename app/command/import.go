@@ -19,25 +19,28 @@ import (
 func newImport(console *Console) *cobra.Command {
 	return &cobra.Command{
 		Use:   "import FILE DIR",
-		Short: "a folder of CSV files into a new or existing file, all or nothing",
+		Short: "a folder of CSV files, or a workbook, into a new or existing file, all or nothing",
 		Long: `Reads the tables of the folder DIR and stores them as one edit: all of them, or
 nothing where one row is wrong, with the file, the line and the column of it.
+In place of the folder stands a workbook too, BOOK.xlsx, with the same tables on
+sheets named devices, terminals and so on: see bellout export --as workbook.
 
 DIR holds devices.csv and terminals.csv, and links.csv, wires.csv, bonds.csv,
 readings.csv and settings.csv where there is something to say. Into a file that
 is there already, rows replace those of the same key and other rows stay;
 readings are added unless the same row is there.`,
 		Example: `  bellout import lock.bellout lock-csv
-  bellout import lock.bellout new-readings`,
+  bellout import lock.bellout new-readings
+  bellout import lock.bellout lock.xlsx`,
 		Args: wants("FILE", "DIR"),
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
 			if len(args) == 1 {
-				return nil, cobra.ShellCompDirectiveFilterDirs
+				return []string{workbookEnding}, cobra.ShellCompDirectiveFilterFileExt
 			}
 			return completeFile(cmd, args, typed)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			changes, err := importFolder(cmd.Context(), console, args[0], args[1])
+			changes, err := importTables(cmd.Context(), console, args[0], args[1])
 			if err != nil {
 				return err
 			}
@@ -55,12 +58,12 @@ type importAnswer struct {
 	tally
 }
 
-func importFolder(ctx context.Context, console *Console, path, dir string) (tally, error) {
+func importTables(ctx context.Context, console *Console, path, from string) (tally, error) {
 	if at, err := os.Stat(path); err == nil && at.IsDir() {
-		return tally{}, fmt.Errorf("%s is a folder; write the project file first, then the folder: bellout import FILE %s", path, path)
+		return tally{}, fmt.Errorf("%s is a folder; write the project file first, then the folder or the workbook: bellout import FILE %s", path, path)
 	}
 	show := console.progress()
-	content, err := tables.ReadFolder(ctx, dir, show.reading)
+	content, err := readTables(ctx, from, show.reading)
 	show.end()
 	if err != nil {
 		return tally{}, err
@@ -163,7 +166,7 @@ func (c tally) String() string {
 		text += joinAnd(counts) + " " + part.verb
 	}
 	if text == "" {
-		return "nothing new in that folder, the file stays as it was."
+		return "nothing new in there, the file stays as it was."
 	}
 	return text + "."
 }
@@ -182,17 +185,26 @@ type progress struct {
 func (c *Console) progress() *progress { return &progress{console: c, begun: c.Now()} }
 
 func (s *progress) reading(at tables.Progress) {
+	s.show(at.Bytes, at.Total, fmt.Sprintf("%s, %d rows", at.File, at.Rows))
+}
+
+// part tells how far a part of an export is.
+func (s *progress) part(part string, done, total int) {
+	s.show(int64(done), int64(total), part)
+}
+
+func (s *progress) show(done, total int64, what string) {
 	now := s.console.Now()
 	if !s.console.Progress || now.Sub(s.begun) < progressAfter || now.Sub(s.last) < progressAfter/3 {
 		return
 	}
 	s.shown, s.last = true, now
 	percent := int64(100)
-	if at.Total > 0 {
-		percent = 100 * at.Bytes / at.Total
+	if total > 0 {
+		percent = 100 * done / total
 	}
 	// progress is a courtesy: where it cannot be written, the work goes on
-	_, _ = fmt.Fprintf(s.console.Err, "\r%3d %%  %s, %d rows\x1b[K", percent, at.File, at.Rows)
+	_, _ = fmt.Fprintf(s.console.Err, "\r%3d %%  %s\x1b[K", percent, what)
 }
 
 // end wipes the line, so that an error stands alone.

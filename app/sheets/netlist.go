@@ -1,28 +1,34 @@
 package sheets
 
 import (
+	"context"
 	"fmt"
 	"io"
-	"strings"
+	"slices"
+	"time"
 
-	"bellout/app/page"
+	"bellout/faults"
 	"bellout/graphs"
 	"bellout/model"
 )
 
 // NetRow is one net as people and files see it.
 type NetRow struct {
-	Name      string         `json:"name"`
-	Kind      string         `json:"kind"`
-	Volts     model.Optional `json:"volts"` // of its rails, 0 for a return; unknown elsewhere, and where rails of different volts meet
-	Terminals []string       `json:"terminals"`
-	Wires     []string       `json:"wires"`
+	Name      string
+	Kind      string
+	Volts     model.Optional // of its rails, 0 for a return; unknown elsewhere, and where rails of different volts meet
+	Terminals []string
+	Wires     []string
 }
 
 // NetRows returns the nets of the machine at rest, in the order of graphs.Nets.
 func NetRows(machine *model.Machine) []NetRow {
-	circuit := graphs.NewCircuit(machine, nil)
+	return netRowsOf(graphs.NewCircuit(machine, nil))
+}
+
+func netRowsOf(circuit *graphs.Circuit) []NetRow {
 	nets := circuit.Nets()
+	names := newTerminalNames(circuit.Machine)
 	rows := make([]NetRow, len(nets.List))
 	for i, net := range nets.List {
 		row := NetRow{
@@ -30,14 +36,23 @@ func NetRows(machine *model.Machine) []NetRow {
 			Terminals: make([]string, len(net.Terminals)), Wires: make([]string, len(net.Wires)),
 		}
 		for at, terminal := range net.Terminals {
-			row.Terminals[at] = circuit.Ref(terminal).String()
+			row.Terminals[at] = names[terminal]
 		}
 		for at, element := range net.Wires {
-			row.Wires[at] = machine.Wires[circuit.Elements[element].Row].Name
+			row.Wires[at] = circuit.Machine.Wires[circuit.Elements[element].Row].Name
 		}
 		rows[i] = row
 	}
 	return rows
+}
+
+// newTerminalNames writes DEVICE:MARK of every terminal, by its place.
+func newTerminalNames(m *model.Machine) []string {
+	names := make([]string, len(m.Terminals))
+	for at, terminal := range m.Terminals {
+		names[at] = terminal.Device + ":" + terminal.Mark
+	}
+	return names
 }
 
 func netVolts(circuit *graphs.Circuit, net graphs.Net) model.Optional {
@@ -46,7 +61,7 @@ func netVolts(circuit *graphs.Circuit, net graphs.Net) model.Optional {
 	}
 	var volts model.Optional
 	for _, at := range net.Terminals {
-		terminal := circuit.Machine.Terminals[at]
+		terminal := &circuit.Machine.Terminals[at]
 		if terminal.Role != model.RoleRail {
 			continue
 		}
@@ -58,29 +73,98 @@ func netVolts(circuit *graphs.Circuit, net graphs.Net) model.Optional {
 	return volts
 }
 
-func writeNetList(out io.Writer, form Form, job Job) error {
-	nets := NetRows(job.Machine)
-	switch form {
-	case CSV:
-		rows := [][]string{{"net", "kind", "volts", "terminals", "wires"}}
-		for _, net := range nets {
-			rows = append(rows, []string{net.Name, net.Kind, net.Volts.String(), strings.Join(net.Terminals, " "), strings.Join(net.Wires, " ")})
-		}
-		return writeCSV(out, rows)
-	case JSON:
-		return writeJSON(out, struct {
-			Nets []NetRow `json:"nets"`
-		}{nets})
-	default:
-		p := page.New(out, page.WidestWidth, false)
-		head(p, job, "Net list", fmt.Sprintf("%d nets", len(nets)))
-		rows := make([][]string, len(nets))
-		for i, net := range nets {
-			rows[i] = []string{net.Name, net.Kind, net.Volts.String(), strings.Join(net.Terminals, " "), strings.Join(net.Wires, " ")}
-		}
-		p.Table([]page.Column{
-			{Title: "net"}, {Title: "kind"}, {Title: "volts", Right: true}, {Title: "terminals", Wrap: true}, {Title: "wires", Wrap: true},
-		}, rows)
-		return p.Flush()
+// netRow is a net with where its volts come from and what proves it.
+type netRow struct {
+	NetRow
+	source  faults.Source
+	proven  int     // of its wires, how many readings prove
+	numbers []int64 // the readings that do, rising
+	last    time.Time
+}
+
+// sourceText names the source; a net that it reaches only by way of something
+// says so.
+func (r *netRow) sourceText() []string {
+	if r.source.Through && len(r.source.Devices) > 0 {
+		return append([]string{"through"}, r.source.Devices...)
 	}
+	return r.source.Devices
+}
+
+var netFields = []field[netRow]{
+	{Column{Name: "net", Key: "name", About: "The net's name; unique in the machine.", Wrap: true}, text(func(r *netRow) string { return r.Name })},
+	{Column{Name: "kind", About: "rail, return, earth, line, neutral, drive, signal or other."}, text(func(r *netRow) string { return r.Kind })},
+	{Column{Name: "volts", Kind: Number, Unit: "V", About: "Nominal volts of its rail, 0 for a return; empty where it has none, or where rails of different volts meet."},
+		number(func(r *netRow) model.Optional { return r.Volts })},
+	{Column{Name: "terminals", Kind: List, Wrap: true, About: "Every terminal in the net, as DEVICE:TERMINAL."}, list(func(r *netRow) []string { return r.Terminals })},
+	{Column{Name: "wires", Kind: List, Wrap: true, About: "Every wire in the net that has not been removed."}, list(func(r *netRow) []string { return r.Wires })},
+	{Column{Name: "source", Kind: List, Below: "source %s", About: "The supply or inlet that the net belongs to; after the word through, what reaches it by way of switches, fuses or drivers."},
+		list(func(r *netRow) []string { return r.sourceText() })},
+	{Column{Name: "wires_proven", Kind: Number, Below: "%s of its wires proven", About: "How many of its wires the readings prove."},
+		number(func(r *netRow) model.Optional {
+			if len(r.Wires) == 0 {
+				return model.Optional{}
+			}
+			return model.Known(float64(r.proven))
+		})},
+	{Column{Name: "readings", Kind: Numbers, Below: " by readings %s", About: "The numbers of the readings that prove wires of the net."},
+		list(func(r *netRow) []string { return numbers(r.numbers) })},
+	{Column{Name: "proven_at", Kind: Moment, Below: ", the last %s", About: "When the latest of those readings was taken; empty where none has a time."}, moment(func(r *netRow) time.Time { return r.last })},
+}
+
+// netListRows reads the map and the readings.
+func netListRows(ctx context.Context, job Job) ([]netRow, error) {
+	proofs, err := faults.NewProofs(job.Machine, ctx.Err)
+	if err != nil {
+		return nil, err
+	}
+	circuit := proofs.Bench.Drawn
+	nets := circuit.Nets()
+	plain := netRowsOf(circuit)
+	sources := proofs.Bench.Sources()
+	taken := map[int64]time.Time{}
+	for _, reading := range job.Machine.Readings {
+		taken[reading.Number] = reading.At
+	}
+	rows := make([]netRow, len(plain))
+	for at := range rows {
+		row := netRow{NetRow: plain[at], source: sources[at]}
+		for _, element := range nets.List[at].Wires {
+			if by := proofs.ProvenBy(circuit.Elements[element].Row); len(by) > 0 {
+				row.proven++
+				row.numbers = append(row.numbers, by...)
+			}
+		}
+		slices.Sort(row.numbers)
+		row.numbers = slices.Compact(row.numbers)
+		for _, number := range row.numbers {
+			if when := taken[number]; when.After(row.last) {
+				row.last = when
+			}
+		}
+		rows[at] = row
+	}
+	return rows, nil
+}
+
+// NetList is the net list as a table.
+func NetList(ctx context.Context, job Job) (*Table, error) {
+	rows, err := netListRows(ctx, job)
+	if err != nil {
+		return nil, err
+	}
+	wires, proven := 0, 0
+	for i := range rows {
+		wires, proven = wires+len(rows[i].Wires), proven+rows[i].proven
+	}
+	counts := fmt.Sprintf("%d nets, %d of %d wires proven by readings", len(rows), proven, wires)
+	return newTable("nets", "Net list", counts, netFields, rows), nil
+}
+
+func writeNetList(ctx context.Context, out io.Writer, form Form, job Job) error {
+	table, err := NetList(ctx, job)
+	if err != nil {
+		return err
+	}
+	return table.write(ctx, out, form, job)
 }

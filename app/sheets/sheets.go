@@ -1,15 +1,20 @@
 // Package sheets prints what outlives the repair: the net list and the wire
-// list of a machine, as a table for a spreadsheet (csv), as JSON, or as a page
-// of text.
+// list of a machine, its tables as a workbook that comes in again, and its graph
+// for other programs.
+//
+// A table is described once (Column in table.go); every form reads that.
 package sheets
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
+	"bellout/faults"
 	"bellout/model"
 )
 
@@ -18,45 +23,86 @@ type Form string
 
 // The forms.
 const (
-	CSV  Form = "csv"
-	JSON Form = "json"
-	Text Form = "txt"
+	CSV     Form = "csv"
+	JSON    Form = "json"
+	Txt     Form = "txt"
+	XLSX    Form = "xlsx"
+	GraphML Form = "graphml"
 )
 
-// Forms lists every form.
-var Forms = []Form{CSV, JSON, Text}
-
-// FormOf reads the form off the ending of a file's name.
-func FormOf(path string) (Form, error) {
-	ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
-	for _, form := range Forms {
-		if ending == string(form) {
-			return form, nil
-		}
-	}
-	if ending == "" {
-		return "", fmt.Errorf("%s has no ending; end it in .csv, .json or .txt", path)
-	}
-	return "", fmt.Errorf("%s ends in .%s; end it in .csv, .json or .txt", path, ending)
-}
+// tableForms are those that every table has.
+var tableForms = []Form{CSV, JSON, Txt, XLSX}
 
 // Job is one printing: of which machine, when.
 type Job struct {
 	Title   string // the project's name, for the head of a page
 	Printed time.Time
 	Machine *model.Machine
-	Proven  func(wire string) bool // by the readings; only the wire list asks
+	// Session of the machine, where there is one already; nil: a sheet that needs
+	// one makes it.
+	Session *faults.Session
+	// Progress is told now and then how far a part of the work is; it may be nil.
+	Progress func(part string, done, total int)
+}
+
+// session returns the job's session.
+func (j Job) session() *faults.Session {
+	if j.Session != nil {
+		return j.Session
+	}
+	return faults.NewSession(j.Machine)
+}
+
+// step tells how far the work is, and returns an error where it shall end.
+func (j Job) step(ctx context.Context, part string, done, total int) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if j.Progress != nil {
+		j.Progress(part, done, total)
+	}
+	return nil
 }
 
 // Sheet is one kind of sheet.
 type Sheet struct {
 	Name  string // as in export --as NAME
 	Title string // one line
-	Write func(io.Writer, Form, Job) error
+	Forms []Form // those it can be written in
+	// Write writes the sheet. It ends early, with the context's error, when the
+	// context does.
+	Write func(ctx context.Context, out io.Writer, form Form, job Job) error
 }
 
 // Sheets are all kinds of sheet, in the order of the help.
 var Sheets = []Sheet{
-	{Name: "netlist", Title: "every net with its kind, volts, terminals and wires", Write: writeNetList},
-	{Name: "wirelist", Title: "every wire from end to end, its copper, its net, and whether it is proven", Write: writeWireList},
+	{Name: "netlist", Title: "every net with its source, terminals and wires, and what proves it", Forms: tableForms, Write: writeNetList},
+	{Name: "wirelist", Title: "every wire from end to end: copper, fuse, current, drop, status", Forms: tableForms, Write: writeWireList},
+	{Name: "workbook", Title: "the tables as a spreadsheet, which import reads again", Forms: []Form{XLSX}, Write: writeWorkbook},
+	{Name: "graphml", Title: "terminals, wires and links as a graph for other programs", Forms: []Form{GraphML}, Write: writeGraphML},
+	{Name: "edges", Title: "the same graph as a list of what joins which two terminals", Forms: tableForms, Write: writeEdges},
+}
+
+// FormOf reads the form off the ending of a file's name.
+func (s Sheet) FormOf(path string) (Form, error) {
+	ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
+	if slices.Contains(s.Forms, Form(ending)) {
+		return Form(ending), nil
+	}
+	if ending == "" {
+		return "", fmt.Errorf("%s has no ending; end it in %s", path, s.Endings())
+	}
+	return "", fmt.Errorf("%s ends in .%s; end it in %s", path, ending, s.Endings())
+}
+
+// Endings says in words what the name of a file of this sheet may end in.
+func (s Sheet) Endings() string {
+	words := make([]string, len(s.Forms))
+	for i, form := range s.Forms {
+		words[i] = "." + string(form)
+	}
+	if len(words) == 1 {
+		return words[0]
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }
