@@ -1,0 +1,310 @@
+package scene
+
+import (
+	"image/color"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/graphs/place"
+	"bellout/model"
+)
+
+// many is from how many boxes on the screen on they are drawn with square
+// corners and terminals, which takes a tenth of the time.
+const many = 250
+
+func (d *drawer) allBoxes() {
+	seen := 0
+	round := d.busy < many
+	for i := range d.boxes {
+		b := &d.boxes[i]
+		if !b.here || !touch(b.outline, d.seen) {
+			continue
+		}
+		seen++
+		d.box(i, b, round)
+	}
+	d.busy = seen
+}
+
+func (d *drawer) box(i int, b *box, round bool) {
+	lit := d.Lit.box(i)
+	ground := d.Palette.Box
+	if !lit {
+		ground = mixed(ground, d.Palette.Ground, 0.5)
+	}
+	outline := d.stroke(d.back(d.Palette.Ink, lit), 1)
+	radius := 0.0
+	if round && d.Scale > 0.5 {
+		radius = 3
+	}
+	switch b.Shape {
+	case place.Source:
+		outline.Width = d.px(2)
+	case place.Inline:
+		radius, outline.Colour = 0, d.back(mixed(d.Palette.Soft, d.Palette.Box, 0.45), lit)
+	case place.Strip, place.Plug:
+		radius = 0
+	}
+	failed := b.health == model.HealthFailed
+	if failed {
+		d.hatch(b, lit)
+		outline = d.stroke(d.back(d.Palette.Bad, lit), 2)
+		radius = 0
+	}
+	d.pen.Rectangle(b.body, radius, outline, ground)
+	if d.detail.symbols {
+		d.symbol(b, lit)
+		d.rails(i, lit)
+	}
+	d.labels(i, b, lit)
+	if d.detail.ports {
+		d.allPorts(i, b, lit, round)
+	}
+	if failed {
+		d.failed(b, lit)
+	} else if b.health == model.HealthUnknown && d.detail.reference {
+		d.unknown(b, lit)
+	}
+}
+
+// labels writes reference, title and marks; from afar the reference alone, as
+// large as the box allows.
+func (d *drawer) labels(i int, b *box, lit bool) {
+	if !d.detail.reference {
+		d.reference(b, lit)
+	} else {
+		for _, at := range b.Header {
+			if at < 0 || at >= len(d.Plan.Labels) {
+				continue
+			}
+			label := &d.Plan.Labels[at]
+			if label.Kind == place.Reference {
+				d.text(label, d.Palette.Ink, lit)
+			} else if d.detail.title {
+				d.text(label, d.Palette.Soft, lit)
+			}
+		}
+	}
+	if !d.detail.mark || d.Lit.On() && !lit {
+		return
+	}
+	for j := range b.Ports {
+		at := b.Ports[j].Label
+		if !b.ports[j].here || at < 0 || at >= len(d.Plan.Labels) {
+			continue
+		}
+		c := d.Palette.Soft
+		if d.Lit.port(d.base[i] + j) {
+			c = d.Palette.Ink
+		}
+		d.text(&d.Plan.Labels[at], c, lit)
+	}
+}
+
+// reference writes the reference alone into a box seen from afar.
+func (d *drawer) reference(b *box, lit bool) {
+	width, height := (b.outline.Max.X-b.outline.Min.X)*d.Scale, (b.outline.Max.Y-b.outline.Min.Y)*d.Scale
+	for _, size := range []float64{12, 10.5, 9, 8} {
+		if b.width*size+2 > width || size+2 > height {
+			continue
+		}
+		at := middle(b.outline)
+		d.pen.Text(drawing.Text{
+			At: drawing.Point{X: at.X, Y: at.Y + d.px(size*drawing.CapHeight()/2)}, Text: b.Device,
+			Size: d.px(size), Face: drawing.Bold, Align: drawing.Centre, Colour: d.back(d.Palette.Ink, lit),
+		})
+		return
+	}
+}
+
+// allPorts draws the terminals: filled where a wire ends, hollow where none does.
+func (d *drawer) allPorts(i int, b *box, lit, round bool) {
+	ink := d.back(d.Palette.Ink, lit)
+	half := max(2.5, d.px(1.5))
+	if d.Scale < 0.6 {
+		half = d.px(1.5)
+	}
+	for j := range b.ports {
+		p := &b.ports[j]
+		if !p.here {
+			continue
+		}
+		fill := d.Palette.Box
+		if b.Ports[j].Wired {
+			fill = ink
+		}
+		d.port(p.at, half, fill, ink, round)
+		if b.Ports[j].Through {
+			d.port(p.far, half, fill, ink, round)
+		}
+		if d.Lit.port(d.base[i]+j) && d.detail.mark {
+			d.pen.Rectangle(square(p.at, half+d.px(2)), 0, d.stroke(d.Palette.Accent, 1.5), noFill)
+		}
+		if p.blamed && d.detail.status {
+			d.cross(p.at, max(6, d.px(5)), d.back(d.Palette.Bad, lit))
+		}
+	}
+}
+
+func (d *drawer) port(at drawing.Point, half float64, fill, ink color.NRGBA, round bool) {
+	if !within(d.seen, at) {
+		return
+	}
+	if round && d.Scale > 0.9 {
+		d.pen.Circle(at, half, d.stroke(ink, 1), fill)
+		return
+	}
+	d.pen.Rectangle(square(at, half), 0, d.stroke(ink, 1), fill)
+}
+
+// rails draws the bars of a box, thick, with the name of the net beside them
+// where there is room.
+func (d *drawer) rails(i int, lit bool) {
+	for _, at := range d.boxes[i].rails {
+		rail := &d.Plan.Rails[at]
+		d.pen.Line([]drawing.Point{drawing.Point(rail.From), drawing.Point(rail.To)}, drawing.Stroke{Colour: d.back(d.Palette.Ink, lit), Width: max(4, d.px(2))})
+	}
+}
+
+// hatch draws the heavy border of a device that failed: slanted strokes round
+// its body.
+func (d *drawer) hatch(b *box, lit bool) {
+	edge := max(5, d.px(4))
+	outer := grown(b.body, edge)
+	d.pen.Rectangle(outer, 0, d.stroke(d.back(d.Palette.Bad, lit), 1), d.back(mixed(d.Palette.Bad, d.Palette.Ground, 0.75), lit))
+	step := max(8, d.px(6))
+	stroke := drawing.Stroke{Colour: d.back(d.Palette.Bad, lit), Width: max(2, d.px(1.5))}
+	// The strokes run over the border; the body is drawn over their inner ends.
+	for x := outer.Min.X; x+edge <= outer.Max.X; x += step {
+		d.pen.Line([]drawing.Point{{X: x, Y: outer.Min.Y + edge}, {X: x + edge, Y: outer.Min.Y}}, stroke)
+		d.pen.Line([]drawing.Point{{X: x, Y: outer.Max.Y}, {X: x + edge, Y: outer.Max.Y - edge}}, stroke)
+	}
+	for y := outer.Min.Y + step; y+edge <= outer.Max.Y; y += step {
+		d.pen.Line([]drawing.Point{{X: outer.Min.X, Y: y + edge}, {X: outer.Min.X + edge, Y: y}}, stroke)
+		d.pen.Line([]drawing.Point{{X: outer.Max.X - edge, Y: y + edge}, {X: outer.Max.X, Y: y}}, stroke)
+	}
+}
+
+// failed draws the cross and the word.
+func (d *drawer) failed(b *box, lit bool) {
+	bad := d.back(d.Palette.Bad, lit)
+	area := b.free
+	if area.Max.X-area.Min.X < 12 || !d.detail.mark {
+		area = b.body
+	}
+	half := min(area.Max.X-area.Min.X, area.Max.Y-area.Min.Y)/2 - 1
+	d.cross(middle(area), min(max(half, 5), 26), bad)
+	if !d.detail.reference {
+		return
+	}
+	const size = 8.5
+	half = drawing.Measure("FAILED", size, drawing.Bold)/2 + 3
+	at := drawing.Point{X: (b.body.Min.X + b.body.Max.X) / 2, Y: b.body.Max.Y + 1}
+	d.pen.Rectangle(drawing.Box{Min: drawing.Point{X: at.X - half, Y: at.Y - 5.5}, Max: drawing.Point{X: at.X + half, Y: at.Y + 5.5}}, 0, none, bad)
+	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + size*drawing.CapHeight()/2}, Text: "FAILED", Size: size, Face: drawing.Bold, Align: drawing.Centre, Colour: d.Palette.OnTint})
+}
+
+// unknown puts a question mark on a device of which nobody knows whether it
+// works.
+func (d *drawer) unknown(b *box, lit bool) {
+	const size = 10
+	at := drawing.Point{X: b.body.Max.X - 4, Y: b.body.Min.Y}
+	c := d.back(d.Palette.Warn, lit)
+	d.pen.Rectangle(square(at, 5.5), 0, d.stroke(c, 1), d.Palette.Box)
+	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + size*drawing.CapHeight()/2}, Text: "?", Size: size, Face: drawing.Bold, Align: drawing.Centre, Colour: c})
+}
+
+// cross is two slanted strokes.
+func (d *drawer) cross(at drawing.Point, half float64, c color.NRGBA) {
+	stroke := drawing.Stroke{Colour: c, Width: max(2, d.px(1.8))}
+	d.pen.Line([]drawing.Point{{X: at.X - half, Y: at.Y - half}, {X: at.X + half, Y: at.Y + half}}, stroke)
+	d.pen.Line([]drawing.Point{{X: at.X - half, Y: at.Y + half}, {X: at.X + half, Y: at.Y - half}}, stroke)
+}
+
+// flags marks what a finding blames: crosses along a wire and a flag with an
+// exclamation mark. They keep their size on the screen, since they must be seen
+// from afar.
+func (d *drawer) flags() {
+	if !d.detail.status {
+		return
+	}
+	for i := range d.wires {
+		w := &d.wires[i]
+		if !w.here || w.status != Contradicted || !touch(grown(w.bounds, d.px(20)), d.seen) {
+			continue
+		}
+		lit := !d.Lit.On() || d.Lit.wires[i] != 0
+		d.crosses(w, d.back(d.Palette.Bad, lit))
+		d.flag(middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]}), lit)
+	}
+	for i := range d.boxes {
+		if b := &d.boxes[i]; b.here && b.blamed && touch(b.outline, d.seen) {
+			d.flag(drawing.Point{X: b.body.Max.X, Y: b.body.Max.Y}, d.Lit.box(i))
+		}
+	}
+}
+
+// crosses marks a wire at even distances along its way.
+func (d *drawer) crosses(w *wire, c color.NRGBA) {
+	const apart, most = 44.0, 60
+	stroke := d.stroke(c, 1.6)
+	half := d.px(4)
+	left, count := d.px(apart/2), 0
+	for i := 1; i < len(w.points) && count < most; i++ {
+		from, to := w.points[i-1], w.points[i]
+		length := manhattan(from, to)
+		at := left
+		for ; at < length && count < most; at += d.px(apart) {
+			t := at / length
+			p := drawing.Point{X: from.X + (to.X-from.X)*t, Y: from.Y + (to.Y-from.Y)*t}
+			if !within(d.seen, p) {
+				continue
+			}
+			count++
+			d.pen.Line([]drawing.Point{{X: p.X - half, Y: p.Y - half}, {X: p.X + half, Y: p.Y + half}}, stroke)
+			d.pen.Line([]drawing.Point{{X: p.X - half, Y: p.Y + half}, {X: p.X + half, Y: p.Y - half}}, stroke)
+		}
+		left = at - length
+	}
+}
+
+// flag is a triangle with an exclamation mark.
+func (d *drawer) flag(at drawing.Point, lit bool) {
+	if !within(d.seen, at) {
+		return
+	}
+	size := 11.0
+	if d.Scale < 0.3 {
+		size = 8
+	}
+	r := d.px(size)
+	c := d.back(d.Palette.Bad, lit)
+	d.pen.Polygon([]drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.75*r}, {X: at.X - r, Y: at.Y + 0.75*r}}, d.stroke(d.Palette.Ground, 1.5), c)
+	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.6*r}, Text: "!", Size: d.px(1.15 * size), Face: drawing.Bold, Align: drawing.Centre, Colour: d.back(d.Palette.OnTint, lit)})
+}
+
+// chosen frames the thing that is selected.
+func (d *drawer) chosen() {
+	stroke := d.stroke(d.Palette.Accent, 2.5)
+	switch d.Selected.Kind {
+	case desk.Device:
+		if at, there := d.Plan.Box(d.Selected.Name); there {
+			d.pen.Rectangle(grown(d.boxes[at].outline, max(4, d.px(4))), max(4, d.px(4)), stroke, noFill)
+		}
+	case desk.Terminal:
+		if end, there := d.end(d.Selected.Name); there {
+			p := &d.boxes[end.Box].ports[end.Port]
+			d.pen.Circle(p.at, max(6, d.px(6)), stroke, noFill)
+			if d.boxes[end.Box].Ports[end.Port].Through {
+				d.pen.Circle(p.far, max(6, d.px(6)), stroke, noFill)
+			}
+		}
+	case desk.Wire:
+		if at, there := d.Plan.Wire(d.Selected.Name); there && d.wires[at].here {
+			for _, p := range []drawing.Point{d.wires[at].points[0], d.wires[at].points[len(d.wires[at].points)-1]} {
+				d.pen.Circle(p, max(5, d.px(5)), stroke, noFill)
+			}
+		}
+	}
+}

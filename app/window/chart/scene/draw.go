@@ -1,0 +1,187 @@
+package scene
+
+import (
+	"image/color"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/graphs/place"
+	"bellout/model"
+)
+
+// Frame is one look at the scene. Lengths are in units of the screen.
+type Frame struct {
+	Camera
+	Width, Height float64
+	Pixels        float64 // of the screen, in one unit
+	Palette       *Palette
+	Lit           *Lit
+	Selected      desk.Selection
+	Tips          [2]model.TerminalRef // red, black
+	Legend        bool
+	Overview      bool
+
+	seen   drawing.Box
+	detail detail
+	dash   []float64
+}
+
+// detail says what is drawn at a scale: less, the further away one is.
+type detail struct {
+	reference, title, mark, name, zone bool
+	hops                               bool
+	ports                              bool
+	symbols                            bool
+	status                             bool // dashes and crosses can be told
+}
+
+// The least height of type, in units of the screen, at which a label is drawn.
+// Names of wires go first, references last.
+const (
+	leastName      = 6.3
+	leastMark      = 6.0
+	leastTitle     = 6.5
+	leastReference = 6.5
+)
+
+func (f *Frame) look(s *Scene) {
+	f.seen = grown(f.Seen(f.Width, f.Height), 8/f.Scale)
+	f.detail = detail{
+		reference: 12*f.Scale >= leastReference, title: 10*f.Scale >= leastTitle, mark: 10*f.Scale >= leastMark,
+		name: 9*f.Scale >= leastName, zone: true,
+		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, status: f.Scale >= 0.12,
+	}
+	f.dash = []float64{max(6/f.Scale, 3), max(4/f.Scale, 2)}
+}
+
+// px is a length on the screen in units of the chart.
+func (f *Frame) px(n float64) float64 { return n / f.Scale }
+
+// Draw draws one frame over a ground that is there already. The pen's unit is
+// the chart's. Cost: linear in what is seen, and a comparison for everything
+// else.
+func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
+	f.look(s)
+	d := &drawer{Scene: s, Frame: f, pen: pen}
+	d.zones()
+	d.allWires()
+	d.dots()
+	d.allBoxes()
+	d.names()
+	d.flags()
+	d.chosen()
+	d.tips()
+	if f.Legend {
+		d.legend()
+	}
+	if f.Overview {
+		d.overview()
+	}
+}
+
+// drawer is a scene and a frame on one pen.
+type drawer struct {
+	*Scene
+	*Frame
+	pen drawing.Pen
+}
+
+// fade is how far towards the ground steps back what does not stand out.
+const fade = 0.78
+
+// back is a colour as it is drawn on something that stands out or steps back.
+func (d *drawer) back(c color.NRGBA, lit bool) color.NRGBA {
+	if lit {
+		return c
+	}
+	return mixed(c, d.Palette.Ground, fade)
+}
+
+var none drawing.Stroke
+
+// noFill draws nothing.
+var noFill color.NRGBA
+
+func (d *drawer) stroke(c color.NRGBA, pixels float64) drawing.Stroke {
+	return drawing.Stroke{Colour: c, Width: d.px(pixels)}
+}
+
+// zones draws the areas of the machine as quiet frames with their names.
+func (d *drawer) zones() {
+	for i := range d.Plan.Zones {
+		z := &d.Plan.Zones[i]
+		area := boxOf(z.Rect)
+		if !touch(area, d.seen) {
+			continue
+		}
+		line := d.back(d.Palette.Line, !d.Lit.On())
+		d.pen.Rectangle(area, 0, drawing.Stroke{Colour: line, Width: d.px(1), Dash: []float64{d.px(2), d.px(4)}}, noFill)
+		if z.Label >= 0 && z.Label < len(d.Plan.Labels) {
+			d.zoneName(&d.Plan.Labels[z.Label], area)
+		}
+	}
+}
+
+// zoneName writes the name of a zone, larger than to scale from afar, as long as
+// it stays within its zone.
+func (d *drawer) zoneName(label *place.Label, area drawing.Box) {
+	size := label.Size
+	if size*d.Scale < 12 {
+		size = d.px(12)
+		if drawing.Measure(label.Text, size, drawing.Bold) > area.Max.X-label.At.X {
+			size = label.Size
+		}
+	}
+	d.pen.Text(drawing.Text{At: drawing.Point(label.At), Text: label.Text, Size: size, Face: drawing.Bold, Colour: d.back(d.Palette.Soft, !d.Lit.On())})
+}
+
+// dots marks where wires of one net part.
+func (d *drawer) dots() {
+	r := max(3, d.px(2))
+	for i := range d.Plan.Dots {
+		at := drawing.Point(d.Plan.Dots[i].At)
+		if !within(d.seen, at) {
+			continue
+		}
+		if d.Scale < 0.6 {
+			d.pen.Rectangle(square(at, d.px(1.5)), 0, none, d.back(d.Palette.Ink, !d.Lit.On()))
+			continue
+		}
+		d.pen.Circle(at, r, none, d.back(d.Palette.Ink, !d.Lit.On()))
+	}
+}
+
+func square(at drawing.Point, half float64) drawing.Box {
+	return drawing.Box{Min: drawing.Point{X: at.X - half, Y: at.Y - half}, Max: drawing.Point{X: at.X + half, Y: at.Y + half}}
+}
+
+// names writes the names of wires, and of what stands by itself.
+func (d *drawer) names() {
+	if !d.detail.name {
+		return
+	}
+	for i := range d.wires {
+		w := &d.wires[i]
+		at := d.Plan.Wires[i].Label
+		if !w.here || at < 0 || at >= len(d.Plan.Labels) {
+			continue
+		}
+		label := &d.Plan.Labels[at]
+		if !touch(boxOf(label.Rect), d.seen) {
+			continue
+		}
+		lit := d.Lit.wire(i) != 0
+		if d.Lit.On() && !lit {
+			continue // what steps back keeps no small print
+		}
+		d.text(label, d.Palette.Soft, true)
+	}
+}
+
+func (d *drawer) text(label *place.Label, c color.NRGBA, lit bool) {
+	face := drawing.Regular
+	if label.Bold {
+		face = drawing.Bold
+	}
+	d.pen.Text(drawing.Text{At: drawing.Point(label.At), Text: label.Text, Size: label.Size, Face: face, Colour: d.back(c, lit)})
+}

@@ -1,0 +1,214 @@
+package scene
+
+import (
+	"image/color"
+
+	"bellout/app/drawing"
+)
+
+// inks are the strokes of one frame for one set of insulation colours, worked
+// out once: wires of a machine have few.
+type inks struct {
+	palette *Palette
+	known   map[color.NRGBA]ink
+}
+
+// ink is how a colour is drawn on the paper in use.
+type ink struct {
+	cased  bool // needs an edge to be seen at all
+	casing color.NRGBA
+}
+
+// leastSeen is the contrast below which insulation gets an edge. WCAG 2.1 asks
+// for 3 of graphics, but every red and green would be edged then; the letters on
+// the wire carry the meaning.
+const leastSeen = 1.7
+
+func (s *Scene) inkOf(palette *Palette, c color.NRGBA) ink {
+	if s.ink.palette != palette || s.ink.known == nil {
+		s.ink = inks{palette: palette, known: map[color.NRGBA]ink{}}
+	}
+	k, there := s.ink.known[c]
+	if !there {
+		k = ink{cased: contrast(c, palette.Ground) < leastSeen, casing: mixed(palette.Soft, palette.Ground, 0.25)}
+		s.ink.known[c] = k
+	}
+	return k
+}
+
+// allWires draws every wire that is seen: what steps back first, then what stands
+// out, with a band under it.
+func (d *drawer) allWires() {
+	if !d.Lit.On() {
+		for i := range d.wires {
+			if w := &d.wires[i]; w.here && touch(w.bounds, d.seen) {
+				d.wire(i, w, true)
+			}
+		}
+		return
+	}
+	d.order = d.order[:0]
+	for i := range d.wires {
+		w := &d.wires[i]
+		if !w.here || !touch(w.bounds, d.seen) {
+			continue
+		}
+		if d.Lit.wires[i] != 0 {
+			d.order = append(d.order, i)
+			continue
+		}
+		d.wire(i, w, false)
+	}
+	for _, i := range d.order {
+		d.band(&d.wires[i], d.Lit.wires[i])
+	}
+	for _, i := range d.order {
+		d.wire(i, &d.wires[i], true)
+	}
+	for _, i := range d.order {
+		d.letter(&d.wires[i], d.Lit.wires[i])
+	}
+}
+
+// pixels is how wide a wire is drawn: growing with the scale, more slowly.
+func (d *drawer) pixels(w *wire) float64 {
+	base := 2.0
+	if w.thick {
+		base = 3
+	}
+	switch {
+	case d.Scale < 0.2:
+		base--
+	case d.Scale < 0.45 && !w.thick:
+		base = 1
+	case d.Scale > 1.6:
+		base += 1
+	}
+	if d.Scale > 3 {
+		base++
+	}
+	return base
+}
+
+func (d *drawer) wire(i int, w *wire, lit bool) {
+	width := d.pixels(w)
+	base := d.Palette.Soft
+	if len(w.colours) > 0 {
+		base = w.colours[0]
+	}
+	k := d.inkOf(d.Palette, base)
+	stroke := d.stroke(d.back(base, lit), width)
+	if w.status == Unproven && d.detail.status {
+		stroke.Dash = d.dash
+	}
+	if k.cased {
+		edge := stroke
+		edge.Colour, edge.Width = d.back(k.casing, lit), d.px(width+2)
+		if width < 1.5 {
+			edge.Width = d.px(width + 1)
+		}
+		d.along(w, edge)
+	}
+	d.along(w, stroke)
+	// The second colour of a wire is bands on the first, as on the insulation.
+	if len(w.colours) > 1 && width > 1.5 {
+		second := stroke
+		second.Colour = d.back(w.colours[1], lit)
+		second.Dash = []float64{d.px(5), d.px(5)}
+		if w.status == Unproven && d.detail.status {
+			// On each dash the latter half, so that gaps stay gaps.
+			on, off := d.dash[0], d.dash[1]
+			second.Dash = []float64{on / 2, on/2 + off}
+		}
+		d.along(w, second)
+	}
+	if len(w.colours) == 0 && d.Scale >= 0.45 { // not known: beads on the line
+		d.beads(w, d.back(d.Palette.Soft, lit))
+	}
+}
+
+// along draws a wire with gaps where it crosses others, if one is near enough to
+// tell them from dashes.
+func (d *drawer) along(w *wire, stroke drawing.Stroke) {
+	if !d.detail.hops || w.pieces == nil {
+		d.pen.Line(w.points, stroke)
+		return
+	}
+	for _, piece := range w.pieces {
+		d.pen.Line(piece, stroke)
+	}
+}
+
+// beads mark a wire whose colour nobody knows.
+func (d *drawer) beads(w *wire, c color.NRGBA) {
+	from, to := w.longest[0], w.longest[1]
+	for _, t := range []float64{0.35, 0.5, 0.65} {
+		at := drawing.Point{X: from.X + (to.X-from.X)*t, Y: from.Y + (to.Y-from.Y)*t}
+		if within(d.seen, at) {
+			d.pen.Rectangle(square(at, d.px(2)), 0, d.stroke(c, 1), d.Palette.Ground)
+		}
+	}
+}
+
+// patterns tell the kinds of path apart without colour: lengths of ink and gap on
+// the screen. What is merely joined has a whole band.
+var patterns = [PathKinds][]float64{nil, nil, {18, 5}, {4, 4}, {26, 4, 5, 4}, {9, 9}}
+
+// band underlays a wire that stands out.
+func (d *drawer) band(w *wire, of kinds) {
+	for kind := Joined; kind < PathKinds; kind++ {
+		if !of.has(kind) {
+			continue
+		}
+		c := d.Palette.Paths[kind]
+		width := d.pixels(w) + 6
+		if kind == Joined {
+			width = d.pixels(w) + 5
+		}
+		stroke := d.stroke(c, width)
+		if pattern := patterns[kind]; pattern != nil {
+			for _, length := range pattern {
+				stroke.Dash = append(stroke.Dash, d.px(length))
+			}
+		}
+		d.pen.Line(w.points, stroke)
+		if kind != Joined {
+			return // of several kinds the band is of the first; the letters name all
+		}
+	}
+}
+
+// letter says on a band which path it is of.
+func (d *drawer) letter(w *wire, of kinds) {
+	text := ""
+	for kind := Feed; kind < PathKinds; kind++ {
+		if of.has(kind) {
+			text += letters[kind]
+		}
+	}
+	if text == "" || d.Scale*manhattan(w.longest[0], w.longest[1]) < 26 {
+		return
+	}
+	at := middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]})
+	for kind := Feed; kind < PathKinds; kind++ {
+		if of.has(kind) {
+			d.badge(at, text, d.Palette.Paths[kind], d.Palette.Ground)
+			return
+		}
+	}
+}
+
+// badge is a short text on a plate, in the size of the screen.
+func (d *drawer) badge(at drawing.Point, text string, ground, ink color.NRGBA) {
+	const size = 11
+	half := drawing.Measure(text, size, drawing.Bold)/2 + 4
+	box := drawing.Box{
+		Min: drawing.Point{X: at.X - d.px(half), Y: at.Y - d.px(7.5)},
+		Max: drawing.Point{X: at.X + d.px(half), Y: at.Y + d.px(7.5)},
+	}
+	d.pen.Rectangle(box, d.px(3), d.stroke(d.Palette.Ground, 1), ground)
+	d.pen.Text(drawing.Text{
+		At: drawing.Point{X: at.X, Y: at.Y + d.px(size*drawing.CapHeight()/2)}, Text: text,
+		Size: d.px(size), Face: drawing.Bold, Align: drawing.Centre, Colour: ink,
+	})
+}
