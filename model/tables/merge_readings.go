@@ -9,23 +9,13 @@ import (
 // touch is what tells readings apart: equal in it, they are one row, whether
 // or not one was struck out since.
 type touch struct {
-	second         int64
-	nanosecond     int
-	red, black     model.TerminalRef
-	mode           model.Mode
-	value          model.Value
-	drift          model.Drift
-	conditions     string
-	note, meter    string
+	key            model.ReadingKey
 	struck         string // empty in the second look-up
 	whateverStruck bool
 }
 
 func touchOf(r model.Reading, whateverStruck bool) touch {
-	t := touch{
-		second: r.At.Unix(), nanosecond: r.At.Nanosecond(), red: r.Red, black: r.Black, mode: r.Mode, value: r.Value,
-		drift: r.Drift, conditions: r.Conditions.String(), note: r.Note, meter: r.Meter, whateverStruck: whateverStruck,
-	}
+	t := touch{key: r.Key(), whateverStruck: whateverStruck}
 	if !whateverStruck {
 		t.struck = r.Struck
 	}
