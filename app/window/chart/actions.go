@@ -1,0 +1,125 @@
+package chart
+
+import (
+	"fyne.io/fyne/v2"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/app/window/chart/scene"
+	"bellout/app/window/keys"
+	"bellout/app/window/room"
+)
+
+// group is the heading under which the list of keys shows the chart's.
+const group = "Chart"
+
+func (c *Chart) addActions() {
+	able := func() bool { return c.scene != nil }
+	for _, action := range []keys.Action{
+		{Name: "Find on the chart", Key: keys.Ctrl(fyne.KeyF), Do: c.find, Able: able},
+		{Name: "Show all of the chart", Key: keys.Ctrl(fyne.Key0), Do: c.fit, Able: able},
+		{Name: "Show the selection on the chart", Key: keys.Ctrl(fyne.Key1), Do: c.toSelection, Able: able},
+		{Name: "Show or hide the chart's legend", Key: keys.Ctrl(fyne.Key2), Do: c.toggleLegend, Able: able},
+	} {
+		action.Group = group
+		c.room.Keys.Add(action)
+	}
+}
+
+func (c *Chart) show() {
+	if c.room.Show != nil {
+		c.room.Show(room.Chart)
+	}
+}
+
+// fit shows all of it.
+func (c *Chart) fit() {
+	c.show()
+	c.keep.whole = true
+	c.sheet.refit()
+	c.sheet.redraw()
+	c.say()
+}
+
+// nearest is how large a thing is shown at most when it is brought into sight.
+const nearest = 1.5
+
+// toSelection zooms to what stands out.
+func (c *Chart) toSelection() {
+	c.show()
+	if c.scene == nil {
+		return
+	}
+	box, there := c.scene.LitBounds(c.lit)
+	if !there {
+		c.room.Desk.Say("Nothing is selected on the chart.")
+		return
+	}
+	width, height := c.sheet.extent()
+	c.look(scene.Fitted(box, width, height, 40, nearest))
+}
+
+// reveal brings what was selected elsewhere into sight, and moves nothing if it
+// is seen already.
+func (c *Chart) reveal() {
+	if c.scene == nil {
+		return
+	}
+	box, there := c.scene.Place(c.room.Desk.Selection())
+	if !there {
+		return
+	}
+	width, height := c.sheet.extent()
+	seen := c.keep.camera.Seen(width, height)
+	inside := box.Min.X >= seen.Min.X && box.Max.X <= seen.Max.X && box.Min.Y >= seen.Min.Y && box.Max.Y <= seen.Max.Y
+	if inside {
+		return
+	}
+	camera := c.keep.camera
+	fitted := scene.Fitted(box, width, height, 40, nearest)
+	if fitted.Scale > camera.Scale { // it has room at this scale: only move
+		fitted = camera.CentredOn(drawing.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}, width, height)
+	}
+	c.look(fitted)
+}
+
+// look moves the camera by hand: the chart is not kept whole any more.
+func (c *Chart) look(camera scene.Camera) {
+	if camera == c.keep.camera {
+		return
+	}
+	c.keep.camera, c.keep.whole = camera, false
+	c.sheet.redraw()
+	c.say()
+}
+
+func (c *Chart) toggleLegend() {
+	c.show()
+	c.keep.legend = !c.keep.legend
+	c.legend.Chosen = c.keep.legend
+	c.legend.Refresh()
+	c.sheet.redraw()
+}
+
+func (c *Chart) find() {
+	c.show()
+	if c.scene != nil {
+		c.finder.open()
+	}
+}
+
+// found selects a match and puts it in the middle.
+func (c *Chart) found(selection desk.Selection) {
+	c.choose(selection)
+	box, there := c.scene.Place(selection)
+	if !there {
+		return
+	}
+	width, height := c.sheet.extent()
+	camera := scene.Fitted(box, width, height, 60, nearest)
+	if camera.Scale > c.keep.camera.Scale && c.keep.camera.Scale > 0.8 {
+		camera.Scale = c.keep.camera.Scale
+		camera = camera.CentredOn(drawing.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}, width, height)
+	}
+	c.look(camera)
+}

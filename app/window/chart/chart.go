@@ -1,0 +1,207 @@
+// Package chart is the place where the nets are seen: a sheet that is panned,
+// zoomed, pointed at and walked over from the keyboard, with a line under it that
+// says what lies under the pointer. What it looks like is package scene's affair,
+// what stands where package place's.
+package chart
+
+import (
+	"fmt"
+	"math"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/app/window/chart/scene"
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+)
+
+// Chart is the place.
+type Chart struct {
+	room   *room.Room
+	keep   *kept
+	scene  *scene.Scene // nil until something is placed
+	sheet  *sheet
+	finder *finder
+	hint   *canvas.Text
+	scale  *canvas.Text
+	legend *look.Press
+	over   *fyne.Container // the sheet, and the finder in its corner
+	object fyne.CanvasObject
+
+	lit     *scene.Lit
+	paths   desk.Highlight // upstream of the device that is selected, if it failed
+	mine    bool           // the selection that is being told of was made on the sheet
+	task    *desk.Task     // that places the machine; nil
+	placing stamp          // what it places
+}
+
+// New makes the place.
+func New(r *room.Room) room.Place {
+	c := &Chart{room: r, keep: keptIn(r.Memory), lit: &scene.Lit{}}
+	t := look.Now()
+	c.hint = look.Line("", t.Ink, theme.SizeNameText, fyne.TextStyle{})
+	c.scale = look.Line("", t.Soft, theme.SizeNameCaptionText, fyne.TextStyle{Monospace: true})
+	c.sheet = newSheet(c)
+	c.finder = newFinder(c)
+	c.addActions()
+
+	c.legend = look.NewPress("Legend", "Ctrl 2", c.toggleLegend)
+	c.legend.Chosen = c.keep.legend
+	bar := container.NewHBox(
+		look.NewPress("Find", "Ctrl F", c.find), look.NewPress("All of it", "Ctrl 0", c.fit),
+		look.NewPress("Selection", "Ctrl 1", c.toSelection), c.legend,
+		layout.NewSpacer(), container.NewCenter(c.scale),
+	)
+	under := container.New(layout.NewCustomPaddedLayout(3, 4, 10, 10), container.New(&oneLine{then: c.say}, c.hint))
+	c.over = container.New(&corner{width: 380}, c.sheet, c.finder.object)
+	c.object = container.NewBorder(
+		container.New(layout.NewCustomPaddedLayout(4, 4, 8, 10), bar), look.Ground(t.Ground, under), nil, nil,
+		c.over,
+	)
+	r.Listen(c.changed)
+	c.resume()
+	return c
+}
+
+// Name is the place's name.
+func (c *Chart) Name() string { return room.Chart }
+
+// Object is what the window shows.
+func (c *Chart) Object() fyne.CanvasObject { return c.object }
+
+// Focus puts the keyboard on the sheet.
+func (c *Chart) Focus() { c.focus(c.sheet) }
+
+func (c *Chart) focus(what fyne.Focusable) {
+	if c.room.Canvas == nil {
+		return
+	}
+	if on := c.room.Canvas(); on != nil {
+		on.Focus(what)
+	}
+}
+
+// resume shows what was there before the place was made anew.
+func (c *Chart) resume() {
+	view := c.room.Desk.View()
+	if c.keep.plan != nil && c.keep.stamp.path == view.Path {
+		c.scene = scene.New(c.keep.plan, view)
+	}
+	c.place()
+	c.relight()
+	c.say()
+}
+
+// changed follows the desk.
+func (c *Chart) changed(what desk.Changed) {
+	if what.Has(desk.File | desk.Map) {
+		c.place()
+	}
+	if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings) {
+		if c.scene != nil {
+			c.scene = c.scene.Look(c.room.Desk.View())
+		}
+	}
+	if what.Has(desk.File | desk.Map | desk.Findings | desk.Selected) {
+		c.trace()
+		c.relight()
+	}
+	if what.Has(desk.Selected) && !c.mine {
+		c.reveal()
+	}
+	if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings | desk.Selected | desk.Tips) {
+		c.sheet.redraw()
+		c.say()
+	}
+}
+
+// relight works out what stands out.
+func (c *Chart) relight() {
+	if c.scene == nil {
+		c.lit = &scene.Lit{}
+		return
+	}
+	c.lit = c.scene.Light(c.room.Desk.Selection(), c.highlight())
+}
+
+// highlight is what another place brought out, else the paths of the failed
+// device that is selected.
+func (c *Chart) highlight() desk.Highlight {
+	if h := c.room.Desk.Highlight(); !h.Empty() {
+		return h
+	}
+	return c.paths
+}
+
+// choose selects something from the sheet: it is in sight already.
+func (c *Chart) choose(what desk.Selection) {
+	c.mine = true
+	c.room.Desk.Select(what)
+	c.mine = false
+}
+
+// say writes the line under the sheet: what the pointer is over, else what is
+// selected, else how to begin.
+func (c *Chart) say() {
+	text := fitted(c.hint, c.words())
+	if c.hint.Text != text {
+		c.hint.Text = text
+		c.hint.Refresh()
+	}
+	scale := ""
+	if c.scene != nil {
+		scale = fmt.Sprintf("%d %%", int(math.Round(100*c.keep.camera.Scale)))
+	}
+	if c.scale.Text != scale {
+		c.scale.Text = scale
+		c.scale.Refresh()
+	}
+}
+
+func (c *Chart) words() string {
+	if c.scene == nil {
+		if c.task != nil {
+			return "The chart is being placed."
+		}
+		return ""
+	}
+	if hover := c.sheet.hover.Selection(); hover.Kind != desk.Nothing {
+		text := c.scene.Describe(hover)
+		if hover.Kind == desk.Terminal {
+			text += " · click: red tip, Shift click: black tip"
+		}
+		return text
+	}
+	if selection := c.room.Desk.Selection(); selection.Kind != desk.Nothing {
+		text := c.scene.Describe(selection)
+		if h := c.highlight(); h.What != "" {
+			text = h.What + " · " + text
+		}
+		switch selection.Kind {
+		case desk.Terminal:
+			text += " · Enter: red tip, Shift Enter: black tip"
+		case desk.Device, desk.Wire, desk.Net:
+			text += " · Enter: to its terminals"
+		}
+		return text
+	}
+	return "Click a terminal for the red tip, with Shift for the black one. Drag to move, turn the wheel to come nearer, Tab to walk by keyboard."
+}
+
+// tip puts a tip on a terminal that is named.
+func (c *Chart) tip(tip desk.Tip, terminal string) {
+	if ref, ok := scene.Terminal(terminal); ok {
+		c.room.Desk.PutTip(tip, ref)
+	}
+}
+
+// point is a place on the sheet.
+func point(p fyne.Position) drawing.Point {
+	return drawing.Point{X: float64(p.X), Y: float64(p.Y)}
+}

@@ -1,0 +1,183 @@
+package chart
+
+import (
+	"math"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/app/window/chart/scene"
+)
+
+// press is what the pointer does while a button is down.
+type press struct {
+	down    bool
+	button  desktop.MouseButton
+	at      fyne.Position
+	hit     scene.Hit
+	inset   bool // it began on the overview
+	moved   bool
+	moving  bool // a box, not the chart
+	by      drawing.Point
+	dropped bool // the box waits for the new plan where it was let go
+}
+
+// slop is how far the pointer may go between down and up and still click.
+const slop = 4
+
+// ghost is the outline of a box that is being dragged or was just let go.
+func (p *press) ghost(s *scene.Scene) (drawing.Box, bool) {
+	if !p.moving && !p.dropped || p.hit.Box < 0 || p.hit.Box >= len(s.Plan.Boxes) {
+		return drawing.Box{}, false
+	}
+	box := s.BoxOf(p.hit.Box)
+	box.Min.X, box.Min.Y, box.Max.X, box.Max.Y = box.Min.X+p.by.X, box.Min.Y+p.by.Y, box.Max.X+p.by.X, box.Max.Y+p.by.Y
+	return box, true
+}
+
+// dropped ends the wait for a plan that has the box where it was dragged.
+func (s *sheet) dropped() { s.press.dropped = false }
+
+// MouseDown notes where a click or a drag begins.
+func (s *sheet) MouseDown(e *desktop.MouseEvent) {
+	s.chart.focus(s)
+	at := point(e.Position)
+	s.press = press{down: true, button: e.Button, at: e.Position, hit: s.under(at)}
+	if s.overInset(at) {
+		s.press.inset = true
+		s.goTo(at)
+	}
+}
+
+// MouseUp clicks, if nothing was dragged.
+func (s *sheet) MouseUp(e *desktop.MouseEvent) {
+	p := s.press
+	s.press.down = false
+	if !p.down || p.moved || p.inset || e.Button != desktop.MouseButtonPrimary {
+		return
+	}
+	switch p.hit.Kind {
+	case desk.Terminal:
+		if e.Modifier&fyne.KeyModifierShift != 0 {
+			s.chart.tip(desk.Black, p.hit.Name)
+		} else {
+			s.chart.tip(desk.Red, p.hit.Name)
+		}
+	default:
+		s.chart.choose(p.hit.Selection())
+	}
+}
+
+// Dragged moves the box that the pointer took, or the whole chart.
+func (s *sheet) Dragged(e *fyne.DragEvent) {
+	p := &s.press
+	if !p.down && !p.moved {
+		// Up comes before the end of a drag: a late move belongs to it still.
+		return
+	}
+	camera := s.chart.keep.camera
+	switch {
+	case p.inset:
+		s.goTo(point(e.Position))
+		return
+	case !p.moved:
+		if math.Hypot(float64(e.Position.X-p.at.X), float64(e.Position.Y-p.at.Y)) < slop {
+			return
+		}
+		p.moved = true
+		p.moving = p.button == desktop.MouseButtonPrimary && p.hit.Kind == desk.Device
+		s.point(noHit)
+		if !p.moving { // what was let pass as a click is made up for
+			s.chart.look(camera.Panned(float64(e.Position.X-p.at.X), float64(e.Position.Y-p.at.Y)))
+			return
+		}
+	}
+	if p.moving {
+		p.by = drawing.Point{X: float64(e.Position.X-p.at.X) / camera.Scale, Y: float64(e.Position.Y-p.at.Y) / camera.Scale}
+		s.Refresh()
+		return
+	}
+	s.chart.look(camera.Panned(float64(e.Dragged.DX), float64(e.Dragged.DY)))
+}
+
+// DragEnd stores where a box was let go.
+func (s *sheet) DragEnd() {
+	p := &s.press
+	if p.moving && s.chart.scene != nil && (p.by.X != 0 || p.by.Y != 0) {
+		p.moving, p.dropped = false, true
+		s.chart.put(p.hit.Box, p.by)
+	}
+	p.moving, p.moved, p.down = false, false, false
+	s.Refresh()
+}
+
+// Scrolled zooms about the pointer. One notch of a wheel is 25 units on Linux.
+func (s *sheet) Scrolled(e *fyne.ScrollEvent) {
+	if s.chart.scene == nil || e.Scrolled.DY == 0 {
+		return
+	}
+	turn := min(max(float64(e.Scrolled.DY), -150), 150)
+	s.chart.look(s.chart.keep.camera.Zoomed(point(e.Position), math.Pow(1.2, turn/25)))
+	s.point(s.under(point(e.Position)))
+}
+
+// MouseIn begins to follow the pointer.
+func (s *sheet) MouseIn(e *desktop.MouseEvent) { s.MouseMoved(e) }
+
+// MouseMoved marks what the pointer is over.
+func (s *sheet) MouseMoved(e *desktop.MouseEvent) {
+	if !s.press.moved {
+		s.point(s.under(point(e.Position)))
+	}
+}
+
+// MouseOut ends it.
+func (s *sheet) MouseOut() { s.point(noHit) }
+
+// Cursor tells what a click would do.
+func (s *sheet) Cursor() desktop.Cursor {
+	switch s.hover.Kind {
+	case desk.Terminal:
+		return desktop.CrosshairCursor
+	case desk.Nothing:
+		return desktop.DefaultCursor
+	}
+	return desktop.PointerCursor
+}
+
+// under is what lies under a point of the sheet.
+func (s *sheet) under(at drawing.Point) scene.Hit {
+	if s.chart.scene == nil || s.overInset(at) {
+		return noHit
+	}
+	return s.chart.scene.At(s.chart.keep.camera.ToScene(at), s.chart.keep.camera.Scale)
+}
+
+func (s *sheet) point(hit scene.Hit) {
+	if s.hover == hit {
+		return
+	}
+	s.hover = hit
+	s.Refresh()
+	s.chart.say()
+}
+
+// overInset says that a point lies on the overview.
+func (s *sheet) overInset(at drawing.Point) bool {
+	w, h := s.extent()
+	if !s.overview(w, h) {
+		return false
+	}
+	_, on := s.chart.scene.OverviewAt(at, w, h)
+	return on
+}
+
+// goTo puts what lies under a point of the overview in the middle.
+func (s *sheet) goTo(at drawing.Point) {
+	w, h := s.extent()
+	if p, on := s.chart.scene.OverviewAt(at, w, h); on {
+		s.chart.look(s.chart.keep.camera.CentredOn(p, w, h))
+	}
+}

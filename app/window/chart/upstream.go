@@ -1,0 +1,42 @@
+package chart
+
+import (
+	"context"
+
+	"bellout/app/desk"
+	"bellout/faults"
+	"bellout/model"
+)
+
+// trace works out the upstream paths of the selected device, if it failed. Where
+// another place brings something out, that is shown instead.
+func (c *Chart) trace() {
+	selection := c.room.Desk.Selection()
+	device, _ := c.room.Desk.Machine().Device(selection.Name)
+	if selection.Kind != desk.Device || device.Health != model.HealthFailed {
+		c.paths = desk.Highlight{}
+		return
+	}
+	what := "upstream of " + device.Ref
+	if c.paths.What != what {
+		c.paths = desk.Highlight{}
+	}
+	desk.Ask(c.room.Desk, "chart: upstream", func(_ context.Context, view desk.View) *faults.TraceResult {
+		result, err := faults.Trace(view.Machine, device.Ref)
+		if err != nil { // the device went meanwhile: nothing is brought out
+			return &faults.TraceResult{}
+		}
+		return result
+	}, func(result *faults.TraceResult) {
+		if c.room.Desk.Selection() != selection {
+			return
+		}
+		c.paths = desk.Highlight{What: what}
+		for _, path := range result.Paths {
+			c.paths.Strands = append(c.paths.Strands, desk.Strand{Kind: string(path.Kind), Terminals: path.Through, Wires: path.Wires})
+		}
+		c.relight()
+		c.sheet.redraw()
+		c.say()
+	})
+}
