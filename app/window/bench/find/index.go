@@ -57,6 +57,8 @@ type Index struct {
 	compact keyed // the same without what is between letters and digits
 	words   []string
 	holding [][]int32 // for each word, the places that it stands beside
+
+	conditions map[model.ConditionKind][]Suggestion
 }
 
 // keyed is a list of keys in byte order, each with its place.
@@ -68,6 +70,7 @@ type keyed struct {
 // New makes the index of a machine. Cost: nearly linear in terminals and wires.
 func New(m *model.Machine) *Index {
 	x := &Index{places: make([]Place, len(m.Terminals)), at: make(map[model.TerminalRef]int, len(m.Terminals))}
+	x.conditions = suggestionsOf(m)
 	nets := graphs.NewCircuit(m, nil).Nets()
 	wires := map[model.TerminalRef][]model.Wire{}
 	for _, wire := range m.Wires {

@@ -195,3 +195,23 @@ func distance(a, b string, most int) int {
 	}
 	return row[len(b)]
 }
+
+// Exact returns the one terminal whose reference was typed, capitals and colon
+// aside; false where several or none could be meant.
+func (x *Index) Exact(text string) (Place, bool) {
+	typed := strings.ToLower(strings.TrimSpace(text))
+	for _, by := range []struct {
+		keyed
+		key string
+	}{{x.refs, typed}, {x.compact, squeeze(typed)}} {
+		from, _ := slices.BinarySearch(by.keys, by.key)
+		to := from
+		for to < len(by.keys) && by.keys[to] == by.key {
+			to++
+		}
+		if to-from == 1 && by.key != "" {
+			return x.places[by.places[from]], true
+		}
+	}
+	return Place{}, false
+}

@@ -1,0 +1,214 @@
+// Package bench is where probes are logged, with both hands full: where to put
+// each tip, what a good machine would show there, three short fields, and what
+// the answer means. It is a face over package desk; no rule is in it.
+//
+// One Bench has two arrangements of the same things: a column at the side of the
+// window, and the window filled, to be read from the floor. The one that was
+// asked for last is the one that works.
+package bench
+
+import (
+	"context"
+	"fmt"
+
+	"fyne.io/fyne/v2"
+
+	"bellout/app/desk"
+	"bellout/app/window/bench/find"
+	"bellout/app/window/room"
+	"bellout/faults"
+	"bellout/model"
+)
+
+// Bench is the place where probes are logged.
+type Bench struct {
+	room  *room.Room
+	desk  *desk.Desk
+	draft *draft
+	index *find.Index // of the machine as it was when it was asked for last; nil before
+	// expected is what a good machine shows at the touch that is shown.
+	expected     faults.Expectation
+	expectErr    error
+	expectedFor  string // its key; empty while it is being worked out
+	wantedFor    string
+	column, full *panel
+	panel        *panel // the one that works
+}
+
+// draft is what is typed and not stored yet, and what the fields remember from
+// one reading to the next. It outlives a change of the theme.
+type draft struct {
+	leads     [2]string // what is typed in a lead's field, while it is no terminal yet
+	edited    [2]bool
+	value     string
+	condition string
+	adding    bool // the field of conditions is open
+	striking  int64
+	reason    string
+	chosen    int64  // the reading that is chosen in the list; 0: none
+	logged    string // the touch that was stored last, as noted names it
+	moved     desk.Tip
+	followed  bool // the last reading followed a proposal
+	waiting   string
+	confirmed string // what Enter was asked about, and may be pressed again for
+	path      string // of the file that this is about
+}
+
+const (
+	draftMemory  = "Bench.draft"
+	servedMemory = "Bench.actions"
+)
+
+// New returns the bench of a room.
+func New(r *room.Room) *Bench {
+	b := &Bench{room: r, desk: r.Desk}
+	if r.Memory == nil {
+		r.Memory = map[string]any{}
+	}
+	kept, ok := r.Memory[draftMemory].(*draft)
+	if !ok || kept.path != b.desk.View().Path {
+		kept = &draft{moved: desk.Black, path: b.desk.View().Path}
+	}
+	b.draft = kept
+	r.Memory[draftMemory] = kept
+	b.addActions()
+	r.Listen(b.changed)
+	b.indexAnew()
+	return b
+}
+
+// Name is the place's name.
+func (b *Bench) Name() string { return "Bench" }
+
+// Object returns the column; it is the one that works from now on.
+func (b *Bench) Object() fyne.CanvasObject {
+	if b.column == nil {
+		b.column = newPanel(b, columnSizes())
+	}
+	return b.use(b.column)
+}
+
+// Alone returns the same bench for the whole window, in type that is read from
+// the floor; it is the one that works from now on.
+func (b *Bench) Alone() fyne.CanvasObject {
+	if b.full == nil {
+		b.full = newPanel(b, aloneSizes())
+	}
+	return b.use(b.full)
+}
+
+func (b *Bench) use(p *panel) fyne.CanvasObject {
+	b.panel = p
+	p.takeDraft()
+	p.show(desk.Everything)
+	return p.root
+}
+
+// Focus puts the keyboard where a reading begins: into the value field.
+func (b *Bench) Focus() {
+	if b.panel != nil {
+		b.focus(b.panel.value)
+	}
+}
+
+func (b *Bench) focus(on fyne.Focusable) {
+	if b.room.Canvas == nil {
+		return
+	}
+	canvas := b.room.Canvas()
+	if canvas == nil {
+		return
+	}
+	if canvas.Focused() == on {
+		return
+	}
+	canvas.Focus(on)
+}
+
+// changed follows the desk.
+func (b *Bench) changed(what desk.Changed) {
+	if what.Has(desk.File) && b.draft.path != b.desk.View().Path {
+		*b.draft = draft{moved: desk.Black, path: b.desk.View().Path}
+		if b.panel != nil {
+			b.panel.takeDraft()
+		}
+	}
+	if what.Has(desk.File | desk.Map) {
+		b.indexAnew()
+	}
+	if what.Has(desk.Answered) {
+		b.draft.waiting = ""
+		if b.desk.Outcome() == nil {
+			b.draft.logged = "" // it was taken back: the same touch is to be made again
+		}
+	}
+	if what.Has(desk.Noticed) && b.desk.Notice().Bad && b.draft.waiting != "" {
+		b.notStored()
+	}
+	if b.panel != nil {
+		b.panel.show(what)
+	}
+}
+
+// notStored brings back what was typed for a reading that the file did not take.
+func (b *Bench) notStored() {
+	typed := b.draft.waiting
+	b.draft.waiting, b.draft.logged = "", ""
+	if b.draft.value == "" && b.panel != nil {
+		b.panel.value.SetText(typed)
+		b.panel.say(saidWrong, b.desk.Notice().Text)
+	}
+}
+
+func (b *Bench) indexAnew() {
+	desk.Ask(b.desk, "bench.index", func(_ context.Context, view desk.View) *find.Index {
+		return find.New(view.Machine)
+	}, func(index *find.Index) {
+		b.index = index
+		if b.panel != nil {
+			b.panel.showBoard()
+		}
+	})
+}
+
+// place returns what is known of where a terminal is.
+func (b *Bench) place(ref model.TerminalRef) find.Place {
+	if b.index != nil {
+		if place, there := b.index.Place(ref); there {
+			return place
+		}
+	}
+	return find.Place{Ref: ref, Text: ref.String()}
+}
+
+// expect sees to it that what a good machine shows at a touch is worked out.
+func (b *Bench) expect(now touch) {
+	if !now.whole() || now.stage == noMachine || now.mode == model.ModeVoltsAC {
+		b.expectedFor, b.wantedFor = "", ""
+		return
+	}
+	mode := now.mode
+	if mode == model.ModeContinuity {
+		mode = model.ModeOhms // says the beep and the ohms
+	}
+	view := b.desk.View()
+	key := fmt.Sprintf("%s|%s|%s|%d", now.key(), mode, view.Path, view.Edition)
+	if b.wantedFor == key {
+		return
+	}
+	b.wantedFor, b.expectedFor = key, ""
+	type answer struct {
+		x   faults.Expectation
+		err error
+	}
+	tips, conditions := now.tips, now.conditions
+	desk.Ask(b.desk, "bench.expect", func(_ context.Context, view desk.View) answer {
+		x, err := faults.Expect(view.Machine, tips[desk.Red], tips[desk.Black], mode, conditions)
+		return answer{x, err}
+	}, func(a answer) {
+		b.expected, b.expectErr, b.expectedFor = a.x, a.err, key
+		if b.panel != nil {
+			b.panel.showBoard()
+		}
+	})
+}

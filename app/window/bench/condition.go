@@ -1,0 +1,281 @@
+package bench
+
+import (
+	"image/color"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+
+	"bellout/app/window/bench/find"
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+	"bellout/model"
+)
+
+// conditions are the chips of what was done to the machine, which stay until
+// they are taken off, and the line that adds to them.
+type conditions struct {
+	panel *panel
+	chips *fyne.Container
+	line  *keys.Entry
+	field fyne.CanvasObject
+	list  []find.Suggestion
+	shown string
+}
+
+func newConditions(p *panel) *conditions {
+	c := &conditions{panel: p, chips: container.New(&flow{gap: 6}), line: keys.NewEntry(p.bench.room.Keys), shown: "?"}
+	c.line.SetPlaceHolder("unplugged J4, lifted W12, open S1:1-2, clipped A:1 B:2")
+	c.line.OnChanged = c.typed
+	c.line.OnSubmitted = func(string) { c.enter() }
+	c.line.OnKey = c.key
+	c.line.OnFocus = func(came bool) {
+		switch {
+		case came:
+			c.typed(c.line.Text)
+		case !p.choices.pointed():
+			p.choices.close()
+			if c.line.Text == "" {
+				c.close()
+			}
+		}
+	}
+	c.field = inType(c.line, p.size.text)
+	c.field.Hide()
+	return c
+}
+
+// show lays the chips anew, if what holds has changed.
+func (c *conditions) show() {
+	b := c.panel.bench
+	held := b.desk.Conditions()
+	key := held.String()
+	if b.blocked() != "" {
+		key += "|off"
+	}
+	if key == c.shown {
+		return
+	}
+	c.shown = key
+	c.chips.RemoveAll()
+	add := look.NewPress("What is changed", "F9", func() { c.panel.openConditions() })
+	if len(held) > 0 {
+		add.Text = "More"
+	}
+	add.Off = b.blocked() != ""
+	if len(held) == 0 {
+		c.chips.Add(add)
+		c.chips.Add(newChip(c.panel.size, "machine as it is at rest", false, nil))
+		return
+	}
+	for _, condition := range held {
+		c.chips.Add(newChip(c.panel.size, conditionWords(condition), true, func() { b.removeCondition(condition) }))
+	}
+	c.chips.Add(add)
+}
+
+// removeCondition takes a condition off. That by itself is no new touch: the
+// proposal stays in view.
+func (b *Bench) removeCondition(condition model.Condition) {
+	same := b.noted() == b.draft.logged
+	if same {
+		kept := model.Conditions{}
+		for _, other := range b.desk.Conditions() {
+			if other.String() != condition.String() {
+				kept = append(kept, other)
+			}
+		}
+		now := touch{tips: [2]model.TerminalRef{b.desk.Tip(0), b.desk.Tip(1)}, conditions: kept}
+		b.draft.logged = now.key()
+	}
+	b.desk.RemoveCondition(condition)
+}
+
+func (c *conditions) open() {
+	c.panel.bench.draft.adding = true
+	c.field.Show()
+	c.panel.layAgain()
+	c.panel.bench.focus(c.line)
+}
+
+func (c *conditions) close() {
+	c.panel.bench.draft.adding, c.panel.bench.draft.condition = false, ""
+	if c.field.Visible() {
+		c.field.Hide()
+		c.panel.layAgain()
+	}
+}
+
+func (c *conditions) typed(text string) {
+	b := c.panel.bench
+	b.draft.condition = text
+	c.panel.say(saidNothing, "")
+	c.list = nil
+	last := text
+	before := ""
+	if at := strings.LastIndex(text, ";"); at >= 0 {
+		before, last = text[:at+1]+" ", strings.TrimLeft(text[at+1:], " ")
+	}
+	if b.index != nil {
+		c.list = b.index.Conditions(last, mostChoices)
+	}
+	items := make([]choice, 0, len(c.list))
+	for _, suggestion := range c.list {
+		if suggestion.Text != last {
+			items = append(items, choice{suggestion.Text, suggestion.Where})
+		}
+	}
+	c.panel.choices.show(items, func(at int) {
+		text := before + items[at].text
+		c.line.SetText(text)
+		c.line.CursorColumn = len([]rune(text))
+		c.line.Refresh()
+		b.focus(c.line)
+		if !strings.HasSuffix(text, " ") && !strings.HasPrefix(items[at].text, string(model.Clipped)) {
+			c.panel.choices.close()
+			c.enter()
+		}
+	})
+}
+
+func (c *conditions) key(name fyne.KeyName) bool {
+	list := c.panel.choices
+	switch name {
+	case fyne.KeyDown, fyne.KeyUp:
+		if !list.open() {
+			c.typed(c.line.Text)
+			return true
+		}
+		by := 1
+		if name == fyne.KeyUp {
+			by = -1
+		}
+		list.step(by)
+		return true
+	case fyne.KeyBackspace:
+		held := c.panel.bench.desk.Conditions()
+		if c.line.Text == "" && len(held) > 0 {
+			c.panel.bench.removeCondition(held[len(held)-1])
+			return true
+		}
+	case fyne.KeyEscape:
+		if list.open() {
+			list.close()
+			return true
+		}
+		c.line.SetText("")
+		c.close()
+		c.panel.bench.Focus()
+		return true
+	}
+	return false
+}
+
+// enter takes the marked suggestion where what is typed is not whole yet, and
+// else adds what is typed.
+func (c *conditions) enter() {
+	b := c.panel.bench
+	text := strings.TrimSpace(c.line.Text)
+	if text == "" {
+		c.close()
+		b.Focus()
+		return
+	}
+	if _, err := b.desk.Machine().ParseConditions(text); err != nil {
+		if at, open := c.panel.choices.chosen(); open {
+			c.panel.choices.take(at)
+			return
+		}
+		c.panel.say(saidWrong, err.Error())
+		return
+	}
+	if err := b.desk.AddConditions(text); err != nil {
+		c.panel.say(saidWrong, err.Error())
+		return
+	}
+	c.panel.choices.close()
+	c.line.SetText("")
+	c.panel.choices.close()
+	c.close()
+	c.panel.say(saidNothing, "")
+	b.Focus()
+}
+
+// chip is one thing that holds until its cross is pressed.
+type chip struct {
+	widget.BaseWidget
+	ground      *canvas.Rectangle
+	text, cross *canvas.Text
+	crossed     bool
+	tapped      func()
+}
+
+func newChip(size sizes, text string, held bool, tapped func()) *chip {
+	t := look.Now()
+	c := &chip{ground: canvas.NewRectangle(color.Transparent), text: canvas.NewText(text, t.Soft), cross: canvas.NewText("×", t.Ink), crossed: tapped != nil, tapped: tapped}
+	c.text.TextSize, c.cross.TextSize = size.text, size.text*1.25
+	c.cross.TextStyle = fyne.TextStyle{Bold: true}
+	if held {
+		c.text.Color, c.text.TextStyle = t.Ink, fyne.TextStyle{Bold: true}
+		c.ground.FillColor, c.ground.StrokeColor, c.ground.StrokeWidth = t.Chosen, t.Accent, 1.5
+	}
+	c.ground.CornerRadius = 3
+	c.ExtendBaseWidget(c)
+	return c
+}
+
+// Tapped takes the condition off.
+func (c *chip) Tapped(*fyne.PointEvent) {
+	if c.tapped != nil {
+		c.tapped()
+	}
+}
+
+// Cursor shows that it can be pressed.
+func (c *chip) Cursor() desktop.Cursor {
+	if c.tapped != nil {
+		return desktop.PointerCursor
+	}
+	return desktop.DefaultCursor
+}
+
+// CreateRenderer draws it.
+func (c *chip) CreateRenderer() fyne.WidgetRenderer { return &chipRenderer{c} }
+
+type chipRenderer struct{ chip *chip }
+
+func (r *chipRenderer) MinSize() fyne.Size {
+	size := r.chip.text.MinSize().Add(fyne.NewSize(14, 9))
+	if r.chip.crossed {
+		size.Width += r.chip.cross.MinSize().Width + 10
+	}
+	return size
+}
+
+func (r *chipRenderer) Layout(size fyne.Size) {
+	c := r.chip
+	c.ground.Resize(size)
+	text := c.text.MinSize()
+	c.text.Move(fyne.NewPos(8, (size.Height-text.Height)/2))
+	c.text.Resize(fyne.NewSize(size.Width-16, text.Height))
+	cross := c.cross.MinSize()
+	c.cross.Hidden = !c.crossed
+	c.cross.Move(fyne.NewPos(size.Width-cross.Width-8, (size.Height-cross.Height)/2))
+	c.cross.Resize(cross)
+}
+
+func (r *chipRenderer) Refresh() {
+	for _, object := range r.Objects() {
+		object.Refresh()
+	}
+}
+
+func (r *chipRenderer) Objects() []fyne.CanvasObject {
+	return []fyne.CanvasObject{r.chip.ground, r.chip.text, r.chip.cross}
+}
+
+func (r *chipRenderer) Destroy() {}

@@ -1,0 +1,207 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"bellout/app/desk"
+	"bellout/faults/judge"
+	"bellout/model"
+)
+
+// enter is Enter in the value field: it stores what is typed, or takes the
+// proposed probe where nothing is typed. Whatever is wrong, what was typed
+// stays where it is.
+func (b *Bench) enter() {
+	text := strings.TrimSpace(b.panel.value.Text)
+	for tip := range b.panel.leads {
+		if !b.panel.leads[tip].commit() {
+			b.focus(b.panel.leads[tip].entry)
+			return
+		}
+	}
+	if text == "" {
+		b.enterNothing()
+		return
+	}
+	entry, err := desk.ReadEntry(text)
+	if err != nil {
+		b.panel.say(saidWrong, err.Error())
+		return
+	}
+	if ask := b.doubt(entry); ask != "" && b.draft.confirmed != ask+text {
+		b.draft.confirmed = ask + text
+		b.panel.say(saidCaution, ask)
+		return
+	}
+	b.draft.confirmed = ""
+	b.withCaution(func() { b.log(entry, text) })
+}
+
+// enterNothing is Enter with nothing typed.
+func (b *Bench) enterNothing() {
+	now := b.touch()
+	switch now.stage {
+	case proposed:
+		b.take()
+	case taken:
+		b.panel.say(saidHint, "The tips are noted. Write what the meter shows: b, s, OL, 12.5, 4.7k, 11.98V.")
+	case byHand:
+		text := "Write what the meter shows"
+		if !now.whole() {
+			text = "Write where the other tip is"
+		}
+		if next := b.desk.View().Next; next != nil && next.Probe != nil {
+			text += fmt.Sprintf("; or F6 for the proposed probe, %s and %s", next.Probe.Red, next.Probe.Black)
+		}
+		b.panel.say(saidHint, text+".")
+	case thinking:
+		b.panel.say(saidHint, "The next probe is still being worked out. Any two terminals can be written meanwhile.")
+	case nothing:
+		b.panel.say(saidHint, "Nothing is left that is worth a probe for this goal. Another goal may have one; any two terminals can be written.")
+	default:
+		b.panel.say(saidHint, b.blocked())
+	}
+}
+
+// doubt asks about a reading that was probably not meant so; empty if there is
+// no doubt.
+func (b *Bench) doubt(entry desk.Entry) string {
+	now := b.touch()
+	if now.stage == proposed {
+		probe := now.proposal.Probe
+		where := fmt.Sprintf("still noted on %s and %s", b.desk.Tip(desk.Red), b.desk.Tip(desk.Black))
+		if b.desk.Tip(desk.Red) == (model.TerminalRef{}) {
+			return fmt.Sprintf("Not stored yet: the tips are noted nowhere. F6 notes them on %s and %s, as proposed; then Enter.", probe.Red, probe.Black)
+		}
+		return fmt.Sprintf("Not stored yet: the tips are %s. F6 notes them on %s and %s, as proposed; Enter again stores one more reading of the old place.",
+			where, probe.Red, probe.Black)
+	}
+	volts := entry.Mode == model.ModeVoltsDC || entry.Mode == model.ModeVoltsAC
+	if volts && b.onMains(now) {
+		return judge.MainsCaution + " Not stored yet: Enter again only keeps what was read already."
+	}
+	return ""
+}
+
+// onMains is true where a tip is on the mains side.
+func (b *Bench) onMains(now touch) bool {
+	return b.place(now.tips[desk.Red]).Mains || b.place(now.tips[desk.Black]).Mains
+}
+
+// log stores a reading of the tips where they are noted.
+func (b *Bench) log(entry desk.Entry, text string) {
+	followed := b.desk.Offered() != nil
+	before := b.draft.logged
+	b.draft.logged, b.draft.waiting = b.noted(), text
+	if err := b.desk.Log(entry); err != nil {
+		b.draft.logged, b.draft.waiting = before, ""
+		b.panel.say(saidWrong, err.Error())
+		return
+	}
+	b.draft.followed, b.draft.chosen = followed, 0
+	b.panel.value.SetText("")
+	b.panel.say(saidNothing, "")
+	b.panel.show(desk.Tips)
+	if followed || b.draft.waiting == "" && b.desk.Outcome() == nil {
+		b.focus(b.panel.value)
+		return
+	}
+	b.focus(b.panel.leads[b.draft.moved].entry)
+}
+
+// take puts the tips and the conditions where the proposal says.
+func (b *Bench) take() {
+	if why := b.blocked(); why != "" {
+		b.panel.say(saidHint, why)
+		return
+	}
+	b.withCaution(func() {
+		if !b.desk.Take() {
+			b.panel.say(saidHint, "The next probe is still being worked out.")
+			return
+		}
+		b.draft.edited, b.draft.confirmed = [2]bool{}, ""
+		b.panel.takeTips(true)
+		b.panel.say(saidNothing, "")
+		b.focus(b.panel.value)
+	})
+}
+
+// withCaution does something with the meter once the caution card was shown in
+// this sitting.
+func (b *Bench) withCaution(do func()) {
+	if b.room.Touch == nil {
+		do()
+		return
+	}
+	b.room.Touch(do)
+}
+
+func (b *Bench) skip() {
+	if b.touch().stage == taken || b.touch().stage == proposed {
+		b.desk.Skip()
+		b.panel.say(saidHint, "Skipped for this sitting; another one is looked for.")
+		b.focus(b.panel.value)
+	}
+}
+
+func (b *Bench) swap() {
+	for tip := range b.panel.leads {
+		if !b.panel.leads[tip].commit() {
+			return
+		}
+	}
+	b.desk.SwapTips()
+}
+
+// blocked says why nothing can be logged at all; empty if something can.
+func (b *Bench) blocked() string {
+	view := b.desk.View()
+	switch {
+	case view.Path == "":
+		return "No file is open. Open one, or begin a new one; then probes are logged here."
+	case view.ReadOnly:
+		return "This file is open for reading only: " + strings.TrimSuffix(view.Why, ".") + ". Save a copy (Ctrl S), open that, and log there."
+	case len(view.Machine.Terminals) == 0:
+		return "No terminals are on the map yet. Add a supply or a connector under Parts (F4), or read a table in; then this column says where to put the tips."
+	}
+	return ""
+}
+
+// toFinding goes to the finding that the last reading brought.
+func (b *Bench) toFinding() {
+	at, there := b.findingOfOutcome()
+	if !there {
+		return
+	}
+	b.desk.Select(desk.Selection{Kind: desk.Finding, Finding: at})
+	if b.room.Show != nil {
+		b.room.Show(findingsPlace)
+	}
+}
+
+// findingOfOutcome is the place in the report of what the last reading brought,
+// or else of the first finding that names the reading.
+func (b *Bench) findingOfOutcome() (at int, there bool) {
+	outcome := b.desk.Outcome()
+	if outcome == nil {
+		return 0, false
+	}
+	report := b.desk.View().Report
+	for _, brought := range outcome.Findings {
+		for i, finding := range report.Findings {
+			if finding.Rule == brought.Rule && finding.Message == brought.Message {
+				return i, true
+			}
+		}
+	}
+	for i, finding := range report.Findings {
+		for _, number := range finding.Readings {
+			if number == outcome.Reading.Number {
+				return i, true
+			}
+		}
+	}
+	return 0, false
+}

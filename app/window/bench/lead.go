@@ -1,0 +1,236 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"bellout/app/desk"
+	"bellout/app/window/bench/find"
+	"bellout/app/window/keys"
+	"bellout/faults/judge"
+	"bellout/model"
+)
+
+// lead is the field that says where one tip is.
+type lead struct {
+	bench *Bench
+	panel *panel
+	tip   desk.Tip
+	entry *keys.Entry
+	quiet bool
+	shown model.TerminalRef // what the field showed for the desk last
+	list  []find.Place
+}
+
+// mostChoices is how many places are listed under a field: what the eye takes in
+// at once.
+const mostChoices = 7
+
+func newLead(p *panel, tip desk.Tip) *lead {
+	l := &lead{bench: p.bench, panel: p, tip: tip, entry: keys.NewEntry(p.bench.room.Keys)}
+	l.entry.TextStyle = fyne.TextStyle{Monospace: true, Bold: true}
+	l.entry.OnChanged = l.typed
+	l.entry.OnSubmitted = func(string) { l.enter() }
+	l.entry.OnKey = l.key
+	l.entry.OnFocus = l.focus
+	return l
+}
+
+// write puts a text into the field that nobody typed.
+func (l *lead) write(text string) {
+	l.quiet = true
+	l.entry.SetText(text)
+	l.entry.CursorColumn = len([]rune(text))
+	l.entry.Refresh()
+	l.quiet = false
+}
+
+// takeTip shows where the desk says that the tip is. What is half typed stays,
+// unless the tip was put somewhere else meanwhile, or anyway is true.
+func (l *lead) takeTip(anyway bool) {
+	ref := l.bench.desk.Tip(l.tip)
+	moved := ref != l.shown
+	l.shown = ref
+	draft := l.bench.draft
+	if draft.edited[l.tip] && !moved && !anyway {
+		return
+	}
+	draft.edited[l.tip], draft.leads[l.tip] = false, ""
+	text := ""
+	if ref != (model.TerminalRef{}) {
+		text = ref.String()
+	}
+	if l.entry.Text != text {
+		l.write(text)
+	}
+}
+
+func (l *lead) typed(text string) {
+	if l.quiet {
+		return
+	}
+	draft := l.bench.draft
+	draft.edited[l.tip], draft.leads[l.tip] = true, text
+	l.panel.say(saidNothing, "")
+	l.list = nil
+	if l.bench.index != nil {
+		l.list = l.bench.index.Query(text, mostChoices)
+	}
+	l.showList()
+}
+
+func (l *lead) showList() {
+	items := make([]choice, len(l.list))
+	for i, place := range l.list {
+		items[i] = choice{place.Text, place.Where()}
+	}
+	l.panel.choices.show(items, func(at int) {
+		l.put(l.list[at].Ref)
+		l.goOn()
+	})
+}
+
+// key takes the keys that walk through the list.
+func (l *lead) key(name fyne.KeyName) bool {
+	list := l.panel.choices
+	switch name {
+	case fyne.KeyDown:
+		if !list.open() {
+			l.offerNext()
+			return true
+		}
+		list.step(1)
+		return true
+	case fyne.KeyUp:
+		if list.open() {
+			list.step(-1)
+			return true
+		}
+	case fyne.KeyEscape:
+		if list.open() {
+			list.close()
+			return true
+		}
+		if l.bench.draft.edited[l.tip] {
+			l.takeTip(true)
+			l.panel.say(saidNothing, "")
+			return true
+		}
+	}
+	return false
+}
+
+// offerNext lists where a lead goes that walks along its connector.
+func (l *lead) offerNext() {
+	if l.bench.index == nil {
+		return
+	}
+	if l.bench.draft.edited[l.tip] {
+		l.list = l.bench.index.Query(l.entry.Text, mostChoices)
+	} else {
+		l.list = l.bench.index.After(l.bench.desk.Tip(l.tip), mostChoices)
+	}
+	l.showList()
+}
+
+// enter takes the place that is marked in the list, or what is typed.
+func (l *lead) enter() {
+	if at, open := l.panel.choices.chosen(); open {
+		l.panel.choices.take(at)
+		return
+	}
+	if l.commit() {
+		l.goOn()
+	}
+}
+
+// goOn moves the caret to what is still missing, and else to the value.
+func (l *lead) goOn() {
+	other := l.panel.leads[1-l.tip]
+	if l.bench.desk.Tip(other.tip) == (model.TerminalRef{}) && !l.bench.draft.edited[other.tip] {
+		l.bench.focus(other.entry)
+		return
+	}
+	l.bench.focus(l.panel.value)
+}
+
+// commit puts the tip where the field says. It is false, and says why, where
+// that is no terminal; what is typed stays.
+func (l *lead) commit() bool {
+	draft := l.bench.draft
+	if !draft.edited[l.tip] {
+		return true
+	}
+	text := strings.TrimSpace(l.entry.Text)
+	if text == "" {
+		l.put(model.TerminalRef{})
+		return true
+	}
+	ref, err := l.bench.resolve(text)
+	if err != nil {
+		l.panel.say(saidWrong, fmt.Sprintf("%s tip: %v", tipWords[l.tip].name, err))
+		return false
+	}
+	l.put(ref)
+	return true
+}
+
+func (l *lead) put(ref model.TerminalRef) {
+	draft := l.bench.draft
+	draft.edited[l.tip], draft.leads[l.tip] = false, ""
+	l.panel.choices.close()
+	if l.bench.desk.Tip(l.tip) != ref {
+		draft.moved = l.tip
+		l.bench.desk.PutTip(l.tip, ref)
+	}
+	l.takeTip(true)
+	if l.bench.place(ref).Mains {
+		l.panel.say(saidCaution, judge.MainsCaution)
+	}
+}
+
+// focus marks what stands in the field, so that typing writes over it; when the
+// caret goes, what is typed is taken.
+func (l *lead) focus(came bool) {
+	if came {
+		l.panel.choices.close()
+		l.entry.Entry.TypedShortcut(&fyne.ShortcutSelectAll{})
+		return
+	}
+	if l.panel.choices.pointed() {
+		return // the list is being clicked on
+	}
+	l.panel.choices.close()
+	l.commit()
+}
+
+// resolve returns the terminal that a text names, with or without capitals and
+// colon. The error names those that may have been meant.
+func (b *Bench) resolve(text string) (model.TerminalRef, error) {
+	machine := b.desk.Machine()
+	ref, err := machine.FindTerminal(text)
+	if err == nil {
+		return ref, nil
+	}
+	if b.index == nil {
+		return model.TerminalRef{}, err
+	}
+	if place, there := b.index.Exact(text); there {
+		return place.Ref, nil
+	}
+	near := b.index.Near(text, 3)
+	if len(near) == 0 {
+		return model.TerminalRef{}, fmt.Errorf("no terminal %q; write DEVICE:TERMINAL, or words of its title, zone or wire, and take one from the list", text)
+	}
+	return model.TerminalRef{}, fmt.Errorf("no terminal %q; did you mean %s?", text, orText(near))
+}
+
+// orText lists words with or before the last.
+func orText(words []string) string {
+	if len(words) == 1 {
+		return words[0]
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}

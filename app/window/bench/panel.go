@@ -1,0 +1,298 @@
+package bench
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"bellout/app/desk"
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+)
+
+// panel is one arrangement of the bench: the column, or the whole window.
+type panel struct {
+	bench *Bench
+	size  sizes
+	root  *fyne.Container
+
+	upper, aside *fyne.Container // what is read above the fields; aside only in the whole window
+	scroll       *container.Scroll
+	asideScroll  *container.Scroll
+	leads        [2]*lead
+	value        *keys.Entry
+	fields       *fyne.Container
+	said         *saying
+	choices      *choices
+	conditions   *conditions
+	presses      *fyne.Container
+	take, skip   *look.Press
+	swap, back   *look.Press
+	readings     *readings
+	strike       *strike
+	goals        *goals
+	proven       *proven
+	off          bool
+	quiet        bool
+}
+
+func newPanel(b *Bench, size sizes) *panel {
+	p := &panel{bench: b, size: size}
+	p.upper, p.aside = container.New(&rows{gap: size.text * 0.5}), container.New(&rows{gap: size.text * 0.5})
+	p.scroll, p.asideScroll = container.NewVScroll(p.upper), container.NewVScroll(p.aside)
+	p.choices = newChoices(size)
+	p.choices.lay = p.layChoices
+	for _, tip := range []desk.Tip{desk.Red, desk.Black} {
+		p.leads[tip] = newLead(p, tip)
+		p.leads[tip].entry.SetPlaceHolder("where")
+	}
+	p.value = keys.NewEntry(b.room.Keys)
+	p.value.TextStyle = fyne.TextStyle{Monospace: true, Bold: true}
+	p.value.OnChanged = p.typed
+	p.value.OnSubmitted = func(string) { b.enter() }
+	p.fields = container.New(&shares{gap: 8, parts: []float32{1.1, 1.1, 1}},
+		p.fieldOf(tipLabel(desk.Red, size, "Ctrl L"), p.leads[desk.Red].entry),
+		p.fieldOf(tipLabel(desk.Black, size, "Ctrl K"), p.leads[desk.Black].entry),
+		p.fieldOf(valueLabel(size, "Ctrl M"), p.value))
+	p.said = newSaying(size)
+	p.conditions = newConditions(p)
+	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Can't reach", "F7", b.act(b.skip))
+	p.swap, p.back = look.NewPress("Swap tips", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
+	p.presses = container.New(&flow{gap: 5}, p.take, p.skip, p.swap, p.back)
+	p.readings, p.strike = newReadings(p), newStrike(p)
+	p.goals, p.proven = newGoals(b), newProven(size)
+	objects := []fyne.CanvasObject{p.scroll}
+	if size.alone {
+		objects = append(objects, p.asideScroll)
+	}
+	objects = append(objects, p.fields, p.said, p.conditions.chips, p.conditions.field, p.presses)
+	if !size.alone {
+		objects = append(objects, p.readings)
+	}
+	objects = append(objects, p.strike.object, p.goals.object, p.proven, p.choices)
+	p.root = container.New(&panelLayout{p}, objects...)
+	return p
+}
+
+// act keeps a press from doing what its key would not do now.
+func (b *Bench) act(do func()) func() {
+	return func() {
+		if b.panel == nil {
+			return
+		}
+		if why := b.blocked(); why != "" {
+			b.panel.say(saidHint, why)
+			return
+		}
+		do()
+	}
+}
+
+// fieldOf is a field under its label.
+func (p *panel) fieldOf(label fyne.CanvasObject, field fyne.CanvasObject) fyne.CanvasObject {
+	return container.New(&rows{gap: 3}, label, inType(field, p.size.field))
+}
+
+func tipLabel(tip desk.Tip, size sizes, key string) fyne.CanvasObject {
+	ground, edge, ink := tipColours(tip)
+	back := canvas.NewRectangle(ground)
+	back.StrokeColor, back.StrokeWidth, back.CornerRadius = edge, 1.5, 3
+	if tip == desk.Red {
+		back.CornerRadius = size.small * 0.8
+	}
+	word := sideText(tipWords[tip].capital, size.small, ink)
+	return container.NewHBox(container.NewStack(back, look.Inset(2, container.NewHBox(gap(4), word, gap(4)))), container.NewCenter(look.KeyCap(key)))
+}
+
+func valueLabel(size sizes, key string) fyne.CanvasObject {
+	word := sideText("SHOWS", size.small, look.Now().Ink)
+	return container.NewHBox(look.Inset(2, word), container.NewCenter(look.KeyCap(key)))
+}
+
+func gap(width float32) fyne.CanvasObject {
+	space := canvas.NewRectangle(color.Transparent)
+	space.SetMinSize(fyne.NewSize(width, 1))
+	return space
+}
+
+// takeDraft brings what is typed and not stored into this arrangement.
+func (p *panel) takeDraft() {
+	draft := p.bench.draft
+	p.quiet = true
+	p.value.SetText(draft.value)
+	p.quiet = false
+	for tip, lead := range p.leads {
+		lead.shown = p.bench.desk.Tip(lead.tip)
+		if draft.edited[tip] {
+			lead.write(draft.leads[tip])
+			continue
+		}
+		lead.takeTip(true)
+	}
+	p.conditions.line.SetText(draft.condition)
+	p.choices.close()
+	p.conditions.field.Hide()
+	if draft.adding {
+		p.conditions.field.Show()
+	}
+	p.strike.reason.SetText(draft.reason)
+	if draft.striking > 0 {
+		p.strike.ask()
+	}
+}
+
+// takeTips shows in the fields where the tips are.
+func (p *panel) takeTips(anyway bool) {
+	for _, lead := range p.leads {
+		lead.takeTip(anyway)
+	}
+}
+
+// typed follows the value as it is typed.
+func (p *panel) typed(text string) {
+	if p.quiet {
+		return
+	}
+	b := p.bench
+	before := b.typedMode()
+	b.draft.value = text
+	if b.draft.confirmed != "" {
+		b.draft.confirmed = ""
+	}
+	p.say(saidNothing, "")
+	if b.typedMode() != before {
+		p.showBoard()
+	}
+}
+
+// show follows what changed on the desk.
+func (p *panel) show(what desk.Changed) {
+	b := p.bench
+	if what.Has(desk.Tips | desk.File | desk.Map) {
+		p.takeTips(false)
+	}
+	if what.Has(desk.File | desk.Map | desk.Readings) {
+		p.able()
+		p.readings.take()
+		p.showChosen()
+	}
+	if what.Has(desk.File | desk.Readings | desk.Findings) {
+		p.proven.show(b.desk)
+	}
+	if what.Has(desk.File | desk.Conditions | desk.Map) {
+		p.conditions.show()
+	}
+	if what.Has(desk.File | desk.Proposal) {
+		p.goals.show()
+	}
+	if what.Has(desk.File | desk.Map | desk.Readings | desk.Proposal | desk.Tips | desk.Conditions | desk.Answered) {
+		if what.Has(desk.File | desk.Tips | desk.Answered) {
+			p.said.own = true // what was wrong before is over
+		}
+		p.showBoard()
+	}
+}
+
+// able sees to it that nothing can be typed where nothing can be stored.
+func (p *panel) able() {
+	off := p.bench.blocked() != ""
+	if off == p.off {
+		return
+	}
+	p.off = off
+	for _, field := range []*keys.Entry{p.leads[desk.Red].entry, p.leads[desk.Black].entry, p.value, p.conditions.line, p.strike.reason} {
+		if off {
+			field.Disable()
+		} else {
+			field.Enable()
+		}
+	}
+	for _, press := range []*look.Press{p.take, p.skip, p.swap, p.back} {
+		press.Off = off
+		press.Refresh()
+	}
+	p.conditions.show()
+}
+
+// showBoard makes what is read above the fields anew.
+func (p *panel) showBoard() {
+	b := p.bench
+	now := b.touch()
+	b.expect(now)
+	d := boarder{b, p.size}
+	var upper, aside []fyne.CanvasObject
+	if answer := d.answer(); answer != nil {
+		if p.size.alone {
+			aside = append(aside, answer)
+		} else {
+			upper = append(upper, answer)
+		}
+	}
+	if why := b.blocked(); why != "" {
+		upper = append(upper, d.blocked(why))
+	}
+	if now.stage != noMachine {
+		upper = append(upper, d.heading(now)...)
+		upper = append(upper, d.before(now)...)
+		upper = append(upper, d.tips(now)...)
+		upper = append(upper, container.New(&rows{gap: 1}, d.good(now)...))
+		reason := d.reason(now)
+		if p.size.alone {
+			aside = append(aside, reason...)
+		} else {
+			upper = append(upper, reason...)
+		}
+	}
+	p.upper.Objects, p.aside.Objects = upper, aside
+	primary := now.stage == proposed
+	if p.take.Primary != primary {
+		p.take.Primary = primary
+		p.take.Refresh()
+	}
+	if p.said.kind == saidNothing || p.said.own {
+		p.hint(now)
+	}
+	p.layAgain()
+	p.scroll.ScrollToTop()
+	p.asideScroll.ScrollToTop()
+}
+
+// layAgain lays everything out, after something became higher or went away.
+func (p *panel) layAgain() {
+	p.upper.Refresh()
+	p.aside.Refresh()
+	p.root.Layout.Layout(p.root.Objects, p.root.Size())
+	p.scroll.Refresh()
+	p.asideScroll.Refresh()
+	canvas.Refresh(p.root)
+}
+
+// layChoices puts the list of choices where its field is.
+func (p *panel) layChoices() { (&panelLayout{p}).list(p.root.Size()) }
+
+// showChosen says all about the reading that is chosen.
+func (p *panel) showChosen() {
+	t := look.Now()
+	text := ""
+	if reading, there := p.bench.desk.Machine().Reading(p.bench.draft.chosen); there {
+		text = p.bench.chosenWords(reading)
+		if reading.Stands() && p.bench.blocked() == "" {
+			text += " Del strikes it out."
+		}
+	}
+	p.strike.words.set(text, t.Soft)
+	p.strike.words.Hidden = text == ""
+	p.layAgain()
+}
+
+func (p *panel) openConditions() { p.conditions.open() }
+
+func (p *panel) openStrike() {
+	if why := p.bench.blocked(); why != "" {
+		p.say(saidHint, why)
+		return
+	}
+	p.strike.open()
+}

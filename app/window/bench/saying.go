@@ -1,0 +1,130 @@
+package bench
+
+import (
+	"image/color"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"bellout/app/window/look"
+	"bellout/faults/judge"
+)
+
+// saidKind says what the line under the fields is.
+type saidKind int
+
+const (
+	saidNothing saidKind = iota // the hint of the moment takes its place
+	saidHint
+	saidWrong
+	saidCaution
+)
+
+// saying is the line under the fields: what Enter does, or what is wrong.
+type saying struct {
+	widget.BaseWidget
+	kind saidKind
+	own  bool // a hint that nobody asked for
+	size sizes
+	text *prose
+	sign *canvas.Image
+	body *fyne.Container
+}
+
+func newSaying(size sizes) *saying {
+	s := &saying{size: size, text: newProse("", size.small, look.Now().Soft, fyne.TextStyle{})}
+	s.sign = signWrong.picture(look.Now().Bad, size.small*1.3)
+	s.body = container.New(&leading{gap: 7, down: 1}, s.sign, s.text)
+	s.ExtendBaseWidget(s)
+	return s
+}
+
+// Resize passes the width on, so that the text wraps before anybody asks how
+// high it is.
+func (s *saying) Resize(size fyne.Size) {
+	s.BaseWidget.Resize(size)
+	s.body.Resize(size)
+}
+
+// MinSize is that of the text.
+func (s *saying) MinSize() fyne.Size { return s.body.MinSize() }
+
+// CreateRenderer draws the sign and the text.
+func (s *saying) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(s.body) }
+
+// set changes the line; it says whether anything is different.
+func (s *saying) set(kind saidKind, own bool, text string) bool {
+	if s.kind == kind && s.own == own && s.text.text == text {
+		return false
+	}
+	t := look.Now()
+	s.kind, s.own = kind, own
+	mark, colour, ink := signBefore, t.Accent, color.Color(t.Soft)
+	switch kind {
+	case saidWrong:
+		mark, colour, ink = signWrong, t.Bad, t.Bad
+	case saidCaution:
+		mark, colour, ink = signCaution, t.Warn, t.Warn
+	}
+	s.sign.Resource = mark.resource(colour, t.OnTint)
+	s.text.style = fyne.TextStyle{Bold: kind == saidWrong}
+	s.text.colour = nil
+	s.text.set(text, ink)
+	s.sign.Refresh()
+	return true
+}
+
+// say puts a line under the fields; nothing brings the hint of the moment back.
+func (p *panel) say(kind saidKind, text string) {
+	if kind == saidNothing {
+		p.hint(p.bench.touch())
+		return
+	}
+	if p.said.set(kind, false, text) {
+		p.layAgain()
+	}
+}
+
+// hint says what Enter does now.
+func (p *panel) hint(now touch) {
+	kind, text := p.bench.hintText(now)
+	if p.said.set(kind, true, text) {
+		p.layAgain()
+	}
+}
+
+func (b *Bench) hintText(now touch) (saidKind, string) {
+	const usual = "b beep · s silent · OL · 12.5 · 4.7k · 1M · 11.98V; then rising or falling, and a note."
+	typed := strings.TrimSpace(b.draft.value)
+	if typed != "" {
+		words, live, err := readAs(typed)
+		switch {
+		case err != nil:
+			return saidHint, usual
+		case live && b.onMains(now):
+			return saidCaution, judge.MainsCaution
+		case live:
+			return saidCaution, words + " " + cautionLive
+		}
+		return saidHint, words
+	}
+	switch now.stage {
+	case noMachine:
+		return saidHint, "Probes are logged here once there is a machine."
+	case proposed:
+		if b.blocked() != "" {
+			return saidHint, "Nothing can be stored in this file."
+		}
+		return saidHint, "Enter takes the proposed probe. Or write where your own tips are: name, title, zone or wire."
+	case byHand:
+		if !now.whole() {
+			return saidHint, "Write where the other tip is: a name, or words of its title, zone or wire."
+		}
+	case thinking, nothing:
+		return saidHint, "Write where your tips are: a name, or words of its title, zone or wire; then what the meter shows."
+	}
+	return saidHint, usual
+}

@@ -1,0 +1,159 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bellout/app/desk"
+	"bellout/faults"
+	"bellout/faults/judge"
+	"bellout/faults/probing"
+	"bellout/model"
+)
+
+// conditionWords say a condition as a person would.
+func conditionWords(c model.Condition) string {
+	switch c.Kind {
+	case model.Unplugged:
+		return c.Device + " is unplugged"
+	case model.Lifted:
+		return c.Wire + " is lifted"
+	case model.ContactOpen:
+		return fmt.Sprintf("%s:%s-%s is held open", c.Device, c.From, c.To)
+	case model.ContactClosed:
+		return fmt.Sprintf("%s:%s-%s is held closed", c.Device, c.From, c.To)
+	}
+	return strings.Join(strings.Fields(c.Terminals), " and ") + " are clipped together"
+}
+
+// backWords say how a condition ends.
+func backWords(c model.Condition) string {
+	switch c.Kind {
+	case model.Unplugged:
+		return "plug " + c.Device + " in again"
+	case model.Lifted:
+		return "fasten " + c.Wire + " again"
+	case model.ContactOpen, model.ContactClosed:
+		return fmt.Sprintf("let go of %s:%s-%s", c.Device, c.From, c.To)
+	}
+	return "take the clip leads off " + strings.Join(strings.Fields(c.Terminals), " and ")
+}
+
+// goalWords say what a goal is for, on its button and in the heading.
+func goalWords(goal probing.Goal) (button, heading string) {
+	switch goal {
+	case probing.Locate:
+		return "Locate", "to find what is wrong"
+	case probing.Verify:
+		return "Verify", "to prove the map"
+	case probing.Map:
+		return "Map", "to find wires nobody wrote down"
+	}
+	return "As it comes", ""
+}
+
+// gainWords say in plain words how much a probe may tell. The bounds are for
+// reading only: 1 bit halves what is open.
+func gainWords(p *probing.Proposal) string {
+	var words string
+	switch {
+	case p.Confirms:
+		words = "looks once more at the place that was found"
+	case p.Goal == probing.Locate && p.GainBits >= 0.8:
+		words = "nearly halves the suspicion"
+	case p.Goal == probing.Locate && p.GainBits >= 0.4:
+		words = "narrows the suspicion"
+	case p.Goal == probing.Locate:
+		words = "tells a little"
+	case p.Goal == probing.Map && p.GainBits < 0.1:
+		words = "a long shot"
+	case p.Goal == probing.Map:
+		words = "the likeliest partner"
+	case len(p.Proves) > 1:
+		words = fmt.Sprintf("one touch for %d wires", len(p.Proves))
+	case len(p.Proves) == 1:
+		words = "proves " + p.Proves[0]
+	default:
+		words = "a check"
+	}
+	return fmt.Sprintf("%s (%.2g bit)", words, p.GainBits)
+}
+
+// shows says in a few words what a good machine's meter shows; sure is false
+// where nobody can tell.
+func shows(x faults.Expectation) (words string, sure bool) {
+	switch x.Mode {
+	case model.ModeVoltsDC, model.ModeDiode:
+		return x.Shows, x.Known
+	}
+	switch {
+	case !x.Known:
+		return "can't be told", false
+	case math.IsInf(x.Ohms, 1):
+		return "silent, OL", true
+	}
+	return x.Shows + ", " + judge.OhmsText(x.Ohms), true
+}
+
+// throughWords say what lies between the tips, as in "through F1:1-2 and J2:3".
+func throughWords(x faults.Expectation) string {
+	switch {
+	case x.Mode == model.ModeVoltsDC:
+		return "with the machine running"
+	case !x.Known:
+		return x.Words
+	case math.IsInf(x.Ohms, 1):
+		return "nothing joins the two"
+	case len(x.Through) <= 2:
+		return "straight along, with nothing between"
+	}
+	var places []string
+	inner := x.Through[1 : len(x.Through)-1]
+	for i := 0; i < len(inner); i++ {
+		from := i
+		for i+1 < len(inner) && inner[i+1].Device == inner[from].Device {
+			i++
+		}
+		place := inner[from].String()
+		if i > from {
+			place += "-" + inner[i].Mark
+		}
+		places = append(places, place)
+	}
+	return "through " + judge.ListText(places, 5)
+}
+
+// touchWords say a reading in one line.
+func touchWords(r model.Reading) string {
+	return fmt.Sprintf("%s to %s: %s", r.Red, r.Black, judge.ValueText(r))
+}
+
+// readAs says how a typed value is understood; live is true for volts.
+func readAs(text string) (words string, live bool, err error) {
+	entry, err := desk.ReadEntry(text)
+	if err != nil {
+		return "", false, err
+	}
+	reading := model.Reading{Value: entry.Value, Mode: entry.Mode}
+	words = "Read as " + judge.ValueText(reading)
+	switch entry.Mode {
+	case model.ModeVoltsDC:
+		words, live = words+" DC", true
+	case model.ModeVoltsAC:
+		words, live = words+" AC", true
+	case model.ModeDiode:
+		words += " in the diode range"
+	}
+	if entry.Drift != "" {
+		words += ", " + string(entry.Drift)
+	}
+	if entry.Note != "" {
+		words += ", note: " + entry.Note
+	}
+	return words + ". Enter stores it.", live, nil
+}
+
+// cautionLive goes with volts, at the moment at which they are written. Common
+// practice; it stands in no place of a licensed person.
+const cautionLive = "Volts are a live test, on the extra-low-voltage side only: one hand, shrouded probes, the return clipped first, nothing that can move. Never mains."
