@@ -27,7 +27,6 @@ func (w *web) assemble(channels []channel) *Plan {
 		}
 		b.box(d, f, at, w.layer[d])
 	}
-	b.packLoose(w.forms)
 	for i := range w.wires {
 		b.route(i, w.points(i, channels, columns, lines, b.plan))
 	}
@@ -45,6 +44,7 @@ func (w *web) assemble(channels []channel) *Plan {
 		}
 		b.wireLabel(i, t, offset)
 	}
+	b.packLoose(w.forms)
 	return b.finish()
 }
 

@@ -33,7 +33,7 @@ func (b *builder) label(l Label, x, y float64) int {
 func (b *builder) box(d int, f *form, at Point, layer int) {
 	device := &b.devices[d]
 	box := Box{
-		Device: device.Ref, Kind: device.Kind, Zone: device.Zone, Shape: f.shape, Layer: layer,
+		Device: device.Ref, Kind: device.Kind, Zone: device.Zone, Shape: f.shape, Layer: layer, title: device.Title,
 		Rect:  Rect{at, Point{at.X + f.width, at.Y + f.height}},
 		Body:  Rect{Point{at.X, at.Y + f.header}, Point{at.X + f.width, at.Y + f.height}},
 		Seam:  at.X + f.seam,
@@ -152,12 +152,17 @@ func (b *builder) packLoose(forms []*form) {
 	if len(loose) == 0 {
 		return
 	}
+	for i := range b.plan.Wires {
+		for _, at := range b.plan.Wires[i].Points {
+			bounds = bounds.with(Rect{at, at})
+		}
+	}
 	if math.IsInf(bounds.Min.X, 1) {
 		bounds = Rect{}
 	}
 	slices.SortStableFunc(loose, func(i, j int) int { return int(forms[i].height - forms[j].height) })
 	wide := max(bounds.Max.X-bounds.Min.X, math.Sqrt(area)*1.4)
-	x, y, tall := bounds.Min.X, bounds.Max.Y+6*Grid, 0.0
+	x, y, tall := bounds.Min.X, up(bounds.Max.Y)+6*Grid, 0.0
 	for _, d := range loose {
 		f := forms[d]
 		if x > bounds.Min.X && x+f.width > bounds.Min.X+wide {

@@ -2,6 +2,7 @@ package place
 
 import (
 	"context"
+	"maps"
 
 	"bellout/model"
 )
@@ -13,7 +14,27 @@ import (
 // take about a second.
 func Compute(ctx context.Context, m *model.Machine, options Options) (*Plan, error) {
 	s := newSheet(ctx, m, options)
-	return s.fresh()
+	if options.Previous != nil {
+		return s.from(options.Previous, options)
+	}
+	plan, err := s.fresh()
+	if err != nil {
+		return nil, err
+	}
+	// Places that were saved count as dragged: the plan that they belong to is
+	// gone, but where they are those of the new one nothing has to move.
+	pinned := map[string]Point{}
+	for device, at := range options.Saved {
+		if box, found := plan.Box(device); found && plan.Boxes[box].Min != at {
+			pinned[device] = at
+		}
+	}
+	maps.Copy(pinned, options.Pinned)
+	if len(pinned) == 0 {
+		return plan, nil
+	}
+	options.Pinned = pinned
+	return s.from(plan, options)
 }
 
 // fresh computes a plan from nothing.

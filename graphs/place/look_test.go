@@ -48,6 +48,19 @@ func TestLook(t *testing.T) {
 	if folder == "" {
 		t.Skip("set BELLOUT_LOOK to a folder to have pictures of plans")
 	}
+	m := demo(t, assets.AsFound)
+	plan := compute(t, m, Options{})
+	add(t, m, model.Device{Ref: "A9", Kind: model.KindController, Title: "new controller", Zone: "cabinet", Health: model.HealthUnknown},
+		model.Terminal{Device: "A9", Mark: "VCC", Role: model.RoleFeed}, model.Terminal{Device: "A9", Mark: "GND", Role: model.RoleReturn},
+		model.Wire{Name: "W900", From: model.TerminalRef{Device: "X14", Mark: "9"}, To: model.TerminalRef{Device: "A9", Mark: "VCC"}, Colour: "OG", Basis: model.BasisSeen},
+		model.Wire{Name: "W901", From: model.TerminalRef{Device: "X24", Mark: "9"}, To: model.TerminalRef{Device: "A9", Mark: "GND"}, Colour: "BK", Basis: model.BasisSeen})
+	at := plan.Positions()
+	dragged := map[string]Point{"U1": {at["U1"].X + 60, at["U1"].Y - 500}, "J7": {at["J7"].X + 90, at["J7"].Y + 300}, "F14": {300, 500}}
+	kept := compute(t, m, Options{Previous: plan, Pinned: dragged})
+	t.Logf("kept: %+v", Measured(kept))
+	if err := os.WriteFile(filepath.Join(folder, "kept.svg"), []byte(svg(kept, m)), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	for name, m := range map[string]*model.Machine{
 		"demo":   demo(t, assets.AsFound),
 		"sample": sample.Machine(1, 1200),
@@ -57,6 +70,18 @@ func TestLook(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(folder, name+".svg"), []byte(svg(plan, m)), 0o600); err != nil {
 			t.Fatal(err)
 		}
+	}
+}
+
+// add puts rows into a machine.
+func add(t testing.TB, m *model.Machine, rows ...model.Row) {
+	t.Helper()
+	edit := model.Edit{What: "test"}
+	for _, row := range rows {
+		edit.Changes = append(edit.Changes, model.Change{After: row})
+	}
+	if err := m.Apply(edit); err != nil {
+		t.Fatal(err)
 	}
 }
 

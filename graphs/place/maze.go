@@ -51,35 +51,32 @@ type reachFrom struct {
 	side Side
 }
 
-// lead finds a way from any of the ports on one side to any on the other.
-// forced lets it lie on other nets where nothing else is left; ok is false if
-// even so there is none.
-func (g *ground) lead(net int, from, to []reachFrom, step, margin float64, forced bool) (way []Point, ok bool) {
-	best := int32(math.MaxInt32)
-	for _, a := range from {
-		for _, b := range to {
-			if points, cost, found := g.search(net, a, b, step, margin, forced); found && cost < best {
-				way, best, ok = points, cost, true
-			}
-		}
-	}
-	return way, ok
-}
-
 // windowLimit is how many grid points a window holds at most.
 const windowLimit = 3 << 20
 
-func (g *ground) search(net int, a, b reachFrom, step, margin float64, forced bool) ([]Point, int32, bool) {
+// lead finds the cheapest way from any of some ports to any of others. forced
+// lets it lie on other nets where nothing else is left; ok is false if even so
+// there is none in the window.
+func (g *ground) lead(net int, from, to []reachFrom, step, margin float64, forced bool) (way []Point, ok bool) {
+	if len(from) == 0 || len(to) == 0 {
+		return nil, false
+	}
+	all := Rect{from[0].at, from[0].at}
+	for _, list := range [][]reachFrom{from, to} {
+		for _, r := range list {
+			all = all.with(Rect{r.at, r.at})
+		}
+	}
 	w := &window{step: step}
-	w.x0 = math.Floor((min(a.at.X, b.at.X)-margin)/step) * step
-	w.y0 = math.Floor((min(a.at.Y, b.at.Y)-margin)/step) * step
-	w.wide = int((max(a.at.X, b.at.X)+margin-w.x0)/step) + 1
-	w.tall = int((max(a.at.Y, b.at.Y)+margin-w.y0)/step) + 1
+	w.x0 = math.Floor((all.Min.X-margin)/step) * step
+	w.y0 = math.Floor((all.Min.Y-margin)/step) * step
+	w.wide = int((all.Max.X+margin-w.x0)/step) + 1
+	w.tall = int((all.Max.Y+margin-w.y0)/step) + 1
 	if w.wide*w.tall > windowLimit {
-		return nil, 0, false
+		return nil, false
 	}
 	w.raster(g)
-	return w.run(net, a, b, forced)
+	return w.run(net, from, to, forced)
 }
 
 func (w *window) cell(p Point) (x, y int) {
@@ -160,19 +157,23 @@ func fill(count int) []int32 {
 	return list
 }
 
+// goal is a port to arrive at, and the direction of the last step.
+type goal struct {
+	at, x, y int
+	arrive   int8
+	port     reachFrom
+}
+
 // run searches.
-func (w *window) run(net int, a, b reachFrom, forced bool) ([]Point, int32, bool) {
-	ax, ay := w.cell(a.at)
-	bx, by := w.cell(b.at)
-	start, goal := ay*w.wide+ax, by*w.wide+bx
-	first, last := int8(east), int8(west) // out of the port, and the way back out of the goal
-	if a.side == Left {
-		first = west
+func (w *window) run(net int, from, to []reachFrom, forced bool) ([]Point, bool) {
+	goals := make([]goal, len(to))
+	for i, r := range to {
+		x, y := w.cell(r.at)
+		goals[i] = goal{y*w.wide + x, x, y, east, r}
+		if r.side == Right {
+			goals[i].arrive = west
+		}
 	}
-	if b.side == Right {
-		last = east
-	}
-	arrive := (last + 2) % 4
 	w.cost = make([]int32, 4*w.wide*w.tall)
 	w.from = make([]int8, len(w.cost))
 	push := func(at int, dir int8, cost int32, from int8) {
@@ -183,62 +184,78 @@ func (w *window) run(net int, a, b reachFrom, forced bool) ([]Point, int32, bool
 		w.cost[key] = cost + 1
 		w.from[key] = from
 		x, y := at%w.wide, at/w.wide
-		ahead := int32(w.step) * int32(abs(x-bx)+abs(y-by))
-		if x != bx && y != by || dir != arrive {
-			ahead += bendPrice
+		ahead := int32(math.MaxInt32)
+		for i := range goals {
+			g := &goals[i]
+			left := int32(w.step) * int32(abs(x-g.x)+abs(y-g.y))
+			if x != g.x && y != g.y || dir != g.arrive {
+				left += bendPrice
+			}
+			ahead = min(ahead, left)
 		}
 		w.add(state{cost + ahead, cost, int32(at), dir})
 	}
-	push(start, first, 0, -1)
+	first := map[int]int8{} // out of each port
+	for _, r := range from {
+		x, y := w.cell(r.at)
+		dir := int8(east)
+		if r.side == Left {
+			dir = west
+		}
+		first[y*w.wide+x] = dir
+		push(y*w.wide+x, dir, 0, -1)
+	}
 	for len(w.queue) > 0 {
 		s := w.take()
 		at := int(s.at)
 		if w.cost[4*at+int(s.dir)] != s.cost+1 {
 			continue
 		}
-		if at == goal && s.dir == arrive {
-			return w.back(at, s.dir, a, b), s.cost, true
+		for i := range goals {
+			if at == goals[i].at && s.dir == goals[i].arrive {
+				return w.back(at, s.dir, from, goals[i].port), true
+			}
 		}
+		only, begins := first[at]
 		x, y := at%w.wide, at/w.wide
 		for turn := int8(0); turn < 4; turn++ {
-			if turn == 2 {
-				continue
-			}
 			dir := (s.dir + turn) % 4
-			if at == start && dir != first {
+			if turn == 2 || begins && dir != only {
 				continue
 			}
 			price := int32(w.step)
 			if turn != 0 {
-				if c := w.pass(at, net, -1, forced); c < 0 {
+				c := w.pass(at, net, -1, forced)
+				if c < 0 {
 					continue
-				} else {
-					price += bendPrice + c
 				}
+				price += bendPrice + c
 			}
 			nx, ny := x+turns[dir][0], y+turns[dir][1]
 			if nx < 0 || ny < 0 || nx >= w.wide || ny >= w.tall {
 				continue
 			}
 			next := ny*w.wide + nx
-			if w.shut[next] && next != goal || next == goal && dir != arrive {
-				continue
-			}
 			c := w.along(at, next, dir, net, forced)
 			if c < 0 {
 				continue
 			}
 			price += c
-			if next != goal {
-				if c = w.pass(next, net, dir, forced); c < 0 {
-					continue
+			if w.shut[next] { // only a goal, and from its own side
+				for i := range goals {
+					if next == goals[i].at && dir == goals[i].arrive {
+						push(next, dir, s.cost+price, s.dir)
+					}
 				}
-				price += c
+				continue
 			}
-			push(next, dir, s.cost+price, s.dir)
+			if c = w.pass(next, net, dir, forced); c < 0 {
+				continue
+			}
+			push(next, dir, s.cost+price+c, s.dir)
 		}
 	}
-	return nil, 0, false
+	return nil, false
 }
 
 // along is what a step on a grid line costs beyond its length; below 0 it must
@@ -300,8 +317,8 @@ func (w *window) pass(at, net int, dir int8, forced bool) int32 {
 	return 0
 }
 
-// back reads the way off, from start to goal.
-func (w *window) back(at int, dir int8, a, b reachFrom) []Point {
+// back reads the way off, from where it began to the goal.
+func (w *window) back(at int, dir int8, from []reachFrom, to reachFrom) []Point {
 	var way []Point
 	point := func(at int) Point {
 		return Point{w.x0 + w.step*float64(at%w.wide), w.y0 + w.step*float64(at/w.wide)}
@@ -318,7 +335,12 @@ func (w *window) back(at int, dir int8, a, b reachFrom) []Point {
 	for i, j := 0, len(way)-1; i < j; i, j = i+1, j-1 {
 		way[i], way[j] = way[j], way[i]
 	}
-	way[0], way[len(way)-1] = a.at, b.at
+	for _, r := range from {
+		if x, y := w.cell(r.at); w.x0+w.step*float64(x) == way[0].X && w.y0+w.step*float64(y) == way[0].Y {
+			way[0] = r.at
+		}
+	}
+	way[len(way)-1] = to.at
 	return straighten(way)
 }
 

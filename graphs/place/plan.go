@@ -68,6 +68,8 @@ type Box struct {
 	Header []int  // its labels in Plan.Labels: reference, then lines of the title
 	Pinned bool   // it stands where somebody put it
 	Layer  int    // its column, counted from 0 on the left; -1 where it stands by itself
+
+	title string // as the machine has it: a change is seen
 }
 
 // Side is the side of a box on which a port stands.

@@ -1,0 +1,199 @@
+package place
+
+// wires gives every wire its way: the one that it had, where both ends and all
+// ground under it are as they were, else a new one.
+func (k *keep) wires() error {
+	count := len(k.sheet.wires)
+	old := make([]int, count)
+	var anew []int
+	// Names that stay are ground that others keep off.
+	label := make([]int, count)
+	for i, w := range k.sheet.wires {
+		old[i], label[i] = -1, -1
+		k.route(i, nil)
+		if at, found := k.previous.Wire(w.row.Name); found && k.sameEnds(i, at) {
+			old[i] = at
+		}
+	}
+	for i := range count {
+		if old[i] < 0 {
+			anew = append(anew, i)
+			continue
+		}
+		before := &k.previous.Wires[old[i]]
+		net := k.plan.Wires[i].Net
+		if !k.ground.clear(net, before.Points) {
+			old[i] = -1
+			anew = append(anew, i)
+			continue
+		}
+		k.plan.Wires[i].Points = before.Points
+		k.ground.lay(i, net, before.Points)
+	}
+	for i := range count {
+		if old[i] < 0 || k.previous.Wires[old[i]].Label < 0 {
+			continue
+		}
+		l := k.previous.Labels[k.previous.Wires[old[i]].Label]
+		if l.Text == k.wireText(i) && k.bare(l.Rect) {
+			label[i] = k.keepLabel(i, l)
+		}
+	}
+	for _, i := range anew { // over the stubs, before others run there
+		label[i] = k.nameStub(i)
+	}
+	for n, i := range anew {
+		if err := k.ctx.Err(); err != nil {
+			return err
+		}
+		k.progress(0.1+0.8*float64(n)/float64(len(anew)), "leading wires round boxes")
+		points := k.way(i)
+		k.plan.Wires[i].Points = points
+		k.ground.lay(i, k.plan.Wires[i].Net, points)
+	}
+	for i := range count {
+		if label[i] < 0 {
+			k.nameWire(i)
+		}
+	}
+	return nil
+}
+
+// sameEnds says that a wire joins the same ports, and that they stand where
+// they stood.
+func (k *keep) sameEnds(i, old int) bool {
+	w, before := k.sheet.wires[i], &k.previous.Wires[old]
+	points := before.Points
+	for _, end := range []struct {
+		terminal int
+		at       Point
+	}{{w.from, points[0]}, {w.to, points[len(points)-1]}} {
+		port := k.port[end.terminal]
+		p := &k.plan.Boxes[port.Box].Ports[port.Port]
+		if end.at != p.At && !(p.Through && end.at == p.Far) {
+			return false
+		}
+	}
+	from, to := &k.previous.Boxes[before.From.Box].Ports[before.From.Port], &k.previous.Boxes[before.To.Box].Ports[before.To.Port]
+	return from.Terminal == k.terminals[w.from].Ref() && to.Terminal == k.terminals[w.to].Ref()
+}
+
+// bare says that nothing lies on a place.
+func (k *keep) bare(r Rect) bool {
+	if k.ground.boxes.meets(r) || k.ground.labels.meets(r) {
+		return false
+	}
+	return !k.ground.runs.meets(r)
+}
+
+func (k *keep) keepLabel(i int, l Label) int {
+	l.Wire = i
+	k.plan.Labels = append(k.plan.Labels, l)
+	k.plan.Wires[i].Label = len(k.plan.Labels) - 1
+	k.ground.labels.add(l.Rect)
+	return k.plan.Wires[i].Label
+}
+
+// ports are the points from which a wire can leave a terminal.
+func (k *keep) ports(t int) []reachFrom {
+	end := k.port[t]
+	p := &k.plan.Boxes[end.Box].Ports[end.Port]
+	if p.Side == Inside {
+		return nil
+	}
+	from := []reachFrom{{p.At, p.Side}}
+	if p.Through {
+		from = append(from, reachFrom{p.Far, Right})
+	}
+	return from
+}
+
+// way leads a wire. Wider windows and finer grids come in turn where the first
+// look finds nothing; last, the wire may lie on others, and at the very last go
+// straight, for a wire that is not drawn is worse.
+func (k *keep) way(i int) []Point {
+	w := k.sheet.wires[i]
+	from, to := k.ports(w.from), k.ports(w.to)
+	net := k.plan.Wires[i].Net
+	for _, look := range []struct {
+		step, margin float64
+		forced       bool
+	}{{Grid, 12 * Grid, false}, {Grid, 60 * Grid, false}, {Grid / 2, 40 * Grid, false}, {Grid / 4, 20 * Grid, false}, {Grid / 2, 40 * Grid, true}, {Grid, 100 * Grid, true}} {
+		if points, ok := k.ground.lead(net, from, to, look.step, look.margin, look.forced); ok {
+			return points
+		}
+	}
+	a, b := from[0].at, to[0].at
+	mid := Grid * float64(int((a.X+b.X)/2/Grid))
+	return straighten([]Point{a, {mid, a.Y}, {mid, b.Y}, b})
+}
+
+// nameStub writes a wire's name beside one of its ports, as on a new plan, if
+// the place is free; -1 if it is not.
+func (k *keep) nameStub(i int) int {
+	text := k.wireText(i)
+	wide := k.measure(text, wireSize, false)
+	w := k.sheet.wires[i]
+	for _, t := range []int{w.from, w.to} {
+		for _, from := range k.ports(t) {
+			x := from.at.X + 3
+			if from.side == Left {
+				x = from.at.X - 3 - wide
+			}
+			if l := k.wireName(i, text, x, from.at.Y-3); k.bare(l.Rect) {
+				return k.keepLabel(i, l)
+			}
+		}
+	}
+	return -1
+}
+
+func (k *keep) wireName(i int, text string, x, y float64) Label {
+	l := Label{Text: text, Kind: WireName, Size: wireSize, Box: -1, Port: -1, Wire: i, Zone: -1, At: Point{x, y}}
+	l.Rect = Rect{Point{x, y - 0.95*wireSize}, Point{x + k.measure(text, wireSize, false), y + 0.25*wireSize}}
+	return l
+}
+
+// nameWire looks for a free place for a wire's name along its way: over its
+// level runs from either end, under them, beside its upright ones.
+func (k *keep) nameWire(i int) {
+	text := k.wireText(i)
+	if text == "" {
+		return
+	}
+	wide := k.measure(text, wireSize, false)
+	points := k.plan.Wires[i].Points
+	try := func(x, y float64) bool {
+		l := k.wireName(i, text, x, y)
+		if !k.bare(l.Rect) {
+			return false
+		}
+		k.keepLabel(i, l)
+		return true
+	}
+	for _, drop := range []float64{-3, 0.95*wireSize + 1} {
+		for n := 1; n < len(points); n++ {
+			a, b := points[n-1], points[n]
+			if a.Y != b.Y {
+				continue
+			}
+			low, high := min(a.X, b.X)+3, max(a.X, b.X)-3-wide
+			for x := low; x <= high; x += Grid {
+				if try(x, a.Y+drop) {
+					return
+				}
+			}
+		}
+	}
+	for n := 1; n < len(points); n++ {
+		a, b := points[n-1], points[n]
+		if a.X != b.X {
+			continue
+		}
+		for y := min(a.Y, b.Y) + 12; y <= max(a.Y, b.Y)-3; y += Grid {
+			if try(a.X+3, y) || try(a.X-3-wide, y) {
+				return
+			}
+		}
+	}
+}
