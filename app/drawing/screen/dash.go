@@ -8,8 +8,11 @@ import (
 
 // dashed returns the dash pattern, or nil for a line that is drawn whole: one
 // without gaps, with lengths that are none, or so small on the screen that its
-// gaps would only flicker.
-func (b *Buffer) dashed(dash []float64) []float64 {
+// gaps would only flicker, or wider than the picture.
+func (b *Buffer) dashed(dash []float64, width float64) []float64 {
+	if width > float64(b.width+b.height) {
+		return nil
+	}
 	period := 0.0
 	for _, length := range dash {
 		if !(length >= 0) || math.IsInf(length, 1) {
@@ -33,11 +36,13 @@ func (b *Buffer) pieces(gaps []float64, phase, from, to float64, draw func(from,
 	if len(gaps)%2 == 1 { // ink and gap change places in every second round
 		period *= 2
 	}
-	at := from - math.Mod(phase+from, period)
-	for i := 0; at < to; i++ {
+	// Reckoned from from on, and not further than one can see: far away a dash would
+	// be lost in the rounding of its place.
+	at, end := -math.Mod(phase+from, period), min(to-from, 4*float64(b.width+b.height))
+	for i := 0; at < end; i++ {
 		length := gaps[i%len(gaps)] * b.scale
-		if i%2 == 0 && at+length > from && length > 0 {
-			draw(max(at, from), min(at+length, to))
+		if i%2 == 0 && at+length > 0 && length > 0 {
+			draw(from+max(at, 0), from+min(at+length, end))
 		}
 		at += length
 	}

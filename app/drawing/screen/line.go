@@ -16,12 +16,10 @@ func (b *Buffer) Line(points []drawing.Point, stroke drawing.Stroke) {
 // Polygon closes the way through points.
 func (b *Buffer) Polygon(points []drawing.Point, stroke drawing.Stroke, fill color.NRGBA) {
 	if fill.A > 0 && len(points) > 2 {
+		way, _ := b.project(points, 0)
 		b.shape.reset()
-		for _, p := range points {
-			if !finite(p) {
-				return
-			}
-			b.shape.to(b.x(p.X), b.y(p.Y))
+		for _, p := range way {
+			b.shape.to(p.X, p.Y)
 		}
 		b.fill(fill)
 	}
@@ -43,7 +41,7 @@ func (b *Buffer) stroke(points []drawing.Point, stroke drawing.Stroke, closed bo
 		}
 		upright = upright && (way[0].X == way[len(way)-1].X || way[0].Y == way[len(way)-1].Y)
 	}
-	gaps := b.dashed(stroke.Dash)
+	gaps := b.dashed(stroke.Dash, width)
 	if !upright {
 		b.slanted(way, width, stroke, gaps, closed)
 		return

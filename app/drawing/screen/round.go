@@ -46,22 +46,38 @@ func (b *Buffer) Rectangle(box drawing.Box, radius float64, stroke drawing.Strok
 	if line == 0 {
 		right, bottom = px(x1), px(y1)
 	}
+	small := round+half <= largestStamp
 	if fill.A > 0 {
-		k := inkOf(fill)
 		inset := line / 2 // under the middle of the line
-		b.roundBox(left+inset, top+inset, right-inset, bottom-inset, round, 0, &k)
+		b.roundBox(left+inset, top+inset, right-inset, bottom-inset, round, 0, small, fill)
 	}
 	if line == 0 {
 		return
 	}
-	if gaps := b.dashed(stroke.Dash); gaps != nil {
+	if gaps := b.dashed(stroke.Dash, width); gaps != nil {
 		b.shape.reset()
 		b.shape.rounded(float64(left)+half, float64(top)+half, float64(right)-half, float64(bottom)-half, round, false)
 		b.outline(float64(line), stroke, gaps)
 		return
 	}
-	k := inkOf(stroke.Colour)
-	b.roundBox(left, top, right, bottom, round+half, line, &k)
+	b.roundBox(left, top, right, bottom, round+half, line, small, stroke.Colour)
+}
+
+// roundBox fills a box on whole pixels whose corners are rounded, or draws round
+// it inside its edge, line pixels thick, where line is not 0.
+func (b *Buffer) roundBox(x0, y0, x1, y1 int, radius float64, line int, small bool, colour color.NRGBA) {
+	if small {
+		k := inkOf(colour)
+		b.cornered(x0, y0, x1, y1, radius, line, &k)
+		return
+	}
+	left, top, right, bottom, w := float64(x0), float64(y0), float64(x1), float64(y1), float64(line)
+	b.shape.reset()
+	b.shape.rounded(left, top, right, bottom, radius, false)
+	if line > 0 {
+		b.shape.rounded(left+w, top+w, right-w, bottom-w, max(radius-w, 0), true)
+	}
+	b.fill(colour)
 }
 
 // Circle draws a circle.
@@ -85,7 +101,7 @@ func (b *Buffer) Circle(centre drawing.Point, radius float64, stroke drawing.Str
 	if width == 0 {
 		return
 	}
-	if gaps := b.dashed(stroke.Dash); gaps != nil {
+	if gaps := b.dashed(stroke.Dash, width); gaps != nil {
 		b.shape.reset()
 		b.shape.arc(x, y, r, 0, 2*math.Pi)
 		b.outline(width, stroke, gaps)

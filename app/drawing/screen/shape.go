@@ -17,7 +17,22 @@ type shape struct {
 
 func (s *shape) reset() { s.points, s.ends = s.points[:0], s.ends[:0] }
 
-func (s *shape) to(x, y float64) { s.points = append(s.points, drawing.Point{X: x, Y: y}) }
+func (s *shape) to(x, y float64) {
+	s.points = append(s.points, drawing.Point{X: tame(x), Y: tame(y)})
+}
+
+// tame keeps a coordinate so small that cutting can reckon with it; beyond is out
+// of sight by far. What is no number becomes one.
+func tame(v float64) float64 {
+	const far = 1e12
+	if v < far && v > -far {
+		return v
+	}
+	if v != v {
+		return 0
+	}
+	return math.Copysign(far, v)
+}
 
 // close ends a contour; what follows is another one.
 func (s *shape) close() {
@@ -139,6 +154,9 @@ func (b *Buffer) clipped(x0, y0, x1, y1 int, use func([]drawing.Point)) {
 		points = cut(points, &b.strip[1], func(p drawing.Point) float64 { return bottom - p.Y })
 		points = cut(points, &b.strip[0], func(p drawing.Point) float64 { return p.X - left })
 		points = cut(points, &b.strip[1], func(p drawing.Point) float64 { return right - p.X })
+		for i, p := range points { // far away, cutting rounds beside the edge
+			points[i] = drawing.Point{X: min(max(p.X, left), right), Y: min(max(p.Y, top), bottom)}
+		}
 		if len(points) > 2 {
 			use(points)
 		}

@@ -20,7 +20,7 @@ type stamp struct {
 
 // Larger ones are filled each time. maxStamps bounds what is kept.
 const (
-	largestStamp = 24
+	largestStamp = 32
 	maxStamps    = 4096
 	eighths      = 8
 )
@@ -68,9 +68,8 @@ func (s *shape) ring(x, y, radius, line float64) {
 	}
 }
 
-// roundBox fills a box on whole pixels whose corners are rounded, or draws round
-// it inside its edge, line pixels thick, where line is not 0.
-func (b *Buffer) roundBox(x0, y0, x1, y1 int, radius float64, line int, k *ink) {
+// cornered is roundBox made of blocks and stamps.
+func (b *Buffer) cornered(x0, y0, x1, y1 int, radius float64, line int, k *ink) {
 	n := max(int(math.Ceil(radius)), line)
 	if line == 0 {
 		b.block(x0+n, y0, x1-n, y1, k)
