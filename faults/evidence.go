@@ -171,7 +171,7 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 }
 
 // foundApart says whether two islands (see Bench.meetAsIslands) were read as
-// apart before: then metal between them is a fault that came, and no wire that
+// apart before, more than once: then metal between them is a fault that came, and no wire that
 // the map never had.
 func (e *evidence) foundApart(red, black int) bool {
 	if len(explain.WiresAt(e.b.Drawn, red)) == 0 || len(explain.WiresAt(e.b.Drawn, black)) == 0 {
@@ -179,6 +179,7 @@ func (e *evidence) foundApart(red, black int) bool {
 	}
 	nets := e.b.Drawn.Nets()
 	a, b := nets.Of[red], nets.Of[black]
+	times := 0
 	for _, w := range e.weighed {
 		if !w.counts || len(w.reading.Conditions) > 0 || e.joins(w.reading) {
 			continue
@@ -186,10 +187,10 @@ func (e *evidence) foundApart(red, black int) bool {
 		x, _ := e.b.Machine.TerminalIndex(w.reading.Red)
 		y, _ := e.b.Machine.TerminalIndex(w.reading.Black)
 		if nets.Of[x] == a && nets.Of[y] == b || nets.Of[x] == b && nets.Of[y] == a {
-			return true
+			times++
 		}
 	}
-	return false
+	return times > 1 // one may be a tip that did not touch
 }
 
 // MayBeJoined says whether metal found between two terminals that the map does

@@ -10,8 +10,8 @@ import (
 // be one: a map that grows from readings alone makes islands first, a chain of
 // lamps here and another there, and the wire between them comes last. One of
 // the two must hold nothing but wires that the meter found and no source yet,
-// and what their terminals are for must go together; or both are returns that a
-// bond permits to be common.
+// and what their terminals are for must go together; or both are earth, line or
+// neutral, or returns that a bond permits to be common.
 func (b *Bench) meetAsIslands(red, black int) bool {
 	nets := b.Drawn.Nets()
 	one, other := nets.Net(red), nets.Net(black)
@@ -20,6 +20,9 @@ func (b *Bench) meetAsIslands(red, black int) bool {
 	}
 	if one.Kind == graphs.NetReturn && other.Kind == graphs.NetReturn {
 		return (b.allProbed(one) || b.allProbed(other)) && b.netsMayBeCommon(one, other)
+	}
+	if one.Kind == other.Kind && (one.Kind == graphs.NetEarth || one.Kind.Mains()) {
+		return b.allProbed(one) || b.allProbed(other)
 	}
 	island := one.Kind == graphs.NetOther && b.allProbed(one) || other.Kind == graphs.NetOther && b.allProbed(other)
 	return island && b.goTogether(one, other)

@@ -22,12 +22,31 @@ type class struct {
 	zones []int     // each once
 	ends  []int     // devices with terminals that are no way through, each once; the first few
 
+	ground int // a terminal of a supply's return in it; -1: none
+
 	// apart counts, for another class, the readings that showed the two apart.
 	apart map[*class]int
-	parks int // the terminal on which a tip was last; -1: none yet
-	stamp int // of the last look that weighed it
-	seen  int // of the last window that held it
-	at    int // place in survey.live
+	seen  []silence // what the last few silences with it showed
+	parks int       // the terminal on which a tip was last; -1: none yet
+	near  []partner // the likeliest partners when last weighed
+	wide  bool      // whether all others were weighed then
+	due   int       // the turn at which it is weighed again
+	stamp int       // of the last look that weighed it
+	held  int       // stamp of the last window that held it
+	at    int       // place in survey.live
+}
+
+// silence is a reading that was no join: far is where the other tip was.
+type silence struct {
+	far  int
+	ohms float64 // +Inf: OL
+}
+
+const mostSilences = 4
+
+func (c *class) show(far int, ohms float64) {
+	c.seen = append(c.seen, silence{far, ohms})
+	c.seen = c.seen[max(0, len(c.seen)-mostSilences):]
 }
 
 // aims are what terminals are for, one bit for each.
@@ -44,6 +63,7 @@ const (
 	aimReturn // a load's
 	aimSignal
 	aimPass
+	aimHot // by its name or kind: a rail or what hangs on one
 )
 
 const aimsSource = aimLine | aimNeutral | aimEarth | aimRail | aimGround
@@ -93,6 +113,11 @@ func (c *class) swallow(other *class) {
 			third.apart[c] += times
 		}
 	}
+	if c.ground < 0 {
+		c.ground = other.ground
+	}
+	c.seen = append(c.seen, other.seen...)
+	c.seen = c.seen[max(0, len(c.seen)-mostSilences):]
 	if c.parks < 0 {
 		c.parks = other.parks
 	}
@@ -225,7 +250,7 @@ func suitsByRole(x, y aims) float64 {
 	case aimSignal:
 		return 1
 	default:
-		return 0.3
+		return 0.15
 	}
 }
 
@@ -239,6 +264,12 @@ func named(a, b *class) float64 {
 		alike := a.hint
 		if alike&aimGround != 0 {
 			alike |= aimReturn
+		}
+		if alike&aimHot != 0 {
+			alike |= aimRail | aimFeed
+			if (b.has|b.hint)&alike != 0 {
+				return 1 // that it may be is no news; that it is 0 V would be
+			}
 		}
 		known := b.has &^ aimPass
 		switch {

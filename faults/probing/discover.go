@@ -54,11 +54,11 @@ func (p *Planner) discoverIn(s *survey, zone int) (Proposal, bool) {
 	var window []*class
 	for _, t := range s.inZone[zone] {
 		c := s.class[t]
-		if s.wired[t] > 0 && c.loose > 0 || c.seen == stamp {
+		if s.wired[t] > 0 && c.loose > 0 || c.held == stamp {
 			continue
 		}
-		c.seen = stamp
-		if !c.needs() {
+		c.held = stamp
+		if !s.needs(c) {
 			continue
 		}
 		window = append(window, c)
@@ -79,10 +79,10 @@ func (p *Planner) discoverAmong(s *survey, among []*class, least float64) (Propo
 	most, chance := 0.0, 0.0
 	wide := s.level == len(levels)-1
 	for _, c := range among {
-		if !c.needs() {
+		if !s.needs(c) {
 			continue
 		}
-		for _, partner := range s.partners(c, wide) {
+		for _, partner := range s.partners(p, c, wide) {
 			if partner.chance < least || partner.chance <= most {
 				break // the rest is less likely still
 			}

@@ -61,6 +61,9 @@ func hintOf(device *model.Device, mark string) (hint aims, volts []float64) {
 			return aimGround, nil
 		}
 	}
+	if kind := device.Kind.Known(); kind == model.KindFuse || kind == model.KindBreaker {
+		return aimHot, nil // nobody fuses a return
+	}
 	return 0, nil
 }
 

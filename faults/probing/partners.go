@@ -14,6 +14,7 @@ const (
 	otherZone    = 0.6
 	oneDevice    = 0.02 // a wire from a device to itself
 	missedAgain  = 0.02 // a tip that did not touch reads as apart
+	fullAlready  = 0.1  // a signal that has both its ends seldom takes a third
 	noneForRole  = 0.02 // a terminal with a role and no wire at all
 	noneForWay   = 0.08 // a spare place
 	none1More    = 1.03 // each silence makes a spare likelier
@@ -25,15 +26,49 @@ type partner struct {
 	class  *class
 	weight float64
 	chance float64
+	at     int // a terminal of the class: it may be part of another by the time it is looked at
+}
+
+// partners returns the classes that a class most likely hangs together with, as
+// they were last weighed; weighed anew where an answer came near, and now
+// and then.
+func (s *survey) partners(p *Planner, c *class, wide bool) []partner {
+	if c.due > s.turn && c.wide == wide && !slices.ContainsFunc(c.near, func(one partner) bool { return s.class[one.at] == c }) {
+		for i := range c.near {
+			c.near[i].class = s.class[c.near[i].at]
+		}
+		return c.near
+	}
+	const soon, spread = 8, 16 // turns
+	c.near, c.wide = s.weigh(p, c, wide), wide
+	c.due = s.turn + soon + c.terminals[0]%spread
+	return c.near
+}
+
+// stir has classes weighed again that an answer at a terminal tells something
+// about: what it belongs to, and what stands beside it.
+func (s *survey) stir(t int) {
+	const most = 40 // terminals of the class; beside those of a bar there is nothing to learn
+	list := s.class[t].terminals
+	s.class[t].due = 0
+	for _, t := range append(list[:min(len(list), most):min(len(list), most)], t) {
+		for _, from := range s.rows.of[t] {
+			for steps := -mostLag; from.row >= 0 && steps <= mostLag; steps++ {
+				if beside := s.rows.at(from, steps); beside >= 0 {
+					s.class[beside].due = 0
+				}
+			}
+		}
+	}
 }
 
 // mostPartners is how many partners of a class are kept, the likeliest.
 const mostPartners = 6
 
-// partners returns the classes that a class most likely hangs together with,
-// the likeliest first, with chances that sum to less than 1: it may have no
+// weigh returns the classes that a class most likely hangs together with, the
+// likeliest first, with chances that sum to less than 1: it may have no
 // wire at all. Cost: a look at what is near, or at all classes if wide.
-func (s *survey) partners(c *class, wide bool) []partner {
+func (s *survey) weigh(p *Planner, c *class, wide bool) []partner {
 	guesses := s.inOrder(c)
 	words := s.wordsNear(c)
 	var list []partner
@@ -50,7 +85,15 @@ func (s *survey) partners(c *class, wide bool) []partner {
 			return
 		}
 		total += weight
-		list = append(list, partner{class: other, weight: weight})
+		one := partner{class: other, weight: weight, at: other.terminals[0]}
+		at := len(list)
+		for at > 0 && likelier(one, list[at-1]) {
+			at--
+		}
+		if at < mostPartners {
+			list = slices.Insert(list, at, one)
+			list = list[:min(len(list), mostPartners)]
+		}
 	}
 	if wide || len(s.live) <= allInSight {
 		for _, other := range s.live {
@@ -74,17 +117,97 @@ func (s *survey) partners(c *class, wide bool) []partner {
 		none = noneForRole
 	}
 	none *= math.Pow(none1More, float64(min(c.tries, 400)))
-	slices.SortFunc(list, func(a, b partner) int {
-		if order := cmp.Compare(b.weight, a.weight); order != 0 {
-			return order
-		}
-		return cmp.Compare(a.class.terminals[0], b.class.terminals[0])
-	})
-	list = list[:min(len(list), mostPartners)]
 	for i := range list {
-		list[i].chance = list[i].weight / (total + none)
+		if say := s.ohmsSay(p, c, list[i].class); say != 1 {
+			total += list[i].weight * (say - 1)
+			list[i].weight *= say
+		}
 	}
+	for i := range list {
+		list[i].chance = math.Max(list[i].weight/(total+none), s.together(c, list[i].class))
+	}
+	slices.SortStableFunc(list, func(a, b partner) int { return cmp.Compare(b.chance, a.chance) })
 	return list
+}
+
+func likelier(a, b partner) bool {
+	return a.weight > b.weight || a.weight == b.weight && a.at < b.at
+}
+
+// together is how likely two loads hang on one source by what they are for, or
+// a load on a source, whatever else hangs there: the fewer sources of those
+// volts, the likelier; learnt from the touches made. 0 where that says nothing.
+func (s *survey) together(c, other *class) float64 {
+	if s.bonded(c, other) {
+		return 0.9 * math.Pow(missedAgain, float64(c.apart[other]))
+	}
+	kind := kindOfPair(c, other)
+	if kind.x == kind.y && kind.x&(aimLine|aimNeutral|aimEarth) != 0 {
+		return 0.7 * math.Pow(missedAgain, float64(c.apart[other]))
+	}
+	sources := 0
+	switch {
+	case kind.y == aimFeed && (kind.x == aimFeed || kind.x == aimRail):
+		if len(c.volts) != 1 || len(other.volts) != 1 || c.volts[0] != other.volts[0] {
+			return 0
+		}
+		sources = s.rails[c.volts[0]]
+	case kind.y == aimReturn && (kind.x == aimReturn || kind.x == aimGround):
+		sources = s.grounds
+		if s.driven(c) || s.driven(other) {
+			return 0 // its return may as well be a driver's output
+		}
+	}
+	if sources == 0 {
+		return 0
+	}
+	const sure, weight = 0.9, 4
+	prior := sure / float64(sources)
+	if kind.near {
+		prior = sure / (1 + 0.3*float64(sources-1))
+	}
+	count := s.met[kind]
+	chance := (count[0] + weight*prior) / (count[1] + weight)
+	return chance * math.Pow(missedAgain, float64(c.apart[other]))
+}
+
+// ohmsSay weighs a partner by what silences showed: a tip that reads a coil's
+// ohms against a rail is on the far side of that coil, and what reads OL there
+// is on no net that a coil leads to.
+func (s *survey) ohmsSay(p *Planner, c, other *class) float64 {
+	say := 1.0
+	for _, seen := range c.seen {
+		if s.class[seen.far] == other || s.class[seen.far] == c {
+			continue
+		}
+		beyond := s.ohmsBetween(p, s.class[seen.far].terminals[0], other.terminals[0])
+		switch {
+		case math.IsInf(beyond, 1) && math.IsInf(seen.ohms, 1):
+		case math.IsInf(beyond, 1):
+			say *= 0.5
+		case math.IsInf(seen.ohms, 1):
+			say *= 0.05
+		case math.Abs(math.Log((seen.ohms+0.3)/(beyond+0.3))) < 0.12:
+			say *= 20
+		case math.Abs(math.Log((seen.ohms+0.3)/(beyond+0.3))) < 0.25:
+			say *= 4
+		case seen.ohms > beyond:
+			say *= 0.1 // what the map has beside it could not read more
+		default:
+			say *= 0.2 // or what lies beside it is not mapped yet
+		}
+	}
+	return say
+}
+
+func (s *survey) ohmsBetween(p *Planner, a, b int) float64 {
+	key := [2]int{min(a, b), max(a, b)}
+	ohms, known := s.beyond[key]
+	if !known {
+		ohms = p.circuit.OhmsIf(key[0], key[1], nil)
+		s.beyond[key] = ohms
+	}
+	return ohms
 }
 
 // weight is how likely two classes hang together, against others.
@@ -102,7 +225,7 @@ func (s *survey) weight(c, other *class, guesses []guess, words map[int]float64)
 	}
 	for _, g := range guesses {
 		if g.class == other {
-			weight *= g.factor
+			weight *= g.factor()
 		}
 	}
 	if len(other.terminals) <= fewTerminals {
@@ -116,10 +239,57 @@ func (s *survey) weight(c, other *class, guesses []guess, words map[int]float64)
 			weight *= oneDevice
 		}
 	}
+	weight *= s.siblings(c, other)
+	if other.has&aimsSource == 0 && !other.needs() {
+		weight *= fullAlready
+	}
 	if times := c.apart[other]; times > 0 {
 		weight *= math.Pow(missedAgain, float64(times))
 	}
 	return weight
+}
+
+// driven says whether a class is the return of nothing but a coil, a motor or a
+// speaker, in a machine that has driver outputs.
+func (s *survey) driven(c *class) bool {
+	if !s.drives || c.has.main() != aimReturn || len(c.ends) != 1 {
+		return false
+	}
+	switch s.devices[c.ends[0]].Kind.Known() {
+	case model.KindSolenoid, model.KindRelay, model.KindMotor, model.KindSpeaker:
+		return true
+	default:
+		return false
+	}
+}
+
+// siblings is how much less or more likely two ends of signals are partners for
+// their marks: the inputs of two drivers of one kind are not joined to each
+// other, input 3 often is to output 3.
+func (s *survey) siblings(c, other *class) float64 {
+	if len(c.terminals) > fewTerminals || len(other.terminals) > fewTerminals || c.has&aimsSource != 0 || other.has&aimsSource != 0 {
+		return 1
+	}
+	factor := 1.0
+	for _, a := range c.terminals {
+		for _, b := range other.terminals {
+			if s.deviceOf[a] == s.deviceOf[b] {
+				continue
+			}
+			same := s.number[a].number >= 0 && s.number[a].number == s.number[b].number
+			alike := s.number[a].letters == s.number[b].letters
+			signals := (aimOf(&s.terminals[a], false)|aimOf(&s.terminals[b], false))&^(aimSignal|aimDrive) == 0
+			switch {
+			case signals && alike && s.devices[s.deviceOf[a]].Kind == s.devices[s.deviceOf[b]].Kind:
+				factor = math.Min(factor, 0.1)
+			case signals && alike && !same:
+				factor = math.Min(factor, 0.5)
+			case signals && (same || s.terminals[a].Mark == s.terminals[b].Mark):
+				factor = math.Max(factor, 3)
+			}
+		}
+	}
+	return factor
 }
 
 // wordsNear returns, by device, what names have in common with those of a class

@@ -2,6 +2,7 @@ package probing
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -79,6 +80,24 @@ func splitNumber(mark string) (before string, number int, after string, ok bool)
 	return mark[:first], number, mark[end:], err == nil && end-first < 9
 }
 
+// numbered is a mark in letters and number; -1: it has none.
+type numbered struct {
+	letters string
+	number  int
+}
+
+func numberMarks(m *model.Machine) []numbered {
+	list := make([]numbered, len(m.Terminals))
+	for t := range m.Terminals {
+		before, number, after, ok := splitNumber(m.Terminals[t].Mark)
+		if !ok {
+			before, number, after = m.Terminals[t].Mark, -1, ""
+		}
+		list[t] = numbered{before + after, number}
+	}
+	return list
+}
+
 // at returns the terminal that many places from a place; -1 if the row ends
 // before.
 func (r *rows) at(from place, steps int) int {
@@ -93,27 +112,28 @@ const (
 	rowSight = 12 // places each way from which the rhythm of a row is learnt
 )
 
-// guess is what the order of pins says: this class, so many times likelier.
+// guess is what the order of pins says of a class: so much likelier, and so
+// much less likely.
 type guess struct {
-	class  *class
-	factor float64
+	class       *class
+	votes, step float64
+	against     float64
 }
+
+func (g guess) factor() float64 { return math.Max(1+g.votes, 1+g.step) * g.against }
 
 // inOrder returns what the order of pins says of a class: by the rhythm of its
 // rows, and by those beside it whose partners are known.
 func (s *survey) inOrder(c *class) []guess {
 	var list []guess
-	add := func(target *class, factor float64) {
-		if target == nil || target == c || factor <= 1 {
-			return
-		}
+	find := func(target *class) *guess {
 		for i := range list {
 			if list[i].class == target {
-				list[i].factor = max(list[i].factor, factor)
-				return
+				return &list[i]
 			}
 		}
-		list = append(list, guess{target, factor})
+		list = append(list, guess{class: target, against: 1})
+		return &list[len(list)-1]
 	}
 	const most = 8
 	looked := 0
@@ -124,10 +144,10 @@ func (s *survey) inOrder(c *class) []guess {
 		if looked++; looked > most {
 			break
 		}
-		for _, from := range s.rows.of[t] {
+		for which, from := range s.rows.of[t] {
 			if from.row >= 0 {
-				s.byRhythm(c, from, add)
-				s.byStep(c, from, add)
+				s.byRhythm(c, which, from, find)
+				s.byStep(c, from, find)
 			}
 		}
 	}
@@ -135,7 +155,7 @@ func (s *survey) inOrder(c *class) []guess {
 }
 
 // byRhythm: every second pin of this connector is 0 V, so this one is too.
-func (s *survey) byRhythm(c *class, from place, add func(*class, float64)) {
+func (s *survey) byRhythm(c *class, which int, from place, find func(*class) *guess) {
 	for lag := 1; lag <= mostLag; lag++ {
 		same, known := 0.0, 0.0
 		for steps := -rowSight; steps+lag <= rowSight; steps++ {
@@ -148,19 +168,60 @@ func (s *survey) byRhythm(c *class, from place, add func(*class, float64)) {
 				same++
 			}
 		}
-		rate := (same + 0.6) / (known + 2)
+		rate := (same + 2*s.rhythm[which][lag].rate()) / (known + 2)
 		for _, side := range [2]int{-lag, lag} {
-			if t := s.rows.at(from, side); t >= 0 && !s.untouched(t) {
-				add(s.class[t], 1+20*rate*rate)
+			t := s.rows.at(from, side)
+			if t < 0 || s.class[t] == c {
+				continue
+			}
+			beside := s.class[t]
+			if !s.untouched(t) {
+				g := find(beside)
+				g.votes = math.Max(g.votes, 0) + 20*rate*rate/float64(lag)
+			}
+			if len(beside.apart) <= mostApart {
+				for other := range beside.apart {
+					if other != c {
+						g := find(other)
+						g.against = math.Min(g.against, 1-0.8*rate)
+					}
+				}
 			}
 		}
 	}
 }
 
+// beat counts pins so many places apart: on one net, and in all.
+type beat struct{ same, known float64 }
+
+func (b beat) rate() float64 { return (b.same + 2) / (b.known + 5) }
+
+// learnRhythm takes in that a terminal found its net.
+func (s *survey) learnRhythm(t int) {
+	for which, from := range s.rows.of[t] {
+		for lag := 1; lag <= mostLag && from.row >= 0; lag++ {
+			for _, side := range [2]int{-lag, lag} {
+				beside := s.rows.at(from, side)
+				if beside < 0 || s.untouched(beside) {
+					continue
+				}
+				b := &s.rhythm[which][lag]
+				b.known++
+				if s.class[beside] == s.class[t] {
+					b.same++
+				}
+			}
+		}
+	}
+}
+
+// mostApart is how many classes a pin was found apart from that are looked at.
+const mostApart = 6
+
 func (s *survey) untouched(t int) bool { return s.class[t].wires == 0 }
 
 // byStep: pin 3 went to terminal 7, so pin 4 goes to terminal 8.
-func (s *survey) byStep(c *class, from place, add func(*class, float64)) {
+func (s *survey) byStep(c *class, from place, find func(*class) *guess) {
 	const mostMates = 8
 	for _, steps := range [6]int{-1, 1, -2, 2, -3, 3} {
 		beside := s.rows.at(from, steps)
@@ -189,7 +250,10 @@ func (s *survey) byStep(c *class, from place, add func(*class, float64)) {
 						if s.confirmed(from, steps, to, slope) {
 							factor = 3 * near
 						}
-						add(s.class[target], 1+factor)
+						if s.class[target] != c {
+							g := find(s.class[target])
+							g.step = math.Max(g.step, factor)
+						}
 					}
 				}
 			}

@@ -1,6 +1,7 @@
 package probing
 
 import (
+	"math"
 	"slices"
 
 	"bellout/faults"
@@ -31,9 +32,17 @@ type survey struct {
 	inZone   [][]int
 	sources  []int // terminals of rails, returns of supplies, earth and mains
 	rows     rows
+	number   []numbered           // by terminal: its mark
+	drives   bool                 // there are driver outputs
+	turn     int                  // answers taken in
+	rhythm   [2][mostLag + 1]beat // by kind of row and lag, over all rows
 	words    words
-	met      map[[2]aims][2]float64 // touches between classes for two things: that joined, that were made
-	blocked  map[[2]int]bool        // touches that would be a fault and no wire
+	met      map[pairKind][2]float64 // touches between classes for two things: that joined, that were made
+	rails    map[float64]int         // by volts: rails
+	grounds  int                     // returns of supplies that no bond permits to be common
+	common   map[int][]int           // by terminal of a supply's return: those that may be common with it
+	beyond   map[[2]int]float64      // ohms on the map between two terminals, once worked out
+	blocked  map[[2]int]bool         // touches that would be a fault and no wire
 
 	zone  int // that is being mapped
 	level int // of levels: how unlikely what is asked for may be by now
@@ -62,6 +71,7 @@ func (s *survey) follows(p *Planner) bool {
 		return false
 	}
 	s.bench, s.machine = p.bench, m
+	clear(s.beyond)
 	for row := len(s.wires); row < len(m.Wires); row++ {
 		s.addWire(p.circuit.Elements[row])
 	}
@@ -84,11 +94,14 @@ func newSurvey(p *Planner) *survey {
 	s := &survey{
 		bench: p.bench, machine: m,
 		devices: slices.Clone(m.Devices), terminals: slices.Clone(m.Terminals), links: slices.Clone(m.Links), wires: slices.Clone(m.Wires),
-		readings: map[int64]bool{}, met: map[[2]aims][2]float64{}, blocked: map[[2]int]bool{},
+		readings: map[int64]bool{}, met: map[pairKind][2]float64{}, beyond: map[[2]int]float64{}, blocked: map[[2]int]bool{},
 		class: make([]*class, len(m.Terminals)), wired: make([]int, len(m.Terminals)), deviceOf: make([]int, len(m.Terminals)),
 	}
 	s.placeDevices()
+	s.countSources(p.bench)
 	s.rows = findRows(m)
+	s.number = numberMarks(m)
+	s.drives = slices.ContainsFunc(m.Terminals, func(t model.Terminal) bool { return t.Role == model.RoleDrive })
 	s.words = findWords(m)
 	grounds := map[int]bool{}
 	for _, supply := range p.bench.Parts.Supplies {
@@ -145,7 +158,10 @@ func (s *survey) placeDevices() {
 // classOf returns the class of one terminal by itself.
 func (s *survey) classOf(t int, ground bool) *class {
 	terminal := &s.terminals[t]
-	c := &class{terminals: []int{t}, loose: 1, has: aimOf(terminal, ground), zones: []int{s.zoneOf[s.deviceOf[t]]}, apart: map[*class]int{}, parks: -1}
+	c := &class{terminals: []int{t}, loose: 1, has: aimOf(terminal, ground), zones: []int{s.zoneOf[s.deviceOf[t]]}, apart: map[*class]int{}, parks: -1, ground: -1}
+	if c.has == aimGround {
+		c.ground = t
+	}
 	if (terminal.Role == model.RoleRail || terminal.Role == model.RoleFeed) && terminal.Volts.Known {
 		c.volts = []float64{terminal.Volts.Value}
 	}
@@ -189,8 +205,14 @@ func (s *survey) addWire(e graphs.Element) {
 			s.class[t].loose--
 		}
 	}
+	fresh := [2]bool{s.untouched(e.A), s.untouched(e.B)}
 	s.join(e.A, e.B)
 	s.class[e.A].wires++
+	for i, t := range [2]int{e.A, e.B} {
+		if fresh[i] {
+			s.learnRhythm(t)
+		}
+	}
 }
 
 // read takes in the readings that came.
@@ -205,6 +227,9 @@ func (s *survey) read(p *Planner) {
 			continue
 		}
 		s.readings[r.Number] = true
+		s.turn++
+		s.stir(red)
+		s.stir(black)
 		a, b := s.class[red], s.class[black]
 		a.parks, b.parks = red, black
 		kind := kindOfPair(a, b)
@@ -218,6 +243,14 @@ func (s *survey) read(p *Planner) {
 			b.apart[a]++
 			a.tries++
 			b.tries++
+			if r.Mode == model.ModeOhms {
+				ohms := math.Inf(1)
+				if r.Value.Kind == model.ShowsNumber && r.Value.Number < 1e5 {
+					ohms = math.Max(r.Value.Number-p.judge.Meter.LeadOhms, 0)
+				}
+				a.show(black, ohms)
+				b.show(red, ohms)
+			}
 			if metal(r, p.judge.Meter) { // it should not be: a fault, and nothing to map
 				a.apart[b] += 5
 				b.apart[a] += 5
@@ -235,14 +268,68 @@ func metal(r model.Reading, meter judge.Meter) bool {
 	return r.Value.Kind == model.ShowsNumber && r.Value.Number-meter.LeadOhms < judge.MetalBelowOhms
 }
 
-// kindOfPair names what two classes are for, so that what was found teaches
-// what to look for.
-func kindOfPair(a, b *class) [2]aims {
+// pairKind names what two classes are for and whether they stand in one zone, so
+// that what was found teaches what to look for.
+type pairKind struct {
+	x, y aims
+	near bool
+}
+
+func kindOfPair(a, b *class) pairKind {
 	x, y := a.has.main(), b.has.main()
 	if y < x {
 		x, y = y, x
 	}
-	return [2]aims{x, y}
+	return pairKind{x, y, meet(a.zones, b.zones)}
+}
+
+// countSources notes how many rails there are of each volts, and how many
+// grounds that are kept apart.
+func (s *survey) countSources(b *faults.Bench) {
+	s.rails, s.grounds = map[float64]int{}, 0
+	for _, supply := range b.Parts.Supplies {
+		if supply.Volts.Known {
+			s.rails[supply.Volts.Value]++
+		}
+	}
+	s.common = map[int][]int{}
+	groups := map[int][]int{} // by its first ground
+	for at, ground := range b.Grounds {
+		first := at
+		for other := range groups {
+			if b.MayBeCommon(at, other) {
+				first = other
+				break
+			}
+		}
+		groups[first] = append(groups[first], ground.Returns...)
+	}
+	s.grounds = len(groups)
+	for _, group := range groups {
+		for _, t := range group {
+			s.common[t] = group
+		}
+	}
+}
+
+// bonded says whether two returns of supplies may be common by a bond.
+func (s *survey) bonded(c, other *class) bool {
+	return c.ground >= 0 && other.ground >= 0 && slices.Contains(s.common[c.ground], other.ground)
+}
+
+// needs says whether wires are missing at a class: for what it is for, or because
+// a bond says that it meets another.
+func (s *survey) needs(c *class) bool {
+	if c.needs() {
+		return true
+	}
+	if mains := c.has.main(); mains&(aimLine|aimNeutral|aimEarth) != 0 {
+		return slices.ContainsFunc(s.sources, func(t int) bool { return s.class[t] != c && s.class[t].has.main() == mains })
+	}
+	if c.ground < 0 {
+		return false
+	}
+	return slices.ContainsFunc(s.common[c.ground], func(t int) bool { return s.class[t] != c })
 }
 
 // loose counts terminals without a wire that somebody can get to.
