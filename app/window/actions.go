@@ -25,10 +25,6 @@ func (w *Window) addActions() {
 		{Name: "Save a copy", Group: groupFile, Key: keys.Ctrl(fyne.KeyS), Do: w.askCopy, Able: open},
 		{Name: "Take back", Group: groupFile, Key: keys.Ctrl(fyne.KeyZ), Do: w.desk.Undo, Able: func() bool { return w.desk.View().Undo != "" }},
 		{Name: "Make again", Group: groupFile, Key: keys.Ctrl(fyne.KeyY), Do: w.desk.Redo, Able: func() bool { return w.desk.View().Redo != "" }},
-		{Name: room.Chart, Group: groupPlaces, Key: keys.Plain(fyne.KeyF2), Do: func() { w.goTo(room.Chart) }, Able: open},
-		{Name: room.Findings, Group: groupPlaces, Key: keys.Plain(fyne.KeyF3), Do: func() { w.goTo(room.Findings) }, Able: open},
-		{Name: room.Parts, Group: groupPlaces, Key: keys.Plain(fyne.KeyF4), Do: func() { w.goTo(room.Parts) }, Able: open},
-		{Name: room.Sheets, Group: groupPlaces, Key: keys.Plain(fyne.KeyF5), Do: func() { w.goTo(room.Sheets) }, Able: open},
 		{Name: "Bench alone, and back", Group: groupPlaces, Key: keys.Ctrl(fyne.KeyB), Do: w.toggleAlone, Able: open},
 		{Name: "Every key", Group: groupWindow, Key: keys.Plain(fyne.KeyF1), Do: w.listKeys},
 		{Name: "Day or night", Group: groupWindow, Key: keys.Ctrl(fyne.KeyD), Do: w.turnLight},
@@ -38,6 +34,14 @@ func (w *Window) addActions() {
 	} {
 		w.keys.Add(action)
 	}
+	for _, name := range []string{room.Chart, room.Findings, room.Parts, room.Sheets} {
+		w.keys.Add(keys.Action{Name: name, Group: groupPlaces, Key: keys.Plain(placeKeys[name]), Do: func() { w.goTo(name) }, Able: open})
+	}
+}
+
+// placeKeys are the keys of the places, as their tabs show them.
+var placeKeys = map[string]fyne.KeyName{
+	room.Chart: fyne.KeyF2, room.Findings: fyne.KeyF3, room.Parts: fyne.KeyF4, room.Sheets: fyne.KeyF5,
 }
 
 func (w *Window) toggleAlone() {

@@ -24,13 +24,13 @@ func (w *Window) beginning() fyne.CanvasObject {
 	if w.desk.View().Path == "" {
 		title, under = "No file is open", "Open one, or begin a new one. A machine is one file, with every reading in it."
 	}
-	column := container.NewVBox(
+	list := container.NewVBox(
 		look.Line(title, t.Ink, look.SizeBench, fyne.TextStyle{Bold: true}), look.Prose(under), spaced(),
 	)
 	if w.desk.View().Path == "" {
-		column.Add(container.NewHBox(primary(look.NewPress("Begin a new file", "Ctrl N", w.askNew)), look.NewPress("Open a file", "Ctrl O", w.askOpen)))
-		column.Add(spaced())
-		w.addRecent(column)
+		list.Add(container.NewHBox(primary(look.NewPress("Begin a new file", "Ctrl N", w.askNew)), look.NewPress("Open a file", "Ctrl O", w.askOpen)))
+		list.Add(spaced())
+		w.addRecent(list)
 	} else {
 		for _, way := range []struct {
 			title, words, press string
@@ -43,13 +43,13 @@ func (w *Window) beginning() fyne.CanvasObject {
 				w.beginWith("J1 plug ")
 			}},
 		} {
-			column.Add(look.Card(
+			list.Add(look.Card(
 				look.Line(way.title, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}),
 				look.Prose(way.words), container.NewHBox(look.NewPress(way.press, "", way.do), layout.NewSpacer()),
 			))
 		}
 	}
-	return container.New(&column{width: 760}, column)
+	return container.New(&column{width: 760}, list)
 }
 
 func primary(press *look.Press) *look.Press {
@@ -58,15 +58,15 @@ func primary(press *look.Press) *look.Press {
 }
 
 // addRecent lists the files that were open lately.
-func (w *Window) addRecent(column *fyne.Container) {
+func (w *Window) addRecent(list *fyne.Container) {
 	recent := w.keep.recent()
 	if len(recent) == 0 {
 		return
 	}
-	column.Add(look.Line("Open lately", look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	list.Add(look.Line("Open lately", look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
 	for _, path := range recent {
 		open := look.NewPress(filepath.Base(path), "", func() { w.open(path, w.told) })
-		column.Add(container.NewHBox(open, container.NewCenter(look.Caption(filepath.Dir(path)))))
+		list.Add(container.NewHBox(open, container.NewCenter(look.Caption(filepath.Dir(path)))))
 	}
 }
 

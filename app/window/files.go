@@ -12,7 +12,6 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/theme"
-	"fyne.io/fyne/v2/widget"
 
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
@@ -81,8 +80,7 @@ func (w *Window) askPath(title, verb, path string, do func(path string, done fun
 	field.SetText(path)
 	field.SetPlaceHolder("a path, as in machines/lock.bellout")
 	field.CursorColumn = len([]rune(path))
-	wrong := look.Prose("")
-	wrong.Importance = widget.DangerImportance
+	wrong := look.BadProse("")
 	wrong.Hide()
 	submit := func() {
 		text := strings.TrimSpace(field.Text)
@@ -91,7 +89,7 @@ func (w *Window) askPath(title, verb, path string, do func(path string, done fun
 		}
 		do(withHome(text), func(err error) {
 			if err != nil {
-				wrong.SetText(err.Error())
+				wrong.Set(err.Error(), t.Bad)
 				wrong.Show()
 				return
 			}

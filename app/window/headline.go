@@ -32,9 +32,9 @@ func newHeadline(w *Window) *headline {
 		proven: look.Line("", t.Soft, theme.SizeNameText, fyne.TextStyle{}),
 	}
 	tabs := container.NewHBox()
-	for i, place := range w.places {
+	for _, place := range w.places {
 		name := place.Name()
-		tab := look.NewPress(name, fmt.Sprintf("F%d", i+2), func() { w.goTo(name) })
+		tab := look.NewPress(name, string(placeKeys[name]), func() { w.goTo(name) })
 		tab.Chosen = name == w.shown
 		h.tabs = append(h.tabs, tab)
 		tabs.Add(tab)

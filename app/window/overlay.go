@@ -74,8 +74,4 @@ func (c *column) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 func (c *column) MinSize(objects []fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, 100) }
 
 // spaced is a gap between the parts of a card.
-func spaced() fyne.CanvasObject {
-	gap := canvas.NewRectangle(color.Transparent)
-	gap.SetMinSize(fyne.NewSize(1, 10))
-	return gap
-}
+func spaced() fyne.CanvasObject { return look.Gap(10) }

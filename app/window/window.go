@@ -241,3 +241,6 @@ func (w *Window) remember() {
 		w.keep.setSplit(split.Offset)
 	}
 }
+
+// Go goes to a place, as its key does.
+func (w *Window) Go(place string) { w.goTo(place) }

@@ -66,8 +66,8 @@ func (c *card) CreateRenderer() fyne.WidgetRenderer {
 		aside:  canvas.NewText("set aside", nil),
 		sign:   c.sign.Image(26),
 	}
-	r.body = container.NewBorder(nil, nil, container.NewVBox(look.Inset(8, r.sign)), nil,
-		container.NewBorder(look.Inset(4, container.NewBorder(nil, nil, nil, container.NewHBox(r.aside, r.sure), r.title)), nil, nil, nil, r.words))
+	heading := container.NewBorder(nil, nil, nil, container.NewHBox(r.aside, r.sure), r.title)
+	r.body = container.New(&look.Leading{Gap: 12, Down: 1}, r.sign, container.New(&look.Rows{Gap: 3}, heading, r.words))
 	r.Refresh()
 	return r
 }
@@ -78,17 +78,22 @@ type cardRenderer struct {
 	title  *canvas.Text
 	sure   *canvas.Text
 	aside  *canvas.Text
-	words  *widget.Label
+	words  *look.Paragraph
 	sign   *canvas.Image
 	body   *fyne.Container
 }
 
-func (r *cardRenderer) MinSize() fyne.Size { return fyne.NewSize(10, r.body.MinSize().Height+4) }
+// Room round what a card says.
+const aside, above = 12, 9
+
+func (r *cardRenderer) MinSize() fyne.Size {
+	return fyne.NewSize(10, look.HeightAt(r.body, max(r.card.Size().Width-2*aside, 100))+2*above)
+}
 
 func (r *cardRenderer) Layout(size fyne.Size) {
 	r.ground.Resize(size)
-	r.body.Move(fyne.NewPos(4, 2))
-	r.body.Resize(fyne.NewSize(size.Width-12, size.Height-4))
+	r.body.Move(fyne.NewPos(aside, above))
+	r.body.Resize(fyne.NewSize(size.Width-2*aside, size.Height-2*above))
 }
 
 func (r *cardRenderer) Refresh() {
@@ -106,10 +111,7 @@ func (r *cardRenderer) Refresh() {
 	r.title.Color, r.title.TextSize, r.title.TextStyle = ink, t.Size(theme.SizeNameText)*1.08, fyne.TextStyle{Bold: true}
 	r.sure.Color, r.sure.TextSize, r.sure.TextStyle = ink, t.Size(theme.SizeNameText), fyne.TextStyle{Bold: true}
 	r.aside.Color, r.aside.TextSize, r.aside.Hidden = t.Soft, t.Size(theme.SizeNameCaptionText), !c.aside
-	r.words.Importance = widget.MediumImportance
-	if c.aside {
-		r.words.Importance = widget.LowImportance
-	}
+	r.words.Set(c.words, ink)
 	for _, object := range []fyne.CanvasObject{r.ground, r.title, r.sure, r.aside, r.words} {
 		object.Refresh()
 	}

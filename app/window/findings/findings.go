@@ -7,7 +7,6 @@ import (
 	"fmt"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
@@ -39,7 +38,7 @@ type item struct {
 
 // New returns the place.
 func New(r *room.Room) *Place {
-	p := &Place{room: r, summary: container.NewVBox(), rows: container.NewVBox()}
+	p := &Place{room: r, summary: container.New(&look.Rows{Gap: 6}), rows: container.New(&look.Rows{Gap: 5})}
 	p.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(4, 12, 14, 14), p.rows))
 	p.object = container.NewBorder(container.New(layout.NewCustomPaddedLayout(10, 4, 14, 14), p.summary), nil, nil, nil, p.scroll)
 	r.Keys.Add(keys.Action{Name: "Next finding", Group: room.Findings, Key: keys.Ctrl(fyne.KeyDown), Do: func() { p.step(1) }})
@@ -129,7 +128,7 @@ func (p *Place) list(findings []faults.Finding) {
 				p.head(group.heading)
 				first = false
 			}
-			p.add(desk.Selection{Kind: desk.Finding, Finding: at}, desk.FindingKey(finding), group.sign, ruleTitle(finding.Rule), fmt.Sprintf("%.0f %%", 100*finding.Confidence), finding.Message)
+			p.add(desk.Selection{Kind: desk.Finding, Finding: at}, desk.FindingKey(finding), group.sign, look.RuleWord(finding.Rule), fmt.Sprintf("%.0f %%", 100*finding.Confidence), finding.Message)
 		}
 	}
 	if len(findings) > most {
@@ -138,9 +137,7 @@ func (p *Place) list(findings []faults.Finding) {
 }
 
 func (p *Place) head(text string) {
-	gap := canvas.NewRectangle(nil)
-	gap.SetMinSize(fyne.NewSize(1, 6))
-	p.rows.Add(gap)
+	p.rows.Add(look.Gap(6))
 	p.rows.Add(look.Line(text, look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
 }
 
@@ -162,7 +159,7 @@ func (p *Place) summarise(view desk.View) {
 		newGauge("pairs of nets proven apart", proven.Separations, proven.OfSeparations),
 	))
 	if left := len(view.Report.Unexplained); left > 0 {
-		p.summary.Add(container.NewBorder(nil, nil, container.NewCenter(look.SignContradicts.Image(20)), nil, look.Prose(fmt.Sprintf("%d readings contradict the map and no single fault explains them: repeat them with firm tips.", left))))
+		p.summary.Add(container.New(&look.Leading{Gap: 8}, look.SignContradicts.Image(20), look.Prose(fmt.Sprintf("%d readings contradict the map and no single fault explains them: repeat them with firm tips.", left))))
 	}
 	p.summary.Refresh()
 }
@@ -222,13 +219,4 @@ func (p *Place) turnAside() {
 	p.room.Desk.SetAside(p.items[at].key, !p.room.Desk.IsAside(p.items[at].key))
 	p.items[at].card.aside = p.room.Desk.IsAside(p.items[at].key)
 	p.items[at].card.Refresh()
-}
-
-func ruleTitle(name string) string {
-	for _, rule := range faults.Rules {
-		if rule.Name == name {
-			return rule.Title
-		}
-	}
-	return name
 }

@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
-	"fyne.io/fyne/v2/widget"
 
 	"bellout/app/desk"
 	"bellout/app/window/keys"
@@ -112,7 +111,7 @@ var healthWords = []struct {
 }{{model.HealthFailed, "Failed", "F"}, {model.HealthOK, "Well", "W"}, {model.HealthUnknown, "Not known", "U"}}
 
 func (i *Inspector) showHealth(d model.Device) {
-	row := container.NewHBox()
+	row := container.New(&look.Flow{Gap: 4})
 	for _, words := range healthWords {
 		press := look.NewPress(words.word, "", func() { i.note(words.health) })
 		press.Chosen = d.Health == words.health || d.Health == "" && words.health == model.HealthUnknown
@@ -127,13 +126,12 @@ func (i *Inspector) showHealth(d model.Device) {
 	if !d.FailedAt.IsZero() {
 		when.SetText(d.FailedAt.Format(time.DateOnly))
 	}
-	wrong := look.Prose("")
-	wrong.Importance = widget.DangerImportance
+	wrong := look.BadProse("")
 	wrong.Hide()
 	when.OnSubmitted = func(text string) {
 		at, err := readWhen(text)
 		if err != nil {
-			wrong.SetText(err.Error())
+			wrong.Set(err.Error(), look.Now().Bad)
 			wrong.Show()
 			return
 		}
@@ -172,7 +170,7 @@ func (i *Inspector) showConcerns(ref string) {
 			i.say("and more, under " + "Findings (F3).")
 			break
 		}
-		i.link(fmt.Sprintf("%s: %s", finding.Severity, ruleTitle(finding.Rule)), desk.Selection{Kind: desk.Finding, Finding: at})
+		i.link(fmt.Sprintf("%s: %s", look.RuleWord(finding.Rule), finding.Message), desk.Selection{Kind: desk.Finding, Finding: at})
 	}
 }
 
@@ -244,7 +242,7 @@ func (i *Inspector) walk(steps []string) {
 		if strings.HasPrefix(step, " ") {
 			colour = t.Soft
 		}
-		column.Add(look.Line("  "+step, colour, theme.SizeNameText, fyne.TextStyle{}))
+		column.Add(look.Line(step, colour, theme.SizeNameText, fyne.TextStyle{}))
 	}
 	i.add(column)
 }

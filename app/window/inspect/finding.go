@@ -34,7 +34,7 @@ func (i *Inspector) showFinding(at int) {
 		return
 	}
 	finding := findings[at]
-	i.title(ruleTitle(finding.Rule), "")
+	i.title(look.RuleWord(finding.Rule), ruleTitle(finding.Rule))
 	i.signed(signOf(finding.Severity), fmt.Sprintf("%s, %.0f %% sure given this map", finding.Severity, 100*finding.Confidence), true)
 	i.say(finding.Message)
 	i.heading("What decides, and what mends it")
@@ -67,7 +67,7 @@ func (i *Inspector) showPlaces(f faults.Finding) {
 		return
 	}
 	i.heading("It is about")
-	row := container.New(&flow{gap: 4})
+	row := container.New(&look.Flow{Gap: 4})
 	for _, group := range []struct {
 		kind  desk.Kind
 		names []string

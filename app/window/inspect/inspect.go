@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
-	"fyne.io/fyne/v2/widget"
 
 	"bellout/app/desk"
 	"bellout/app/window/look"
@@ -32,7 +31,7 @@ const width = 340
 
 // New returns an inspector. It takes the keys of what it offers.
 func New(r *room.Room) *Inspector {
-	i := &Inspector{room: r, rows: container.NewVBox()}
+	i := &Inspector{room: r, rows: container.New(&look.Rows{Gap: 5})}
 	i.scroll = container.NewVScroll(look.Inset(12, i.rows))
 	i.scroll.SetMinSize(fyne.NewSize(width, 0))
 	edge := canvas.NewRectangle(look.Now().Line)
@@ -102,19 +101,15 @@ func (i *Inspector) add(objects ...fyne.CanvasObject) {
 // title heads the column.
 func (i *Inspector) title(text, under string) {
 	t := look.Now()
-	name := widget.NewRichText(&widget.TextSegment{Text: text, Style: widget.RichTextStyle{SizeName: theme.SizeNameSubHeadingText, TextStyle: fyne.TextStyle{Bold: true}}})
-	name.Wrapping = fyne.TextWrapWord
-	i.add(name)
+	i.add(look.NewParagraph(text, t.Size(theme.SizeNameSubHeadingText), t.Ink, fyne.TextStyle{Bold: true}))
 	if under != "" {
-		i.add(look.Inset(0, look.Line("  "+under, t.Soft, theme.SizeNameText, fyne.TextStyle{})))
+		i.add(look.SoftProse(under))
 	}
 }
 
 // heading begins a part of the column.
 func (i *Inspector) heading(text string) {
-	gap := canvas.NewRectangle(nil)
-	gap.SetMinSize(fyne.NewSize(1, 6))
-	i.add(gap, look.Line("  "+text, look.Now().Accent, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	i.add(look.Gap(8), look.Line(text, look.Now().Accent, theme.SizeNameText, fyne.TextStyle{Bold: true}))
 }
 
 // say adds text that wraps.
@@ -122,13 +117,14 @@ func (i *Inspector) say(text string) { i.add(look.Prose(text)) }
 
 // signed adds text behind a sign.
 func (i *Inspector) signed(sign look.Sign, text string, bold bool) {
-	label := look.Prose(text)
-	label.TextStyle.Bold = bold
-	i.add(container.NewBorder(nil, nil, container.NewVBox(look.Inset(5, sign.Image(look.Now().Size(theme.SizeNameText)*1.3))), nil, label))
+	t := look.Now()
+	words := look.NewParagraph(text, t.Size(theme.SizeNameText), t.Ink, fyne.TextStyle{Bold: bold})
+	i.add(container.New(&look.Leading{Gap: 8, Down: 1}, sign.Image(t.Size(theme.SizeNameText)*1.2), words))
 }
 
 // link adds a row that leads to another thing.
 func (i *Inspector) link(text string, to desk.Selection) {
 	press := look.NewPress(text, "", func() { i.room.Desk.Select(to) })
-	i.add(container.NewHBox(press))
+	press.Cut = true
+	i.add(press)
 }

@@ -51,7 +51,7 @@ func (i *Inspector) showSuspect(at int, suspect causes.Suspect) {
 				break
 			}
 			points := look.Line(fmt.Sprintf("%+.1f", line.Points), t.Soft, theme.SizeNameText, fyne.TextStyle{Monospace: true})
-			card = append(card, container.NewBorder(nil, nil, container.NewVBox(look.Inset(7, points)), nil, look.Prose(line.Text)))
+			card = append(card, container.New(&look.Leading{Gap: 10}, points, look.Prose(line.Text)))
 		}
 	}
 	if suspect.Next != nil {
@@ -59,9 +59,9 @@ func (i *Inspector) showSuspect(at int, suspect causes.Suspect) {
 		if at == 0 {
 			key = "Ctrl Shift T"
 		}
-		press := look.NewPress("Take the probe that settles it", key, func() { i.take(suspect.Next) })
+		press := look.NewPress("Take this probe", key, func() { i.take(suspect.Next) })
 		press.Primary = at == 0
-		card = append(card, look.Prose("Measure: "+suspect.Next.Words()), container.NewHBox(press))
+		card = append(card, look.Prose("Measure: "+suspect.Next.Words()), press)
 	}
 	i.add(look.Card(card...))
 }

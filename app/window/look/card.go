@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
-	"fyne.io/fyne/v2/widget"
 )
 
 // Card puts things on a raised ground with a hairline round it.
@@ -16,7 +15,7 @@ func Card(inside ...fyne.CanvasObject) *fyne.Container {
 	t := Now()
 	ground := canvas.NewRectangle(t.Raised)
 	ground.StrokeColor, ground.StrokeWidth, ground.CornerRadius = t.Line, 1, 4
-	return container.NewStack(ground, Inset(8, container.NewVBox(inside...)))
+	return container.NewStack(ground, Inset(8, container.New(&Rows{Gap: 5}, inside...)))
 }
 
 // Ground puts an object on a colour.
@@ -51,9 +50,9 @@ func KeyCap(key string) fyne.CanvasObject {
 	return container.NewStack(ground, container.New(layout.NewCustomPaddedLayout(1, 1, 6, 6), text))
 }
 
-// Prose is text that wraps.
-func Prose(text string) *widget.Label {
-	label := widget.NewLabel(text)
-	label.Wrapping = fyne.TextWrapWord
-	return label
+// Gap is room above what follows.
+func Gap(height float32) fyne.CanvasObject {
+	gap := canvas.NewRectangle(color.Transparent)
+	gap.SetMinSize(fyne.NewSize(1, height))
+	return gap
 }

@@ -19,6 +19,7 @@ type Press struct {
 	Primary bool   // the one that is meant to be pressed next
 	Chosen  bool   // of several, the one that holds
 	Off     bool   // cannot be pressed now
+	Cut     bool   // where there is no room for all of its words, they are cut
 	OnTap   func()
 	hovered bool
 	focused bool
@@ -82,7 +83,10 @@ const (
 )
 
 func (r *pressRenderer) MinSize() fyne.Size {
-	size := r.text.MinSize().Add(fyne.NewSize(2*pressAside, 2*pressAbove))
+	size := fyne.MeasureText(r.press.Text, r.text.TextSize, r.text.TextStyle).Add(fyne.NewSize(2*pressAside, 2*pressAbove))
+	if r.press.Cut {
+		size.Width = min(size.Width, 60)
+	}
 	if r.press.Key != "" {
 		size.Width += r.key.MinSize().Width + 2*capAside + 7
 	}
@@ -91,10 +95,14 @@ func (r *pressRenderer) MinSize() fyne.Size {
 
 func (r *pressRenderer) Layout(size fyne.Size) {
 	r.ground.Resize(size)
+	r.text.Text = r.press.Text
+	if r.press.Cut {
+		r.text.Text = cut(r.press.Text, size.Width-2*pressAside, r.text.TextSize, r.text.TextStyle)
+	}
 	text := r.text.MinSize()
 	r.text.Resize(text)
 	left := float32(pressAside)
-	if r.press.Key == "" {
+	if r.press.Key == "" && !r.press.Cut {
 		left = (size.Width - text.Width) / 2
 	}
 	r.text.Move(fyne.NewPos(left, (size.Height-text.Height)/2))
@@ -103,6 +111,21 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 	r.cap.Move(fyne.NewPos(size.Width-key.Width-2*capAside-6, (size.Height-key.Height-2)/2))
 	r.key.Resize(key)
 	r.key.Move(r.cap.Position().Add(fyne.NewPos(capAside, 1)))
+}
+
+// cut shortens a text until it fits, and shows that something is missing.
+func cut(text string, width, size float32, style fyne.TextStyle) string {
+	if width <= 0 || fyne.MeasureText(text, size, style).Width <= width {
+		return text
+	}
+	letters := []rune(text)
+	for len(letters) > 1 {
+		letters = letters[:len(letters)-1]
+		if short := string(letters) + "\u2026"; fyne.MeasureText(short, size, style).Width <= width {
+			return short
+		}
+	}
+	return "\u2026"
 }
 
 func (r *pressRenderer) Refresh() {

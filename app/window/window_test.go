@@ -1,0 +1,93 @@
+package window_test
+
+import (
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"bellout/app/desk"
+	"bellout/app/window"
+	"bellout/assets"
+	"bellout/model/store"
+	"bellout/model/tables"
+)
+
+// demoFile writes Lantern Lock, as it was found, into a new file.
+func demoFile(t testing.TB) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "lantern-lock.bellout")
+	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := store.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	edit, err := content.EditFor(file.Machine())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := file.Do(edit); err != nil {
+		t.Fatal(err)
+	}
+	if err := file.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// open opens a window on a file, with a desk whose jobs are done at once.
+func open(t testing.TB, path string) (*window.Window, *desk.Desk) {
+	t.Helper()
+	app := test.NewTempApp(t)
+	d := desk.New(desk.Options{})
+	w := window.New(app, d)
+	if path != "" {
+		d.Open(path, func(err error) {
+			if err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	w.Fyne().Resize(fyne.NewSize(1400, 900))
+	w.Show()
+	t.Cleanup(w.Close)
+	return w, d
+}
+
+// look saves a picture of the window where BELLOUT_PICTURES names a folder, for
+// whoever works on it.
+func look(t testing.TB, w *window.Window, name string) {
+	folder := os.Getenv("BELLOUT_PICTURES")
+	if folder == "" {
+		return
+	}
+	file, err := os.Create(filepath.Join(folder, name+".png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := png.Encode(file, w.Fyne().Canvas().Capture()); err != nil {
+		t.Fatal(err)
+	}
+	if err := file.Close(); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestTheWindowOpensOnTheDemoMachine(t *testing.T) {
+	w, d := open(t, demoFile(t))
+	if got, want := w.Fyne().Title(), "lantern-lock - Bellout"; got != want {
+		t.Errorf("the title is %q, want %q", got, want)
+	}
+	w.Go("Findings")
+	look(t, w, "open")
+	d.Select(desk.Selection{Kind: desk.Device, Name: "B7"})
+	look(t, w, "device")
+	d.Select(desk.Selection{Kind: desk.Finding, Finding: 0})
+	look(t, w, "finding")
+}
