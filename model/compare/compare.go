@@ -54,37 +54,47 @@ func (c *Comparison) Empty() bool {
 // the model cannot know them, see faults.Stale. Cost: linear in both.
 func Machines(before, after *model.Machine, stale []int64) *Comparison {
 	c := &Comparison{
-		Terminals: rowsOf(before, after, before.Terminals, after.Terminals, func(a, b model.Terminal) int { return model.CompareRefs(a.Ref(), b.Ref()) }),
-		Links:     rowsOf(before, after, before.Links, after.Links, byID[model.Link]),
-		Bonds:     rowsOf(before, after, before.Bonds, after.Bonds, byID[model.Bond]),
-		Settings: rowsOf(before, after, before.SettingRows, after.SettingRows, func(a, b model.Setting) int {
+		Terminals: rowsOf(before, after, before.Terminals, after.Terminals,
+			func(m *model.Machine, t model.Terminal) (model.Terminal, bool) { return m.Terminal(t.Ref()) },
+			func(a, b model.Terminal) int { return model.CompareRefs(a.Ref(), b.Ref()) }),
+		Links: rowsOf(before, after, before.Links, after.Links, rowOf, byID),
+		Bonds: rowsOf(before, after, before.Bonds, after.Bonds, rowOf, byID),
+		Settings: rowsOf(before, after, before.SettingRows, after.SettingRows, rowOf, func(a, b model.Setting) int {
 			return cmp.Compare(slices.Index(model.SettingKeys, a.Key), slices.Index(model.SettingKeys, b.Key))
 		}),
-		Places:    rowsOf(before, after, before.Places, after.Places, byID[model.Place]),
-		Photos:    rowsOf(before, after, before.Photos, after.Photos, byID[model.Photo]),
-		Templates: rowsOf(before, after, before.Templates, after.Templates, byID[model.Template]),
+		Places:    rowsOf(before, after, before.Places, after.Places, rowOf, byID),
+		Photos:    rowsOf(before, after, before.Photos, after.Photos, rowOf, byID),
+		Templates: rowsOf(before, after, before.Templates, after.Templates, rowOf, byID),
 	}
-	c.Devices = devicesOf(rowsOf(before, after, before.Devices, after.Devices, byID[model.Device]))
-	c.Wires = wiresOf(rowsOf(before, after, before.Wires, after.Wires, byID[model.Wire]))
+	c.Devices = devicesOf(rowsOf(before, after, before.Devices, after.Devices,
+		func(m *model.Machine, d model.Device) (model.Device, bool) { return m.Device(d.Ref) }, byID))
+	c.Wires = wiresOf(rowsOf(before, after, before.Wires, after.Wires,
+		func(m *model.Machine, w model.Wire) (model.Wire, bool) { return m.Wire(w.Name) }, byID))
 	c.Readings = readingsOf(before, after, stale)
 	return c
 }
 
 func byID[T model.Row](a, b T) int { return model.Compare(a.ID(), b.ID()) }
 
-// rowsOf compares the rows of one table by their IDs.
-func rowsOf[T model.Row](before, after *model.Machine, was, is []T, order func(a, b T) int) Rows[T] {
+// rowOf finds the row of a machine that has the ID of another.
+func rowOf[T model.Row](m *model.Machine, like T) (row T, found bool) {
+	row, found = m.Row(like.Table(), like.ID()).(T)
+	return row, found
+}
+
+// rowsOf compares the rows of one table; find looks up the one of the same ID.
+func rowsOf[T model.Row](before, after *model.Machine, was, is []T, find func(*model.Machine, T) (T, bool), order func(a, b T) int) Rows[T] {
 	out := Rows[T]{Added: []T{}, Removed: []T{}, Changed: []Pair[T]{}}
 	for _, row := range was {
-		switch now := after.Row(row.Table(), row.ID()); {
-		case now == nil:
+		switch now, found := find(after, row); {
+		case !found:
 			out.Removed = append(out.Removed, row)
 		case !model.SameRow(row, now):
-			out.Changed = append(out.Changed, Pair[T]{Before: row, After: now.(T), Fields: model.FieldChanges(row, now)})
+			out.Changed = append(out.Changed, Pair[T]{Before: row, After: now, Fields: model.FieldChanges(row, now)})
 		}
 	}
 	for _, row := range is {
-		if before.Row(row.Table(), row.ID()) == nil {
+		if _, found := find(before, row); !found {
 			out.Added = append(out.Added, row)
 		}
 	}

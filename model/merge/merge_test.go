@@ -1,0 +1,248 @@
+package merge
+
+import (
+	"fmt"
+	"hash/fnv"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"bellout/model"
+	"bellout/model/sample"
+)
+
+// parted draws a machine and two that went on from it.
+func parted(t *rapid.T, markA, markB string) (base, a, b *model.Machine) {
+	base = sample.Draw(t)
+	a, b = base.Clone(), base.Clone()
+	for _, side := range []struct {
+		m    *model.Machine
+		mark string
+	}{{a, markA}, {b, markB}} {
+		if err := side.m.Apply(sample.DrawEdit(t, side.m, side.mark, 6)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return base, a, b
+}
+
+func decide(t *rapid.T, base, mine, theirs *model.Machine, choose func(Conflict) Choice) (*model.Machine, *Result) {
+	result, err := New(base, mine, theirs).Decide(choose)
+	if err != nil {
+		t.Fatal(err)
+	}
+	merged := mine.Clone()
+	if err := merged.ApplyStored(result.Edit); err != nil {
+		t.Fatal(err)
+	}
+	return merged, result
+}
+
+// said prints what a machine says, whatever numbers its readings have.
+func said(m *model.Machine) string {
+	var lines []string
+	for _, row := range m.Sorted().Rows() {
+		switch row := row.(type) {
+		case model.Reading:
+			row.At, row.Number, row.Stored = row.At.UTC(), 0, 0
+			lines = append(lines, fmt.Sprintf("%+v", row))
+		case model.Device:
+			row.FailedAt = row.FailedAt.UTC()
+			lines = append(lines, fmt.Sprintf("%+v", row))
+		default:
+			lines = append(lines, fmt.Sprintf("%T %+v", row, row))
+		}
+	}
+	slices.Sort(lines)
+	return strings.Join(lines, "\n")
+}
+
+func alike(t *rapid.T, got, want *model.Machine, when string) {
+	t.Helper()
+	a, b := strings.Split(said(got), "\n"), strings.Split(said(want), "\n")
+	for _, line := range a {
+		if !slices.Contains(b, line) {
+			t.Fatalf("%s: surplus %s", when, line)
+		}
+	}
+	for _, line := range b {
+		if !slices.Contains(a, line) {
+			t.Fatalf("%s: missing %s", when, line)
+		}
+	}
+	if len(a) != len(b) {
+		t.Fatalf("%s: %d rows, want %d", when, len(a), len(b))
+	}
+}
+
+func TestWhereOnlyOneWentOn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		base, a, _ := parted(t, "a", "a")
+		for name, m := range map[string][3]*model.Machine{"with itself": {base, a, a}, "with what it was": {base, a, base}} {
+			plan := New(m[0], m[1], m[2])
+			if list := plan.Conflicts(); list == nil || len(list) > 0 {
+				t.Fatalf("%s: %+v", name, list)
+			}
+			if result, err := plan.Decide(nil); err != nil || len(result.Edit.Changes) > 0 || len(result.Left)+len(result.Away) > 0 {
+				t.Fatalf("%s: %+v, %v", name, result, err)
+			}
+		}
+		if list := New(base, base, a).Conflicts(); len(list) > 0 {
+			t.Fatalf("with what it became: %+v", list)
+		}
+		merged, result := decide(t, base, base, a, nil)
+		alike(t, merged, a, "with what it became")
+		for number, origin := range result.Origin {
+			here, _ := merged.Reading(number)
+			there, _ := a.Reading(origin)
+			if !here.SameTouch(there) {
+				t.Fatalf("reading %d is said to be %d: %+v, %+v", number, origin, here, there)
+			}
+		}
+	})
+}
+
+// sided chooses one of the two people for each row, whoever receives.
+func sided(aReceives bool) func(Conflict) Choice {
+	return func(c Conflict) Choice {
+		h := fnv.New32()
+		_, _ = h.Write([]byte(string(c.Table) + c.ID))
+		if aTakes := h.Sum32()%2 == 0; aTakes == aReceives {
+			return Mine
+		}
+		return Theirs
+	}
+}
+
+func TestMergedBothWaysTheMachinesAreEqual(t *testing.T) {
+	conflicts := 0
+	rapid.Check(t, func(t *rapid.T) {
+		base, a, b := parted(t, "n", "n")
+		conflicts += len(New(base, a, b).Conflicts())
+		mergedA, _ := decide(t, base, a, b, sided(true))
+		mergedB, _ := decide(t, base, b, a, sided(false))
+		alike(t, mergedA, mergedB, "merged both ways")
+	})
+	if conflicts < 30 {
+		t.Errorf("only %d conflicts", conflicts)
+	}
+}
+
+// Edits that touch no row in common, and delete none, give what one after the
+// other gives, in either order, and no conflict.
+func TestDisjointEditsCommute(t *testing.T) {
+	disjoint := 0
+	rapid.Check(t, func(t *rapid.T) {
+		base := sample.Draw(t)
+		one, two := sample.DrawEdit(t, base, "a", 4), sample.DrawEdit(t, base, "b", 4)
+		touched := map[key]bool{}
+		for _, change := range one.Changes {
+			for _, row := range []model.Row{change.Before, change.After} {
+				if row != nil {
+					touched[keyOf(row)] = true
+				}
+			}
+		}
+		for at, change := range two.Changes {
+			for _, row := range []model.Row{change.Before, change.After} {
+				if row != nil && touched[keyOf(row)] && row.Table() != model.TableReading {
+					return
+				}
+			}
+			if _, kept := change.Before.(model.Reading); kept {
+				return
+			}
+			if r, is := change.After.(model.Reading); is { // numbered on, as a file does
+				r.Number += 1000
+				two.Changes[at].After = r
+			}
+		}
+		a, b, ab, ba := base.Clone(), base.Clone(), base.Clone(), base.Clone()
+		if a.Apply(one) != nil || b.Apply(two) != nil {
+			t.Fatal("a drawn edit was refused")
+		}
+		if ab.Apply(one) != nil || ab.Apply(two) != nil || ba.Apply(two) != nil || ba.Apply(one) != nil {
+			return // one hangs on what the other deletes
+		}
+		plan := New(base, a, b)
+		if list := plan.Conflicts(); len(list) > 0 {
+			t.Fatalf("conflicts: %+v", list)
+		}
+		disjoint++
+		merged, _ := decide(t, base, a, b, nil)
+		alike(t, merged, ab, "one after the other")
+		alike(t, merged, ba, "the other after one")
+	})
+	if disjoint < 20 {
+		t.Errorf("only %d pairs of edits were disjoint", disjoint)
+	}
+}
+
+// By the safe choices every row that either side brought or changed is there in
+// the end, as one of the two has it, and every reading.
+func TestNothingIsLostBySafeChoices(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		base, a, b := parted(t, "n", "n")
+		merged, result := decide(t, base, a, b, nil)
+		if len(result.Left) > 0 || len(result.Away) > 0 {
+			t.Fatalf("left %+v, away %+v", result.Left, result.Away)
+		}
+		names := map[string]int{}
+		for _, wire := range merged.Wires {
+			names[fmt.Sprint(endsOf(wire), wire.Removed)]++
+		}
+		for _, side := range []*model.Machine{a, b} {
+			for k, row := range rowsOf(side) {
+				if model.SameRow(row, base.Row(k.table, k.id)) || k.table == model.TablePlace {
+					continue
+				}
+				if merged.Row(k.table, k.id) == nil {
+					t.Fatalf("%+v is lost", row)
+				}
+				if wire, isWire := row.(model.Wire); isWire && base.Row(k.table, k.id) == nil && names[fmt.Sprint(endsOf(wire), wire.Removed)] == 0 {
+					t.Fatalf("the wire %+v is lost", wire)
+				}
+			}
+			have := keptOf(merged)
+			before := keptOf(base)
+			for _, r := range inOrder(side) {
+				if _, old := before.take(r); old {
+					continue
+				}
+				if _, there := have.take(r); !there {
+					t.Fatalf("the reading %+v is lost", r)
+				}
+			}
+		}
+	})
+}
+
+// Whatever is chosen, the outcome is a machine, and rows that nobody touched
+// stay.
+func TestAnyChoiceGivesAMachine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		base, a, b := parted(t, "n", "n")
+		chosen := map[key]Choice{}
+		merged, result := decide(t, base, a, b, func(c Conflict) Choice {
+			if c.Mine == nil && c.Theirs == nil || len(c.Fields) == 0 && (c.Reason == BothAdded || c.Reason == BothChanged) {
+				t.Fatalf("no conflict: %+v", c)
+			}
+			choice := rapid.SampledFrom([]Choice{Mine, Theirs, Both}).Draw(t, "choice")
+			chosen[key{c.Table, c.ID}] = choice
+			return choice
+		})
+		for _, change := range result.Edit.Changes {
+			if model.SameRow(change.Before, change.After) {
+				t.Fatalf("a change of nothing: %+v", change)
+			}
+		}
+		for k, row := range rowsOf(base) {
+			untouched := model.SameRow(row, a.Row(k.table, k.id)) && model.SameRow(row, b.Row(k.table, k.id))
+			if untouched && !model.SameRow(row, merged.Row(k.table, k.id)) {
+				t.Fatalf("%+v became %+v", row, merged.Row(k.table, k.id))
+			}
+		}
+	})
+}
