@@ -25,7 +25,7 @@ func main() {
 		Colour:   showsColour(),
 		Progress: isatty.IsTerminal(os.Stderr.Fd()),
 		Now:      time.Now,
-		Window:   window(),
+		Window:   opener(),
 		Picture:  picture,
 	})
 	stop()

@@ -16,9 +16,9 @@ import (
 	"bellout/app/window"
 )
 
-// window returns what opens the window; nil where there is no display to open
+// opener returns what opens the window; nil where there is no display to open
 // it on.
-func window() func(context.Context, string) error {
+func opener() func(context.Context, string) error {
 	if runtime.GOOS != "windows" && runtime.GOOS != "darwin" && os.Getenv("DISPLAY") == "" && os.Getenv("WAYLAND_DISPLAY") == "" {
 		return nil
 	}

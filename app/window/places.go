@@ -1,11 +1,12 @@
 package window
 
 import (
+	"bellout/app/window/chart"
 	"bellout/app/window/findings"
 	"bellout/app/window/room"
 )
 
 // newPlaces makes every place, in the order of their tabs.
 func newPlaces(r *room.Room) []room.Place {
-	return []room.Place{findings.New(r)}
+	return []room.Place{chart.New(r), findings.New(r)}
 }
