@@ -18,6 +18,7 @@ const (
 	noneForRole  = 0.02 // a terminal with a role and no wire at all
 	noneForWay   = 0.08 // a spare place
 	none1More    = 1.03 // each silence makes a spare likelier
+	copperOhms   = 0.7  // in series with a load, of wires whose length nobody has noted
 	wordsWorth   = 0.8
 	fewTerminals = 10 // of a class whose names and places are looked at one by one
 )
@@ -187,14 +188,12 @@ func (s *survey) ohmsSay(p *Planner, c, other *class) float64 {
 			say *= 0.5
 		case math.IsInf(seen.ohms, 1):
 			say *= 0.05
-		case math.Abs(math.Log((seen.ohms+0.3)/(beyond+0.3))) < 0.12:
-			say *= 20
-		case math.Abs(math.Log((seen.ohms+0.3)/(beyond+0.3))) < 0.25:
-			say *= 4
-		case seen.ohms > beyond:
-			say *= 0.1 // what the map has beside it could not read more
-		default:
+		case seen.ohms < 0.85*beyond-0.1:
 			say *= 0.2 // or what lies beside it is not mapped yet
+		case seen.ohms <= 1.15*beyond+copperOhms:
+			say *= 10
+		default:
+			say *= 0.1 // what the map has there could not read more
 		}
 	}
 	return say
