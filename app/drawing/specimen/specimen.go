@@ -20,7 +20,7 @@ const (
 // bytes that are no UTF-8, and one far too long.
 var Hostile = []string{
 	"", " ", "\x00", "a\x07b\x1b[31m", "tab\tand\r\nline", "\u202eevil\u202c", "\u2066x\u2069\u200f\u200e",
-	"עברית", "العربية", "漢字かな", "😀👩\u200d🔧", "e\u0301 A\u030a", "\u0301\u0301\u0301", "\xff\xfe\xc3", "\ufeffbom\ufffe\uffff",
+	"עברית", "العربية", "漢字かな", "😀👩\u200d🔧", "cafe\u0301 Ma\u030ast", "\u0301\u0301\u0301", "\xff\xfe\xc3", "\ufeffbom\ufffe\uffff",
 	"<b>&amp;\"'</b>]]>", "(paren) \\ \\)", "=1+1", "Ω\u2126µμ±°→²½", "\U0010ffff\U000e0001", "\u2028\u2029\u00a0\u3000\u00ad",
 	long,
 }

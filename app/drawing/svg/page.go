@@ -36,7 +36,7 @@ func (p *page) write(out *bufio.Writer) {
 	head = append(head, `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="`...)
 	head = append(number(head, p.width), `mm" height="`...)
 	head = append(number(head, p.height), `mm" viewBox="0 0 `...)
-	head = append(number(append(number(head, p.width), ' '), p.height), `" fill="none" stroke-miterlimit="4">`+"\n"...)
+	head = append(number(append(number(head, p.width), ' '), p.height), `" fill="none" stroke-miterlimit="4" font-family="sans-serif" xml:space="preserve">`+"\n"...)
 	if p.title != "" {
 		head = append(escape(append(head, `<title>`...), drawing.Legible(p.title)), "</title>\n"...)
 	}

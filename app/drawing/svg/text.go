@@ -53,13 +53,15 @@ func (p *page) Text(text drawing.Text) {
 		if len(drawing.Outline(r, text.Face)) > 0 {
 			p.put(`<use xlink:href="#g`)
 			p.body = strconv.AppendInt(p.body, int64(p.numberOf(glyph{text.Face, r})), 10)
-			p.put(`" x="`)
-			p.body = number(p.body, x)
+			if place := round(x); place != 0 {
+				p.put(`" x="`)
+				p.body = strconv.AppendInt(p.body, place, 10)
+			}
 			p.put(`"/>`)
 		}
 		x += float64(drawing.Look(r, text.Face).Advance) * units
 	}
-	p.put(`</g><text xml:space="preserve" fill="#000" fill-opacity="0" font-family="sans-serif"`)
+	p.put(`</g><text fill="#000" fill-opacity="0"`)
 	if start != 0 {
 		p.attribute("x", start)
 	}
