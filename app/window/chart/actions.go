@@ -89,6 +89,7 @@ func (c *Chart) look(camera scene.Camera) {
 		return
 	}
 	c.keep.camera, c.keep.whole = camera, false
+	c.sheet.hover = noHit // what the pointer is over now, its next move tells
 	c.sheet.redraw()
 	c.say()
 }

@@ -47,6 +47,7 @@ func New(r *room.Room) room.Place {
 	t := look.Now()
 	c.hint = look.Line("", t.Ink, theme.SizeNameText, fyne.TextStyle{})
 	c.scale = look.Line("", t.Soft, theme.SizeNameCaptionText, fyne.TextStyle{Monospace: true})
+	c.scale.Alignment = fyne.TextAlignTrailing
 	c.sheet = newSheet(c)
 	c.finder = newFinder(c)
 	c.addActions()
@@ -56,7 +57,7 @@ func New(r *room.Room) room.Place {
 	bar := container.NewHBox(
 		look.NewPress("Find", "Ctrl F", c.find), look.NewPress("All of it", "Ctrl 0", c.fit),
 		look.NewPress("Selection", "Ctrl 1", c.toSelection), c.legend,
-		layout.NewSpacer(), container.NewCenter(c.scale),
+		layout.NewSpacer(), container.New(&fixedWidth{width: 64}, c.scale),
 	)
 	under := container.New(layout.NewCustomPaddedLayout(3, 4, 10, 10), container.New(&oneLine{then: c.say}, c.hint))
 	c.over = container.New(&corner{width: 380}, c.sheet, c.finder.object)

@@ -43,6 +43,22 @@ func (*oneLine) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	return fyne.NewSize(1, objects[0].MinSize().Height)
 }
 
+// fixedWidth gives a text that changes a room that does not, and centres it
+// upright.
+type fixedWidth struct{ width float32 }
+
+func (f *fixedWidth) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	for _, object := range objects {
+		height := object.MinSize().Height
+		object.Move(fyne.NewPos(0, (size.Height-height)/2))
+		object.Resize(fyne.NewSize(size.Width, height))
+	}
+}
+
+func (f *fixedWidth) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(f.width, objects[0].MinSize().Height)
+}
+
 // fitted cuts a text to its room.
 func fitted(line *canvas.Text, text string) string {
 	room := float64(line.Size().Width)

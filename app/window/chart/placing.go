@@ -105,6 +105,9 @@ func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
 	}
 	c.keep.plan, c.keep.stamp = made.Plan, of
 	c.scene = made.Look(c.room.Desk.View())
+	if c.keep.whole {
+		c.sheet.refit()
+	}
 	c.relight()
 	c.sheet.dropped()
 	c.sheet.redraw()

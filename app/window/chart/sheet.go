@@ -69,9 +69,6 @@ func (s *sheet) draw(width, height int) image.Image {
 	w, h := s.extent()
 	pixels := float64(width) / w
 	c := s.chart
-	if c.keep.whole {
-		s.refit()
-	}
 	camera := c.keep.camera
 	scale := camera.Scale * pixels
 	s.buffer.Begin(width, height, s.palette.Ground, scale, -camera.Origin.X*scale, -camera.Origin.Y*scale)
@@ -145,6 +142,10 @@ func (r *sheetRenderer) Destroy()                     {}
 func (r *sheetRenderer) Layout(size fyne.Size) {
 	r.sheet.raster.Resize(size)
 	r.focus.Resize(size)
+	if r.sheet.chart.keep.whole {
+		r.sheet.refit()
+	}
+	r.sheet.chart.say()
 }
 
 func (r *sheetRenderer) Refresh() {

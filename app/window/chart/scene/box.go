@@ -13,6 +13,9 @@ import (
 // corners and terminals, which takes a tenth of the time.
 const many = 250
 
+// crowdedBoxes is from how many on terminals are left out.
+const crowdedBoxes = 800
+
 func (d *drawer) allBoxes() {
 	seen := 0
 	round := d.busy < many
@@ -53,16 +56,21 @@ func (d *drawer) box(i int, b *box, round bool) {
 		radius = 0
 	}
 	d.pen.Rectangle(b.body, radius, outline, ground)
-	if d.detail.symbols {
+	if d.detail.symbols && d.detail.reference {
 		d.symbol(b, lit)
+	}
+	if d.detail.symbols {
 		d.rails(i, lit)
 	}
+	if failed {
+		d.failedCross(b, lit)
+	}
 	d.labels(i, b, lit)
-	if d.detail.ports {
+	if d.detail.ports && d.busy < crowdedBoxes {
 		d.allPorts(i, b, lit, round)
 	}
-	if failed {
-		d.failed(b, lit)
+	if failed && d.detail.reference {
+		d.failedWord(b, lit)
 	} else if b.health == model.HealthUnknown && d.detail.reference {
 		d.unknown(b, lit)
 	}
@@ -104,12 +112,19 @@ func (d *drawer) labels(i int, b *box, lit bool) {
 
 // reference writes the reference alone into a box seen from afar.
 func (d *drawer) reference(b *box, lit bool) {
-	width, height := (b.outline.Max.X-b.outline.Min.X)*d.Scale, (b.outline.Max.Y-b.outline.Min.Y)*d.Scale
+	width, height := (b.body.Max.X-b.body.Min.X)*d.Scale, (b.outline.Max.Y-b.outline.Min.Y)*d.Scale
 	for _, size := range []float64{12, 10.5, 9, 8} {
 		if b.width*size+2 > width || size+2 > height {
 			continue
 		}
-		at := middle(b.outline)
+		at := middle(b.body)
+		if size+1 > (b.body.Max.Y-b.body.Min.Y)*d.Scale { // higher than the body: it stands on its lower edge
+			at.Y = b.body.Max.Y - d.px(size/2)
+		}
+		if b.health == model.HealthFailed { // on a plate, since there is a cross behind it
+			half := drawing.Point{X: d.px(b.width*size/2 + 2), Y: d.px(size/2 + 0.5)}
+			d.pen.Rectangle(drawing.Box{Min: drawing.Point{X: at.X - half.X, Y: at.Y - half.Y}, Max: drawing.Point{X: at.X + half.X, Y: at.Y + half.Y}}, 0, none, d.Palette.Box)
+		}
 		d.pen.Text(drawing.Text{
 			At: drawing.Point{X: at.X, Y: at.Y + d.px(size*drawing.CapHeight()/2)}, Text: b.Device,
 			Size: d.px(size), Face: drawing.Bold, Align: drawing.Centre, Colour: d.back(d.Palette.Ink, lit),
@@ -130,13 +145,15 @@ func (d *drawer) allPorts(i int, b *box, lit, round bool) {
 		if !p.here {
 			continue
 		}
-		fill := d.Palette.Box
-		if b.Ports[j].Wired {
-			fill = ink
+		fill := func(wired bool) color.NRGBA {
+			if wired {
+				return ink
+			}
+			return d.Palette.Box
 		}
-		d.port(p.at, half, fill, ink, round)
+		d.port(p.at, half, fill(p.wired), ink, round)
 		if b.Ports[j].Through {
-			d.port(p.far, half, fill, ink, round)
+			d.port(p.far, half, fill(p.beyond), ink, round)
 		}
 		if d.Lit.port(d.base[i]+j) && d.detail.mark {
 			d.pen.Rectangle(square(p.at, half+d.px(2)), 0, d.stroke(d.Palette.Accent, 1.5), noFill)
@@ -158,58 +175,82 @@ func (d *drawer) port(at drawing.Point, half float64, fill, ink color.NRGBA, rou
 	d.pen.Rectangle(square(at, half), 0, d.stroke(ink, 1), fill)
 }
 
-// rails draws the bars of a box, thick, with the name of the net beside them
-// where there is room.
+// rails draws the bars of a box, thick, with the name of the net along them where
+// there is room.
 func (d *drawer) rails(i int, lit bool) {
-	for _, at := range d.boxes[i].rails {
+	b := &d.boxes[i]
+	for _, at := range b.rails {
 		rail := &d.Plan.Rails[at]
-		d.pen.Line([]drawing.Point{drawing.Point(rail.From), drawing.Point(rail.To)}, drawing.Stroke{Colour: d.back(d.Palette.Ink, lit), Width: max(4, d.px(2))})
+		ink := d.back(d.Palette.Ink, lit)
+		from, to := drawing.Point(rail.From), drawing.Point(rail.To)
+		d.pen.Line([]drawing.Point{from, to}, drawing.Stroke{Colour: ink, Width: max(4, d.px(2))})
+		if !d.detail.mark || len(rail.Ports) == 0 || b.ports[rail.Ports[0]].net < 0 {
+			continue
+		}
+		const size, aside = 9.0, 5.0
+		name := d.nets.List[b.ports[rail.Ports[0]].net].Name
+		room := b.body.Max.X
+		for _, port := range rail.Ports {
+			if label := b.Ports[port].Label; label >= 0 && label < len(d.Plan.Labels) && d.Plan.Labels[label].Min.X > from.X {
+				room = min(room, d.Plan.Labels[label].Min.X)
+			}
+		}
+		if room-from.X < size+aside || to.Y-from.Y < drawing.Measure(name, size, drawing.Bold)+2 {
+			continue
+		}
+		d.pen.Text(drawing.Text{
+			At: drawing.Point{X: from.X + aside + size*drawing.CapHeight(), Y: (from.Y + to.Y) / 2}, Text: name, Size: size,
+			Face: drawing.Bold, Align: drawing.Centre, Upward: true, Colour: ink,
+		})
 	}
 }
 
-// hatch draws the heavy border of a device that failed: slanted strokes round
-// its body.
+// hatch draws the heavy border of a device that failed: slanted strokes at its
+// sides and below. Above stand its reference and title.
 func (d *drawer) hatch(b *box, lit bool) {
 	edge := max(5, d.px(4))
 	outer := grown(b.body, edge)
-	d.pen.Rectangle(outer, 0, d.stroke(d.back(d.Palette.Bad, lit), 1), d.back(mixed(d.Palette.Bad, d.Palette.Ground, 0.75), lit))
+	outer.Min.Y = b.body.Min.Y
+	bad := d.back(d.Palette.Bad, lit)
+	d.pen.Rectangle(outer, 0, d.stroke(bad, 1), mixed(bad, d.Palette.Ground, 0.75))
 	step := max(8, d.px(6))
-	stroke := drawing.Stroke{Colour: d.back(d.Palette.Bad, lit), Width: max(2, d.px(1.5))}
-	// The strokes run over the border; the body is drawn over their inner ends.
+	stroke := drawing.Stroke{Colour: bad, Width: max(2, d.px(1.5))}
 	for x := outer.Min.X; x+edge <= outer.Max.X; x += step {
-		d.pen.Line([]drawing.Point{{X: x, Y: outer.Min.Y + edge}, {X: x + edge, Y: outer.Min.Y}}, stroke)
 		d.pen.Line([]drawing.Point{{X: x, Y: outer.Max.Y}, {X: x + edge, Y: outer.Max.Y - edge}}, stroke)
 	}
-	for y := outer.Min.Y + step; y+edge <= outer.Max.Y; y += step {
+	for y := outer.Min.Y; y+edge <= outer.Max.Y; y += step {
 		d.pen.Line([]drawing.Point{{X: outer.Min.X, Y: y + edge}, {X: outer.Min.X + edge, Y: y}}, stroke)
 		d.pen.Line([]drawing.Point{{X: outer.Max.X - edge, Y: y + edge}, {X: outer.Max.X, Y: y}}, stroke)
 	}
 }
 
-// failed draws the cross and the word.
-func (d *drawer) failed(b *box, lit bool) {
-	bad := d.back(d.Palette.Bad, lit)
+// failedCross crosses out what is inside a device.
+func (d *drawer) failedCross(b *box, lit bool) {
 	area := b.free
 	if area.Max.X-area.Min.X < 12 || !d.detail.mark {
 		area = b.body
 	}
 	half := min(area.Max.X-area.Min.X, area.Max.Y-area.Min.Y)/2 - 1
-	d.cross(middle(area), min(max(half, 5), 26), bad)
-	if !d.detail.reference {
-		return
-	}
+	d.cross(middle(area), min(max(half, 5), 26), d.back(d.Palette.Bad, lit))
+}
+
+// failedWord says it in words, below the body.
+func (d *drawer) failedWord(b *box, lit bool) {
 	const size = 8.5
-	half = drawing.Measure("FAILED", size, drawing.Bold)/2 + 3
-	at := drawing.Point{X: (b.body.Min.X + b.body.Max.X) / 2, Y: b.body.Max.Y + 1}
-	d.pen.Rectangle(drawing.Box{Min: drawing.Point{X: at.X - half, Y: at.Y - 5.5}, Max: drawing.Point{X: at.X + half, Y: at.Y + 5.5}}, 0, none, bad)
+	half := drawing.Measure("FAILED", size, drawing.Bold)/2 + 3
+	at := drawing.Point{X: (b.body.Min.X + b.body.Max.X) / 2, Y: b.body.Max.Y + 5}
+	d.pen.Rectangle(drawing.Box{Min: drawing.Point{X: at.X - half, Y: at.Y - 5}, Max: drawing.Point{X: at.X + half, Y: at.Y + 5}}, 0, none, d.back(d.Palette.Bad, lit))
 	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + size*drawing.CapHeight()/2}, Text: "FAILED", Size: size, Face: drawing.Bold, Align: drawing.Centre, Colour: d.Palette.OnTint})
 }
 
-// unknown puts a question mark on a device of which nobody knows whether it
+// unknown puts a question mark into a device of which nobody knows whether it
 // works.
 func (d *drawer) unknown(b *box, lit bool) {
 	const size = 10
-	at := drawing.Point{X: b.body.Max.X - 4, Y: b.body.Min.Y}
+	at := drawing.Point{X: b.free.Max.X - 7, Y: b.body.Min.Y + 7.5}
+	if b.free.Max.X-b.free.Min.X < 40 { // no room beside the symbol
+		at = drawing.Point{X: b.body.Max.X - 7, Y: b.body.Max.Y}
+	}
 	c := d.back(d.Palette.Warn, lit)
 	d.pen.Rectangle(square(at, 5.5), 0, d.stroke(c, 1), d.Palette.Box)
 	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + size*drawing.CapHeight()/2}, Text: "?", Size: size, Face: drawing.Bold, Align: drawing.Centre, Colour: c})

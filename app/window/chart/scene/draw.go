@@ -33,6 +33,7 @@ type detail struct {
 	ports                              bool
 	symbols                            bool
 	status                             bool // dashes and crosses can be told
+	fine                               bool // edges, bands and dashes of wires
 }
 
 // The least height of type, in units of the screen, at which a label is drawn.
@@ -49,7 +50,7 @@ func (f *Frame) look(s *Scene) {
 	f.detail = detail{
 		reference: 12*f.Scale >= leastReference, title: 10*f.Scale >= leastTitle, mark: 10*f.Scale >= leastMark,
 		name: 9*f.Scale >= leastName, zone: true,
-		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, status: f.Scale >= 0.12,
+		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, status: f.Scale >= 0.12, fine: true,
 	}
 	f.dash = []float64{max(6/f.Scale, 3), max(4/f.Scale, 2)}
 }
@@ -68,6 +69,7 @@ func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
 	d.dots()
 	d.allBoxes()
 	d.names()
+	d.netTags()
 	d.flags()
 	d.chosen()
 	d.tips()
@@ -83,7 +85,8 @@ func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
 type drawer struct {
 	*Scene
 	*Frame
-	pen drawing.Pen
+	pen    drawing.Pen
+	plates []drawing.Box // that stand on wires already
 }
 
 // fade is how far towards the ground steps back what does not stand out.

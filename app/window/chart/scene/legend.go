@@ -77,7 +77,7 @@ func (d *drawer) entries() []entry {
 					stroke.Dash = append(stroke.Dash, d.px(length))
 				}
 				d.pen.Line(d.level(at, 19), stroke)
-				d.badge(at, letters[kind], d.Palette.Paths[kind], d.Palette.Ground)
+				d.badge(at, letters[kind], d.Palette.Paths[kind])
 			}})
 		}
 	}

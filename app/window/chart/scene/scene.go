@@ -26,7 +26,9 @@ type Scene struct {
 	net   map[int][]int // wires of the plan by net of nets
 	busy  int           // of boxes on the last frame, to choose how finely they are drawn
 
-	order []int // scratch
+	order []int // scratch: the wires that are seen
+	front []int // and those of them that stand out
+	tags  []tag // scratch, by net
 	ink   inks
 }
 
@@ -51,7 +53,9 @@ type port struct {
 	here    bool
 	blamed  bool
 	role    model.Role
-	net     int // in Scene.nets; -1 if the machine does not have it
+	net     int  // in Scene.nets; -1 if the machine does not have it
+	wired   bool // a wire ends at at
+	beyond  bool // a wire ends at far
 }
 
 // link is a conduction path between two ports of one box.
@@ -192,6 +196,8 @@ func (s *Scene) makeWires() {
 		if len(route.Hops) > 0 {
 			w.pieces = split(w.points, route.Hops)
 		}
+		s.land(route.From, w.points[0])
+		s.land(route.To, w.points[len(w.points)-1])
 		w.colours = bands(row.Colour)
 		if terminal, there := m.TerminalIndex(row.From); there {
 			w.net = s.nets.Of[terminal]
@@ -201,6 +207,16 @@ func (s *Scene) makeWires() {
 		}
 	}
 	s.judge()
+}
+
+// land notes on which side of a strip a wire ends.
+func (s *Scene) land(end place.End, at drawing.Point) {
+	p := &s.boxes[end.Box].ports[end.Port]
+	if s.boxes[end.Box].Ports[end.Port].Through && manhattan(at, p.far) < manhattan(at, p.at) {
+		p.beyond = true
+		return
+	}
+	p.wired = true
 }
 
 // judge says how each wire and device stands to readings and rules.
@@ -246,7 +262,7 @@ func (w *wire) measure() {
 func manhattan(a, b drawing.Point) float64 { return max(a.X-b.X, b.X-a.X) + max(a.Y-b.Y, b.Y-a.Y) }
 
 // hopGap is how much of a wire is left out on each side of one that crosses it.
-const hopGap = 4.0
+const hopGap = 2.75
 
 // split cuts a way where others cross it. Hops come along the way.
 func split(points []drawing.Point, hops []place.Point) [][]drawing.Point {

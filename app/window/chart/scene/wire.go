@@ -36,36 +36,43 @@ func (s *Scene) inkOf(palette *Palette, c color.NRGBA) ink {
 	return k
 }
 
+// crowd is from how many wires on the screen on they are drawn plainly, one
+// stroke a wire: so many leave no room between them in which dashes, edges or
+// bands could be seen. Not proven is then a thinner line.
+const crowd = 2500
+
 // allWires draws every wire that is seen: what steps back first, then what stands
 // out, with a band under it.
 func (d *drawer) allWires() {
-	if !d.Lit.On() {
-		for i := range d.wires {
-			if w := &d.wires[i]; w.here && touch(w.bounds, d.seen) {
-				d.wire(i, w, true)
-			}
-		}
-		return
-	}
 	d.order = d.order[:0]
+	front := d.front[:0]
 	for i := range d.wires {
 		w := &d.wires[i]
 		if !w.here || !touch(w.bounds, d.seen) {
 			continue
 		}
-		if d.Lit.wires[i] != 0 {
-			d.order = append(d.order, i)
+		if d.Lit.On() && d.Lit.wires[i] != 0 {
+			front = append(front, i)
 			continue
 		}
-		d.wire(i, w, false)
+		d.order = append(d.order, i)
+	}
+	d.front = front
+	lit := !d.Lit.On()
+	if len(d.order) > crowd {
+		d.detail.fine = false
 	}
 	for _, i := range d.order {
+		d.wire(&d.wires[i], lit)
+	}
+	d.detail.fine = len(front) <= crowd
+	for _, i := range front {
 		d.band(&d.wires[i], d.Lit.wires[i])
 	}
-	for _, i := range d.order {
-		d.wire(i, &d.wires[i], true)
+	for _, i := range front {
+		d.wire(&d.wires[i], true)
 	}
-	for _, i := range d.order {
+	for _, i := range front {
 		d.letter(&d.wires[i], d.Lit.wires[i])
 	}
 }
@@ -90,8 +97,13 @@ func (d *drawer) pixels(w *wire) float64 {
 	return base
 }
 
-func (d *drawer) wire(i int, w *wire, lit bool) {
+func (d *drawer) wire(w *wire, lit bool) {
 	width := d.pixels(w)
+	if !d.detail.fine {
+		d.plain(w, width, lit)
+		return
+	}
+	whole := d.Lit.On() && lit
 	base := d.Palette.Soft
 	if len(w.colours) > 0 {
 		base = w.colours[0]
@@ -107,9 +119,9 @@ func (d *drawer) wire(i int, w *wire, lit bool) {
 		if width < 1.5 {
 			edge.Width = d.px(width + 1)
 		}
-		d.along(w, edge)
+		d.along(w, edge, whole)
 	}
-	d.along(w, stroke)
+	d.along(w, stroke, whole)
 	// The second colour of a wire is bands on the first, as on the insulation.
 	if len(w.colours) > 1 && width > 1.5 {
 		second := stroke
@@ -120,17 +132,32 @@ func (d *drawer) wire(i int, w *wire, lit bool) {
 			on, off := d.dash[0], d.dash[1]
 			second.Dash = []float64{on / 2, on/2 + off}
 		}
-		d.along(w, second)
+		d.along(w, second, whole)
 	}
 	if len(w.colours) == 0 && d.Scale >= 0.45 { // not known: beads on the line
 		d.beads(w, d.back(d.Palette.Soft, lit))
 	}
 }
 
+// plain draws a wire among very many.
+func (d *drawer) plain(w *wire, width float64, lit bool) {
+	base := d.Palette.Soft
+	if len(w.colours) > 0 {
+		base = w.colours[0]
+		if k := d.inkOf(d.Palette, base); k.cased {
+			base = k.casing
+		}
+	}
+	if w.status == Unproven {
+		width = 1
+	}
+	d.pen.Line(w.points, d.stroke(d.back(base, lit), min(width, 2)))
+}
+
 // along draws a wire with gaps where it crosses others, if one is near enough to
-// tell them from dashes.
-func (d *drawer) along(w *wire, stroke drawing.Stroke) {
-	if !d.detail.hops || w.pieces == nil {
+// tell them from dashes; whole where it stands out and passes over them.
+func (d *drawer) along(w *wire, stroke drawing.Stroke, whole bool) {
+	if !d.detail.hops || w.pieces == nil || whole {
 		d.pen.Line(w.points, stroke)
 		return
 	}
@@ -190,25 +217,36 @@ func (d *drawer) letter(w *wire, of kinds) {
 		return
 	}
 	at := middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]})
+	d.plates = append(d.plates, d.plateBox(at, text))
 	for kind := Feed; kind < PathKinds; kind++ {
 		if of.has(kind) {
-			d.badge(at, text, d.Palette.Paths[kind], d.Palette.Ground)
+			d.badge(at, text, d.Palette.Paths[kind])
 			return
 		}
 	}
 }
 
 // badge is a short text on a plate, in the size of the screen.
-func (d *drawer) badge(at drawing.Point, text string, ground, ink color.NRGBA) {
-	const size = 11
-	half := drawing.Measure(text, size, drawing.Bold)/2 + 4
-	box := drawing.Box{
-		Min: drawing.Point{X: at.X - d.px(half), Y: at.Y - d.px(7.5)},
-		Max: drawing.Point{X: at.X + d.px(half), Y: at.Y + d.px(7.5)},
-	}
-	d.pen.Rectangle(box, d.px(3), d.stroke(d.Palette.Ground, 1), ground)
+func (d *drawer) badge(at drawing.Point, text string, ground color.NRGBA) {
+	d.plate(at, text, ground, d.Palette.Ground, d.Palette.Ink)
+}
+
+func (d *drawer) plate(at drawing.Point, text string, ground, edge, ink color.NRGBA) {
+	box := d.plateBox(at, text)
+	d.pen.Rectangle(box, d.px(2), d.stroke(edge, 1), ground)
 	d.pen.Text(drawing.Text{
-		At: drawing.Point{X: at.X, Y: at.Y + d.px(size*drawing.CapHeight()/2)}, Text: text,
-		Size: d.px(size), Face: drawing.Bold, Align: drawing.Centre, Colour: ink,
+		At: drawing.Point{X: at.X, Y: at.Y + d.px(plateType*drawing.CapHeight()/2)}, Text: text,
+		Size: d.px(plateType), Face: drawing.Bold, Align: drawing.Centre, Colour: ink,
 	})
+}
+
+// plateType is the size of the type on a plate, in units of the screen.
+const plateType = 11.0
+
+func (d *drawer) plateBox(at drawing.Point, text string) drawing.Box {
+	half := drawing.Measure(text, plateType, drawing.Bold)/2 + 4
+	return drawing.Box{
+		Min: drawing.Point{X: at.X - d.px(half), Y: at.Y - d.px(7)},
+		Max: drawing.Point{X: at.X + d.px(half), Y: at.Y + d.px(7)},
+	}
 }

@@ -1,0 +1,115 @@
+package scene
+
+import (
+	"fmt"
+	"testing"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/app/drawing/screen"
+	"bellout/faults"
+	"bellout/graphs/place"
+	"bellout/model"
+)
+
+// strewn is a chart of so many wires of three runs each over a sheet as large as
+// a window, every second one proven, in the colours of the trade: the case in
+// which all of them are seen at once.
+func strewn(t testing.TB, wires int, width, height float64) *Scene {
+	t.Helper()
+	m := model.NewMachine()
+	plan := &place.Plan{Bounds: place.Rect{Max: place.Point{X: width, Y: height}}}
+	proven := map[string]bool{}
+	edit := model.Edit{What: "strewn"}
+	random := uint64(1)
+	next := func(below float64) float64 {
+		random = random*6364136223846793005 + 1442695040888963407
+		return float64(random>>40) / (1 << 24) * below
+	}
+	devices := (wires + 9) / 10
+	for i := range devices {
+		ref := fmt.Sprintf("X%d", i+1)
+		edit.Changes = append(edit.Changes, model.Change{After: model.Device{Ref: ref, Kind: model.KindTerminalBlock, Health: model.HealthOK}})
+		at := place.Point{X: next(width - 30), Y: next(height - 30)}
+		box := place.Box{Device: ref, Kind: model.KindTerminalBlock, Shape: place.Strip, Rect: place.Rect{Min: at, Max: place.Point{X: at.X + 24, Y: at.Y + 24}}, Layer: -1}
+		box.Body = box.Rect
+		for j := range 20 {
+			mark := fmt.Sprint(j + 1)
+			edit.Changes = append(edit.Changes, model.Change{After: model.Terminal{Device: ref, Mark: mark, Role: model.RolePass}})
+			box.Ports = append(box.Ports, place.Port{Terminal: model.TerminalRef{Device: ref, Mark: mark}, At: at, Far: at, Label: -1})
+		}
+		plan.Boxes = append(plan.Boxes, box)
+	}
+	colours := []model.Colour{"RD", "BK", "WH", "BU", "GNYE", "OG", "YE", "BN"}
+	for i := range wires {
+		name := fmt.Sprintf("W%d", i+1)
+		from, to := place.End{Box: i / 10, Port: i % 10}, place.End{Box: (i/10 + 7) % devices, Port: 10 + i%10}
+		edit.Changes = append(edit.Changes, model.Change{After: model.Wire{
+			Name: name, From: plan.Boxes[from.Box].Ports[from.Port].Terminal, To: plan.Boxes[to.Box].Ports[to.Port].Terminal,
+			Colour: colours[i%len(colours)], Basis: model.BasisSeen,
+		}})
+		proven[name] = i%2 == 0
+		a, z, x := place.Point{X: next(width), Y: next(height)}, place.Point{Y: next(height)}, next(width)
+		z.X = min(max(a.X-300+next(600), 0), width) // as long as wires are in a cabinet: a third of the window
+		x = (a.X + z.X) / 2
+		plan.Wires = append(plan.Wires, place.Route{Wire: name, From: from, To: to, Points: []place.Point{a, {X: x, Y: a.Y}, {X: x, Y: z.Y}, z}, Label: -1})
+	}
+	if err := m.Apply(edit); err != nil {
+		t.Fatal(err)
+	}
+	return New(plan, desk.View{Machine: m, Report: &faults.Report{}, Proven: proven})
+}
+
+// BenchmarkPanFrame draws one frame after another while the chart is panned, and
+// beside it the least that any way of drawing must do: fill the ground.
+func BenchmarkPanFrame(b *testing.B) {
+	for _, wires := range []int{1000, 10000, 50000} {
+		b.Run(fmt.Sprintf("wires-%d", wires), func(b *testing.B) {
+			s := strewn(b, wires, 1400, 900)
+			pan(b, s, Camera{Scale: 1})
+		})
+	}
+	b.Run("demo-all-of-it", func(b *testing.B) {
+		s := demoScene()
+		pan(b, s, Fitted(s.Bounds(), 1400, 900, 14, 1.5))
+	})
+	b.Run("demo-near", func(b *testing.B) {
+		s := demoScene()
+		camera := Camera{Scale: 1}
+		at, _ := s.Place(desk.Selection{Kind: desk.Device, Name: "J7"})
+		pan(b, s, camera.CentredOn(middle(at), 1400, 900))
+	})
+}
+
+func pan(b *testing.B, s *Scene, camera Camera) {
+	var buffer screen.Buffer
+	f := &Frame{Camera: camera, Width: 1400, Height: 900, Pixels: 1, Palette: &day, Lit: &Lit{}}
+	step := 1.0
+	b.ReportAllocs()
+	for b.Loop() {
+		f.Camera = f.Camera.Panned(step, 0)
+		if f.Origin.X < camera.Origin.X-40 || f.Origin.X > camera.Origin.X+40 {
+			step = -step
+		}
+		buffer.Begin(1400, 900, day.Ground, f.Scale, -f.Origin.X*f.Scale, -f.Origin.Y*f.Scale)
+		s.Draw(&buffer, f)
+	}
+	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms/frame")
+}
+
+// BenchmarkHit points at places all over a chart of 10,000 wires; the plain way
+// asks every wire.
+func BenchmarkHit(b *testing.B) {
+	s := strewn(b, 10000, 5600, 3600)
+	at := drawing.Point{X: 17, Y: 23}
+	for b.Loop() {
+		at.X, at.Y = at.X+137, at.Y+89
+		if at.X > 5600 {
+			at.X -= 5600
+		}
+		if at.Y > 3600 {
+			at.Y -= 3600
+		}
+		s.At(at, 1)
+	}
+}
