@@ -50,6 +50,12 @@ func (s *Session) Touched(red, black model.TerminalRef, conditions model.Conditi
 	return len(s.bench.evidence.pairs[key]), s.bench.evidence.torn[key]
 }
 
+// Readings returns the numbers of those readings, in the order in which they
+// came. The list is the session's own.
+func (s *Session) Readings(red, black model.TerminalRef, conditions model.Conditions) []int64 {
+	return s.bench.evidence.pairs[keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})]
+}
+
 // PlaceText names the place of a fault as a sentence does.
 func (s *Session) PlaceText(place explain.Place) string { return s.bench.evidence.placeText(place) }
 

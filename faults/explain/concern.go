@@ -45,11 +45,10 @@ func (x *Explainer) carries(item *Item, h Hypothesis) bool {
 	if len(x.judge.Machine.Terminals) < largeMachine {
 		return true
 	}
-	number := item.Reading.Number
-	way, known := x.onWay[number]
+	way, known := x.onWay[item.said]
 	if !known {
 		way = shortWay(x.judge, item)
-		x.onWay[number] = way
+		x.onWay[item.said] = way
 	}
 	if len(way) == 0 {
 		return true
@@ -110,11 +109,10 @@ func (x *Explainer) runsThrough(item *Item, h Hypothesis) bool {
 			return true
 		}
 	}
-	number := item.Reading.Number
-	way, known := x.onWay[number]
+	way, known := x.onWay[item.said]
 	if !known {
 		way = x.judge.Metal().Between(item.Red, item.Black)
-		x.onWay[number] = way
+		x.onWay[item.said] = way
 	}
 	for _, id := range h.elements(x.judge.Rest) {
 		if _, on := slices.BinarySearch(way, id); on {

@@ -2,7 +2,6 @@ package explain
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"bellout/assets"
@@ -29,17 +28,36 @@ type Explainer struct {
 	items     map[int64]*Item
 	surprises map[int64]*Item // of items: those to explain
 	byNet     map[int][]int64 // by net at rest: the items with a tip or a clip in it
-	proposals map[int64][]Hypothesis
-	likely    map[likelyKey]float64
-	onWay     map[int64][]int // by item that metal joins: the elements on its ways, rising
-	conducts  *graphs.Blocks  // of metal and parts at rest; nil until needed
+	netsOf    map[int64][]int // by item: those nets
+	voices    map[Place]*voice
+	came      map[int][]int64 // by net: the items that came or went, in turn
+	explained []Explanation   // as of now; nil after a change
 	solved    map[string]Explanation
+
+	// What follows from the map and from what a reading says, whoever took it and
+	// when: kept when a reading goes, for it often comes back.
+	saidAs    map[string]int // by what a reading says: its number here
+	proposals map[int][]Hypothesis
+	likely    map[likelyKey]told
+	jointly   map[jointKey]told
+	onWay     map[int][]int // of what metal joins: the elements on its ways, rising
+	placeIDs  map[Place]int32
+	conducts  *graphs.Blocks // of metal and parts at rest; nil until needed
 }
 
 type likelyKey struct {
-	place  Place
-	number int64
+	place Place
+	said  int
 }
+
+// jointKey is a set of places and a reading.
+type jointKey struct {
+	places string // of their ids, four bytes each, rising
+	said   int
+}
+
+// mostKept is how many likelihoods are kept at most.
+const mostKept = 1 << 20
 
 // Warm works out ahead of time what the first surprising reading would
 // otherwise wait for. Cost: linear in the machine.
@@ -53,8 +71,10 @@ func (x *Explainer) Warm() {
 func New(j *judge.Judge, priors assets.Priors) *Explainer {
 	x := &Explainer{
 		judge: j, priors: priors, touched: map[model.TerminalRef]bool{},
-		items: map[int64]*Item{}, surprises: map[int64]*Item{}, byNet: map[int][]int64{}, proposals: map[int64][]Hypothesis{},
-		likely: map[likelyKey]float64{}, solved: map[string]Explanation{}, onWay: map[int64][]int{},
+		items: map[int64]*Item{}, surprises: map[int64]*Item{}, byNet: map[int][]int64{}, netsOf: map[int64][]int{},
+		voices: map[Place]*voice{}, came: map[int][]int64{}, solved: map[string]Explanation{},
+		saidAs: map[string]int{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]told{}, jointly: map[jointKey]told{},
+		onWay: map[int][]int{}, placeIDs: map[Place]int32{},
 	}
 	for _, t := range j.Machine.Touches {
 		x.touched[t.A], x.touched[t.B] = true, true
@@ -65,14 +85,32 @@ func New(j *judge.Judge, priors assets.Priors) *Explainer {
 // Add takes an item in as evidence. Its reading's number must be its own.
 func (x *Explainer) Add(item Item) {
 	number := item.Reading.Number
+	x.name(&item)
 	x.items[number] = &item
 	if item.Surprising() && (x.Gap == nil || !x.Gap(&item)) {
 		x.surprises[number] = &item
 	}
+	nets := x.netsAt(&item)
+	x.netsOf[number] = nets
 	x.forget(&item)
-	for _, net := range x.netsOf(&item) {
+	for _, net := range nets {
 		x.byNet[net] = append(x.byNet[net], number)
+		x.came[net] = append(x.came[net], number)
 	}
+	x.explained = nil
+}
+
+// name gives an item the number of what it says.
+func (x *Explainer) name(item *Item) {
+	item.words = item.text()
+	r := item.Reading
+	key := r.Red.String() + " " + r.Black.String() + " " + item.words
+	said, known := x.saidAs[key]
+	if !known {
+		said = len(x.saidAs)
+		x.saidAs[key] = said
+	}
+	item.said = said
 }
 
 // forget drops the proposals that an item's conditions bear on: what was lifted
@@ -81,9 +119,10 @@ func (x *Explainer) forget(item *Item) {
 	if len(item.Reading.Conditions) == 0 {
 		return
 	}
-	for _, net := range x.netsOf(item) {
+	delete(x.proposals, item.said)
+	for _, net := range x.netsOf[item.Reading.Number] {
 		for _, number := range x.byNet[net] {
-			delete(x.proposals, number)
+			delete(x.proposals, x.items[number].said)
 		}
 	}
 }
@@ -94,25 +133,21 @@ func (x *Explainer) Remove(number int64) {
 	if !known {
 		return
 	}
-	for _, net := range x.netsOf(item) {
+	for _, net := range x.netsOf[number] {
 		if at := slices.Index(x.byNet[net], number); at >= 0 {
 			x.byNet[net] = slices.Delete(x.byNet[net], at, at+1)
 		}
+		x.came[net] = append(x.came[net], number)
 	}
 	x.forget(item)
 	delete(x.items, number)
 	delete(x.surprises, number)
-	delete(x.proposals, number)
-	delete(x.onWay, number)
-	for key := range x.likely {
-		if key.number == number {
-			delete(x.likely, key)
-		}
-	}
+	delete(x.netsOf, number)
+	x.explained = nil
 }
 
-// netsOf returns the nets at rest that an item's tips and clips sit on.
-func (x *Explainer) netsOf(item *Item) []int {
+// netsAt returns the nets at rest that an item's tips and clips sit on.
+func (x *Explainer) netsAt(item *Item) []int {
 	of := x.judge.Rest.Nets().Of
 	nets := []int{of[item.Red], of[item.Black]}
 	for _, condition := range item.Reading.Conditions {
@@ -160,20 +195,44 @@ type Rival struct {
 }
 
 // Explain explains all surprising readings, group by group, in the order of
-// their lowest numbers.
+// their lowest numbers. The list is the explainer's own.
 func (x *Explainer) Explain() []Explanation {
-	var explanations []Explanation
+	if x.explained != nil {
+		return x.explained
+	}
 	kept := map[string]Explanation{}
-	for _, group := range x.groups() {
-		key := group.key()
+	groups := x.groups()
+	explanations := x.solveEach(groups, kept)
+	for range mostMerges {
+		merged := x.merge(groups, explanations)
+		if merged == nil {
+			break
+		}
+		groups = merged
+		explanations = x.solveEach(groups, kept)
+	}
+	x.solved, x.explained = kept, explanations
+	return explanations
+}
+
+// mostMerges is how often groups are looked through for what explains another.
+const mostMerges = 3
+
+// solveEach explains groups; what was explained before is not again.
+func (x *Explainer) solveEach(groups []*group, kept map[string]Explanation) []Explanation {
+	explanations := make([]Explanation, 0, len(groups))
+	for _, group := range groups {
+		key := x.keyOf(group)
 		explanation, known := x.solved[key]
+		if !known {
+			explanation, known = kept[key]
+		}
 		if !known {
 			explanation = x.solve(group)
 		}
 		kept[key] = explanation
 		explanations = append(explanations, explanation)
 	}
-	x.solved = kept
 	return explanations
 }
 
@@ -187,24 +246,29 @@ func (x *Explainer) surprising() []*Item {
 	return list
 }
 
-// logLikelihood returns the logarithm of how likely an item is under one
-// hypothesis.
-func (x *Explainer) logLikelihood(item *Item, h Hypothesis) float64 {
-	key := likelyKey{h.Place, item.Reading.Number}
+// likelihood returns what an item tells under one hypothesis.
+func (x *Explainer) likelihood(item *Item, h Hypothesis) told {
+	key := likelyKey{h.Place, item.said}
 	if known, done := x.likely[key]; done {
 		return known
 	}
 	value := x.base(item)
 	if x.concerns(item, h) {
-		value = math.Log(x.judge.Meter.Likelihood(item.Reading, sight(x.judge, item, h)))
+		value = x.tell(item, sight(x.judge, item, h))
+	}
+	if len(x.likely) >= mostKept {
+		clear(x.likely)
 	}
 	x.likely[key] = value
 	return value
 }
 
-// base is logLikelihood where nothing is wrong.
-func (x *Explainer) base(item *Item) float64 {
-	return math.Log(x.judge.Meter.Likelihood(item.Reading, item.Judgement.Sight))
+// base is likelihood where nothing is wrong.
+func (x *Explainer) base(item *Item) told { return x.tell(item, item.Judgement.Sight) }
+
+// gain is by how many nats a hypothesis makes an item likelier.
+func (x *Explainer) gain(item *Item, h Hypothesis) float64 {
+	return x.likelihood(item, h).log - x.base(item).log
 }
 
 // compare orders places as people read them.

@@ -2,9 +2,9 @@ package explain
 
 import (
 	"cmp"
-	"fmt"
+	"encoding/binary"
+	"math"
 	"slices"
-	"strings"
 
 	"bellout/model"
 )
@@ -15,28 +15,40 @@ type group struct {
 	surprising []*Item
 	hypotheses []Hypothesis // each place once, as people read them
 	evidence   []*Item      // surprising ones and agreeing ones, by what they say
+	swapped    map[int64][]Hypothesis
 }
 
-// key tells groups apart by what they were made of.
-func (g *group) key() string {
-	var text strings.Builder
-	for _, item := range g.evidence {
-		fmt.Fprint(&text, item.Reading.Number, " ")
+// keyOf tells groups apart by what they were made of.
+func (x *Explainer) keyOf(g *group) string {
+	key := make([]byte, 0, 8*(len(g.evidence)+len(g.surprising))+12*len(g.hypotheses)+2)
+	for _, items := range [2][]*Item{g.evidence, g.surprising} {
+		for _, item := range items {
+			key = binary.AppendVarint(key, item.Reading.Number)
+			key = binary.AppendVarint(key, int64(item.said))
+		}
+		key = append(key, 0xff)
 	}
-	text.WriteString("|")
-	for _, item := range g.surprising {
-		fmt.Fprint(&text, item.Reading.Number, " ")
-	}
-	text.WriteString("|")
 	for _, h := range g.hypotheses {
-		fmt.Fprint(&text, h.Place, h.Prior, ";")
+		key = binary.BigEndian.AppendUint32(key, uint32(x.placeID(h.Place)))
+		key = binary.BigEndian.AppendUint64(key, math.Float64bits(h.Prior))
 	}
-	return text.String()
+	return string(key)
+}
+
+// placeID returns the number of a place, given when it is first asked for.
+func (x *Explainer) placeID(p Place) int32 {
+	id, known := x.placeIDs[p]
+	if !known {
+		id = int32(len(x.placeIDs))
+		x.placeIDs[p] = id
+	}
+	return id
 }
 
 // acquitted is how much less likely, in nats, agreeing readings must make a
-// hypothesis before it no longer binds readings into one group.
-const acquitted = 3.0
+// hypothesis before it no longer binds readings into one group: more than one
+// touch that missed (4.6) does.
+const acquitted = 6.0
 
 // helps is how much more likely, in nats, a hypothesis must make a surprising
 // reading to count as an explanation of it.
@@ -55,10 +67,11 @@ func (x *Explainer) groups() []*group {
 		}
 		return i
 	}
+	swapped := x.changedOver(items)
 	owner := map[token]int{}
 	for i, item := range items {
-		for _, h := range x.proposed(item) {
-			if x.against(h, items) > acquitted {
+		for _, h := range slices.Concat(x.proposed(item), swapped[item.Reading.Number]) {
+			if x.acquits(h) {
 				continue
 			}
 			for _, t := range x.tokens(h) {
@@ -70,6 +83,7 @@ func (x *Explainer) groups() []*group {
 			}
 		}
 	}
+	x.closeRounds(items, func(i, j int) { parent[max(find(i), find(j))] = min(find(i), find(j)) })
 	byRoot := map[int]*group{}
 	var list []*group
 	for i, item := range items {
@@ -81,39 +95,113 @@ func (x *Explainer) groups() []*group {
 		byRoot[root].surprising = append(byRoot[root].surprising, item)
 	}
 	for _, g := range list {
+		g.swapped = swapped
 		x.fill(g)
 	}
 	return list
 }
 
+// likelyCause is the chance from which on a fault of one group is held against
+// the readings of another.
+const likelyCause = 0.2
+
+// merge puts groups together where a likely cause of one explains a surprising
+// reading of another, which its own suspects do not show: what a short between
+// two nets does to a third. Nil where there is none.
+func (x *Explainer) merge(groups []*group, explanations []Explanation) []*group {
+	into := make([]int, len(groups))
+	for g := range into {
+		into[g] = g
+	}
+	root := func(g int) int {
+		for into[g] != g {
+			g = into[g]
+		}
+		return g
+	}
+	any := false
+	for g, explanation := range explanations {
+		for _, cause := range explanation.Causes {
+			if cause.Confidence < likelyCause {
+				continue
+			}
+			for k, other := range groups {
+				if root(k) != root(g) && x.explains(cause.Hypothesis, other.surprising) {
+					into[max(root(g), root(k))] = min(root(g), root(k))
+					any = true
+				}
+			}
+		}
+	}
+	if !any {
+		return nil
+	}
+	var list []*group
+	at := map[int]*group{}
+	for g, old := range groups {
+		r := root(g)
+		if at[r] == nil {
+			at[r] = &group{swapped: old.swapped}
+			list = append(list, at[r])
+		}
+		at[r].surprising = append(at[r].surprising, old.surprising...)
+	}
+	for _, g := range list {
+		slices.SortFunc(g.surprising, func(a, b *Item) int { return cmp.Compare(a.Reading.Number, b.Reading.Number) })
+		x.fill(g)
+	}
+	return list
+}
+
+func (x *Explainer) explains(h Hypothesis, items []*Item) bool {
+	return slices.ContainsFunc(items, func(item *Item) bool { return x.gain(item, h) > helps })
+}
+
+// closeRounds binds readings of three nets that each read as joined to each: two
+// joins make the third.
+func (x *Explainer) closeRounds(items []*Item, bind func(i, j int)) {
+	of := x.judge.Rest.Nets().Of
+	joined := map[[2]int][]int{} // by pair of nets: places in items
+	beside := map[int][]int{}    // by net: those that some reading joins to it
+	for i, item := range items {
+		a, b := of[item.Red], of[item.Black]
+		if item.high() || a == b {
+			continue
+		}
+		pair := [2]int{min(a, b), max(a, b)}
+		if joined[pair] == nil {
+			beside[a], beside[b] = append(beside[a], b), append(beside[b], a)
+		}
+		joined[pair] = append(joined[pair], i)
+	}
+	for pair, readings := range joined {
+		for _, third := range beside[pair[0]] {
+			one, other := [2]int{min(pair[0], third), max(pair[0], third)}, [2]int{min(pair[1], third), max(pair[1], third)}
+			if third == pair[1] || joined[other] == nil {
+				continue
+			}
+			for _, i := range slices.Concat(readings, joined[one], joined[other]) {
+				bind(readings[0], i)
+			}
+		}
+	}
+}
+
 // proposed returns what may explain an item; it is worked out once.
 func (x *Explainer) proposed(item *Item) []Hypothesis {
-	number := item.Reading.Number
-	if known, done := x.proposals[number]; done {
+	if known, done := x.proposals[item.said]; done {
 		return known
 	}
 	list := []Hypothesis{}
 	seen := map[Place]bool{}
 	for _, h := range x.propose(item) {
-		if !seen[h.Place] && x.logLikelihood(item, h)-x.base(item) > helps {
+		if !seen[h.Place] && x.gain(item, h) > helps {
 			seen[h.Place] = true
 			list = append(list, h)
 		}
 	}
-	x.proposals[number] = list
+	x.proposals[item.said] = list
 	return list
-}
-
-// against returns by how many nats the agreeing readings that a hypothesis
-// concerns speak against it.
-func (x *Explainer) against(h Hypothesis, surprising []*Item) float64 {
-	sum := 0.0
-	for _, item := range x.bearing([]Hypothesis{h}) {
-		if !item.Surprising() {
-			sum += x.base(item) - x.logLikelihood(item, h)
-		}
-	}
-	return sum
 }
 
 // token names something that two hypotheses can have in common.
@@ -152,7 +240,7 @@ func (x *Explainer) tokens(h Hypothesis) []token {
 func (x *Explainer) fill(g *group) {
 	at := map[Place]int{}
 	for _, item := range g.surprising {
-		for _, h := range x.proposed(item) {
+		for _, h := range slices.Concat(x.proposed(item), g.swapped[item.Reading.Number]) {
 			if known, seen := at[h.Place]; seen {
 				g.hypotheses[known].Prior = max(g.hypotheses[known].Prior, h.Prior)
 				continue
@@ -166,9 +254,11 @@ func (x *Explainer) fill(g *group) {
 	for _, item := range g.surprising {
 		numbers[item.Reading.Number] = true
 	}
-	for _, item := range x.bearing(g.hypotheses) {
-		if !item.Surprising() {
-			numbers[item.Reading.Number] = true
+	for _, h := range g.hypotheses {
+		for number := range x.voiceOf(h).of {
+			if !x.items[number].Surprising() {
+				numbers[number] = true
+			}
 		}
 	}
 	for number := range numbers {
@@ -186,49 +276,8 @@ func compareItems(a, b *Item) int {
 	if order := model.CompareRefs(a.Reading.Black, b.Reading.Black); order != 0 {
 		return order
 	}
-	if order := cmp.Compare(a.text(), b.text()); order != 0 {
+	if order := cmp.Compare(a.words, b.words); order != 0 {
 		return order
 	}
 	return cmp.Compare(a.Reading.Number, b.Reading.Number)
-}
-
-// bearing returns the items that some hypotheses could concern: those with a tip
-// or a clip in a net that they touch.
-func (x *Explainer) bearing(hypotheses []Hypothesis) []*Item {
-	of := x.judge.Rest.Nets().Of
-	nets := map[int]bool{}
-	for _, h := range hypotheses {
-		for _, id := range h.elements(x.judge.Rest) {
-			e := x.judge.Rest.Elements[id]
-			nets[of[e.A]], nets[of[e.B]] = true, true
-		}
-		for _, t := range [2]int{h.A, h.B} {
-			if t >= 0 {
-				nets[of[t]] = true
-			}
-		}
-		for _, l := range h.Landings(x.judge.Rest) {
-			if l.On >= 0 {
-				nets[of[l.On]] = true
-			}
-		}
-	}
-	numbers := map[int64]bool{}
-	var list []*Item
-	for net := range nets {
-		for _, number := range x.byNet[net] {
-			if numbers[number] {
-				continue
-			}
-			numbers[number] = true
-			item := x.items[number]
-			for _, h := range hypotheses {
-				if x.concerns(item, h) {
-					list = append(list, item)
-					break
-				}
-			}
-		}
-	}
-	return list
 }

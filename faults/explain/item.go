@@ -13,10 +13,26 @@ type Item struct {
 	Reading    model.Reading
 	Red, Black int
 	Judgement  judge.Judgement
+
+	said  int    // the explainer's number of what it says
+	words string // text, once it was taken in
 }
 
-// Surprising says whether the map alone does not explain the reading.
-func (i *Item) Surprising() bool { return i.Judgement.Outcome == judge.Contradicts }
+// Surprising says whether the map alone does not explain the reading, or
+// electronics alone would hardly: a few ohms, steadily, where a join may be.
+func (i *Item) Surprising() bool {
+	return i.Judgement.Outcome == judge.Contradicts || i.hardlyElectronics()
+}
+
+// hardlyElectronicsOhms: fewer ohms than this are seldom an input's, and often a
+// join's with its wires. Judgement.
+const hardlyElectronicsOhms = 3
+
+func (i *Item) hardlyElectronics() bool {
+	r, s := i.Reading, i.Judgement.Sight
+	return i.Judgement.Outcome == judge.Undecided && r.Mode == model.ModeOhms && r.Value.Kind == model.ShowsNumber &&
+		r.Value.Number < hardlyElectronicsOhms && !s.Metal && !s.Decided() && s.Ohms > 2*hardlyElectronicsOhms
+}
 
 // high says whether a surprising reading shows more ohms than the map predicts;
 // false: less.

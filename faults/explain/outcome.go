@@ -2,10 +2,8 @@ package explain
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 // Bounds of what is reported.
@@ -74,12 +72,12 @@ func (s *search) pick(chances []float64) int {
 	return best
 }
 
-// class names what a set says is wrong.
-func (s *search) class(c candidate) string {
+// findClasses numbers what each hypothesis says is wrong.
+func (s *search) findClasses() {
 	of := s.x.judge.Rest.Nets().Of
-	names := make([]string, 0, len(c.members))
-	for _, h := range c.members {
-		spot := s.g.hypotheses[h].Spot()
+	at := map[Place]int{}
+	for _, h := range s.g.hypotheses {
+		spot := h.Spot()
 		if spot.Fault == Short {
 			a, b := of[spot.A], of[spot.B]
 			spot.A, spot.B = min(a, b), max(a, b)
@@ -87,10 +85,23 @@ func (s *search) class(c candidate) string {
 		if spot.Fault.Pattern() {
 			spot = Place{Fault: spot.Fault, A: s.x.firstOf(spot.A)} // whichever face of the plug
 		}
-		names = append(names, fmt.Sprint(spot))
+		class, known := at[spot]
+		if !known {
+			class = len(at)
+			at[spot] = class
+		}
+		s.classes = append(s.classes, class)
 	}
-	slices.Sort(names)
-	return strings.Join(names, ";")
+}
+
+// class names what a set says is wrong.
+func (s *search) class(c candidate) string {
+	list := make([]int, len(c.members))
+	for k, h := range c.members {
+		list[k] = s.classes[h]
+	}
+	slices.Sort(list)
+	return setKey(list)
 }
 
 // spotChances returns the chance of each spot, whatever the size.
@@ -119,7 +130,7 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 	instead := s.insteadOf(h, chances)
 	for other, rival := range s.g.hypotheses {
 		spot := rival.Spot()
-		if chosen[spot] || seen[spot] || rival.Fault.Pattern() && s.class(candidate{members: []int{other}}) == s.class(candidate{members: []int{h}}) || instead[spot] < rivalShare || !s.stands(other, h) {
+		if chosen[spot] || seen[spot] || rival.Fault.Pattern() && s.classes[other] == s.classes[h] || instead[spot] < rivalShare || !s.stands(other, h) {
 			continue
 		}
 		seen[spot] = true
@@ -139,10 +150,9 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 // left.
 func (s *search) insteadOf(h int, chances []float64) map[Place]float64 {
 	own := s.g.hypotheses[h].Spot()
-	mine := s.class(candidate{members: []int{h}})
 	same, stands := make([]bool, len(s.g.hypotheses)), make([]bool, len(s.g.hypotheses))
 	for other, hypothesis := range s.g.hypotheses {
-		same[other] = hypothesis.Fault == own.Fault && s.class(candidate{members: []int{other}}) == mine
+		same[other] = hypothesis.Fault == own.Fault && s.classes[other] == s.classes[h]
 		stands[other] = s.stands(other, h)
 	}
 	instead := map[Place]float64{}
@@ -175,11 +185,11 @@ func (s *search) insteadOf(h int, chances []float64) map[Place]float64 {
 // classChance returns the chance of what a fault says is wrong: that two nets
 // touch, wherever; that a plug is mirrored, whichever its face.
 func (s *search) classChance(short Hypothesis, chances []float64) float64 {
-	want := s.class(candidate{members: []int{s.placeOf(short)}})
+	want := s.classes[s.placeOf(short)]
 	sum := 0.0
 	for k, c := range s.all {
 		for _, h := range c.members {
-			if s.class(candidate{members: []int{h}}) == want {
+			if s.classes[h] == want {
 				sum += chances[k]
 				break
 			}
@@ -196,7 +206,7 @@ func (s *search) placeOf(hypothesis Hypothesis) int {
 // that another does.
 func (s *search) stands(one, other int) bool {
 	for i, item := range s.g.evidence {
-		if item.Surprising() && s.alone[one][i]-s.base[i] > helps && s.alone[other][i]-s.base[i] > helps {
+		if item.Surprising() && s.alone[one][i].log-s.base[i].log > helps && s.alone[other][i].log-s.base[i].log > helps {
 			return true
 		}
 	}
@@ -213,8 +223,8 @@ func (s *search) readings(h int, best candidate) []int64 {
 	}
 	var list []weight
 	for i, item := range s.g.evidence {
-		without := s.base[i]
-		if gain := best.items[i] - without; item.Surprising() && gain > helps && (s.alone[h][i]-without > helps || len(best.members) > 1 && s.alone[h][i] != without) {
+		without := s.base[i].log
+		if gain := best.items[i].log - without; item.Surprising() && gain > helps && (s.alone[h][i].log-without > helps || len(best.members) > 1 && s.alone[h][i].log != without) {
 			list = append(list, weight{item.Reading.Number, gain + 1e3})
 		}
 	}
@@ -225,7 +235,7 @@ func (s *search) readings(h int, best candidate) []int64 {
 		most := 0.0
 		for rival := range s.g.hypotheses {
 			if rival != h && s.stands(rival, h) {
-				most = math.Max(most, s.alone[h][i]-s.alone[rival][i])
+				most = math.Max(most, s.alone[h][i].log-s.alone[rival][i].log)
 			}
 		}
 		if most > helps {

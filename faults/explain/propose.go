@@ -114,10 +114,19 @@ func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
 		return append(list, x.partValue(item, id)...)
 	}
 	high.Element = id
-	if ohms, fits := x.size(item, Hypothesis{Place: high}); fits {
+	if ohms, fits := x.size(item, Hypothesis{Place: high}); fits && !x.readsOpen(item, list[0]) {
 		list = append(list, sizedHypothesis(high, ohms, chanceHigh))
 	}
 	return list
+}
+
+// readsOpen says whether a reading is what a break shows, as far as the parts
+// that lie beside it are known. A resistance that is far above theirs reads the
+// same, and is no better explanation for being made to measure.
+func (x *Explainer) readsOpen(item *Item, open Hypothesis) bool {
+	beside := sight(x.judge, item, open).Ohms
+	want := item.ohms() - x.judge.Meter.LeadOhms
+	return !math.IsInf(beside, 1) && want > 0 && math.Abs(math.Log(want/beside)) < x.judge.Meter.PartSpread
 }
 
 func (x *Explainer) highJoint(item *Item, t int) []Hypothesis {
@@ -125,7 +134,7 @@ func (x *Explainer) highJoint(item *Item, t int) []Hypothesis {
 	open.A, high.A = t, t
 	list := []Hypothesis{{Place: open, Prior: x.priors.Of("joint-open")}}
 	if item.sized() {
-		if ohms, fits := x.size(item, Hypothesis{Place: high}); fits {
+		if ohms, fits := x.size(item, Hypothesis{Place: high}); fits && !x.readsOpen(item, list[0]) {
 			list = append(list, sizedHypothesis(high, ohms, x.priors.Of("joint-high")))
 		}
 	}
@@ -215,7 +224,7 @@ func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 	place = place.sized(ohms)
 	switch place.Fault {
 	case WireHigh, LinkHigh, JointHigh:
-		prior *= sizeShare
+		prior *= sizeShare * math.Min(1, rareAboveOhms/max(ohms, 1))
 	}
 	return Hypothesis{Place: place, Ohms: place.bandOhms(), Prior: prior}
 }
@@ -223,9 +232,14 @@ func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 // sizeShare is the part of a bad joint's chance that falls on about the size that
 // a reading shows. Without it a size made to measure would stand as high as a
 // break, of which the rest of the network says beforehand what it reads. Sizes
-// spread evenly over their logarithm from 0.5 ohm to 100 kohm, twelve e-folds,
-// and a part tells them apart to a fifth or so.
-const sizeShare = 0.033
+// spread evenly over their logarithm from 0.5 ohm to a kilohm, which is some eight
+// e-folds, and a part tells them apart to a fifth or so. Above that they get
+// rare: copper that lets go reads as open, and what is then read is an input
+// that lies beside. Judgement.
+const (
+	sizeShare     = 0.045
+	rareAboveOhms = 1000
+)
 
 // closed proposes links that are open on the map and would join the two sides.
 func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
@@ -282,7 +296,7 @@ func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 					}
 					if !seen[place] && place.Element != place.Other {
 						seen[place] = true
-						list = append(list, Hypothesis{Place: place, Prior: x.priors.Of("swap")})
+						list = append(list, Hypothesis{Place: place})
 					}
 				}
 			}
@@ -305,10 +319,7 @@ func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 		list = list[:mostSwaps]
 	}
 	for i, h := range list {
-		list[i].Prior /= float64(len(list))
-		if !slices.Contains(neighbours(c, h.A), h.B) && m.Terminals[h.A].Device == m.Terminals[h.B].Device {
-			list[i].Prior *= farSwap
-		}
+		list[i].Prior = x.swapPrior(h.Place, len(list))
 	}
 	return list
 }

@@ -1,15 +1,16 @@
 package explain
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
 )
 
 // Bounds of the search for sets of faults.
 const (
-	mostFaults = 5   // in one group of readings
-	beam       = 16  // sets that are extended
-	mostSets   = 400 // sets that are weighed
+	mostFaults = 5    // in one group of readings
+	beam       = 16   // sets that are extended
+	mostSets   = 1500 // sets of several faults that are weighed
 )
 
 // doubt is how far, in nats, a reading's likelihood under a set may lie below
@@ -18,21 +19,26 @@ const doubt = 2.0
 
 // candidate is a set of hypotheses with its weight.
 type candidate struct {
-	members []int     // places in group.hypotheses, rising
-	items   []float64 // log likelihood by place in group.evidence
+	members []int  // places in group.hypotheses, rising
+	items   []told // by place in group.evidence
 	prior   float64
 	score   float64
 }
 
 // search weighs sets of hypotheses for one group.
 type search struct {
-	x     *Explainer
-	g     *group
-	base  []float64
-	alone [][]float64 // by hypothesis, by item
-	best  []float64   // by item: the most that nothing wrong or one fault gives it
-	all   []candidate
-	seen  map[string]bool
+	x       *Explainer
+	g       *group
+	base    []told
+	alone   [][]told // by hypothesis, by item
+	touches [][]bool // by hypothesis, by item: it concerns the item
+	best    []float64
+	// clusters are the items that show about the same number: what the parts on
+	// their way differ from the map is one thing for all of them. -1: in none.
+	clusters []int
+	classes  []int // by hypothesis: what it says is wrong
+	all      []candidate
+	seen     map[string]bool
 }
 
 // solve finds the likeliest set of faults for a group.
@@ -45,22 +51,28 @@ func (x *Explainer) solve(g *group) Explanation {
 
 // weighSets weighs sets of a group's hypotheses, the likeliest first.
 func (x *Explainer) weighSets(g *group) *search {
-	s := &search{x: x, g: g, seen: map[string]bool{}}
+	s := &search{x: x, g: g, seen: map[string]bool{}, clusters: clustersOf(g.evidence)}
 	for _, item := range g.evidence {
 		s.base = append(s.base, x.base(item))
+		s.best = append(s.best, s.base[len(s.base)-1].log) // the most that nothing wrong or one fault gives it
 	}
-	s.best = slices.Clone(s.base)
-	s.alone = make([][]float64, len(g.hypotheses))
+	s.alone, s.touches = make([][]told, len(g.hypotheses)), make([][]bool, len(g.hypotheses))
 	for h, hypothesis := range g.hypotheses {
-		s.alone[h] = make([]float64, len(g.evidence))
+		s.alone[h], s.touches[h] = slices.Clone(s.base), make([]bool, len(g.evidence))
+		concerned := x.voiceOf(hypothesis).of
 		for i, item := range g.evidence {
-			s.alone[h][i] = x.logLikelihood(item, hypothesis)
-			s.best[i] = math.Max(s.best[i], s.alone[h][i])
+			if _, touched := concerned[item.Reading.Number]; !touched {
+				continue
+			}
+			s.touches[h][i] = true
+			s.alone[h][i] = x.likelihood(item, hypothesis)
+			s.best[i] = math.Max(s.best[i], s.alone[h][i].log)
 		}
 	}
+	s.findClasses()
 	s.add(nil, s.base, 0)
 	level := []int{0}
-	for size := 1; size <= mostFaults && len(level) > 0 && len(s.all) < mostSets; size++ {
+	for size := 1; size <= mostFaults && len(level) > 0 && len(s.all) < len(g.hypotheses)+mostSets; size++ {
 		before := s.topScore()
 		level = s.extend(level)
 		if size > 1 && s.topScore() <= before {
@@ -70,12 +82,26 @@ func (x *Explainer) weighSets(g *group) *search {
 	return s
 }
 
-func (s *search) add(members []int, items []float64, prior float64) {
-	score := prior
-	for _, l := range items {
-		score += l
+func (s *search) add(members []int, items []told, prior float64) {
+	s.all = append(s.all, candidate{members, items, prior, prior + s.sum(items)})
+}
+
+// sum puts together what items tell: of a cluster, how far its parts are off
+// counts once.
+func (s *search) sum(items []told) float64 {
+	sum := 0.0
+	most := make([]float64, len(items))
+	for i, l := range items {
+		sum += l.log
+		if cluster := s.clusters[i]; cluster >= 0 {
+			sum += l.shared
+			most[cluster] = math.Max(most[cluster], l.shared)
+		}
 	}
-	s.all = append(s.all, candidate{members, items, prior, score})
+	for _, shared := range most {
+		sum -= shared
+	}
+	return sum
 }
 
 func (s *search) topScore() float64 {
@@ -86,6 +112,14 @@ func (s *search) topScore() float64 {
 	return top
 }
 
+// Of the sets of one level, those that promise most are weighed: at most
+// mostWeighed, and none that promises so much less than the best that it would
+// not count.
+const (
+	mostWeighed = 90
+	hopeless    = 16.0 // nats
+)
+
 // extend adds one fault to the best sets of a level, where they leave readings
 // unexplained, and returns the places of the new sets.
 func (s *search) extend(level []int) []int {
@@ -93,7 +127,12 @@ func (s *search) extend(level []int) []int {
 	if len(level) > beam {
 		level = level[:beam]
 	}
-	var added []int
+	type promise struct {
+		from, h int
+		members []int
+		score   float64
+	}
+	var list []promise
 	for _, place := range level {
 		from := s.all[place]
 		open := s.unexplained(from)
@@ -111,9 +150,25 @@ func (s *search) extend(level []int) []int {
 				continue
 			}
 			s.seen[key] = true
-			added = append(added, len(s.all))
-			s.add(members, s.together(from, h, members), from.prior+math.Log(s.g.hypotheses[h].Prior))
+			prior := from.prior + math.Log(s.g.hypotheses[h].Prior)
+			list = append(list, promise{place, h, members, prior + s.sum(s.together(from, h, members, s.guess))})
 		}
+	}
+	if len(level) > 0 && len(s.all[level[0]].members) > 0 {
+		slices.SortStableFunc(list, func(a, b promise) int { return compareChances(b.score, a.score) })
+		top := s.topScore()
+		for at, l := range list {
+			if at >= mostWeighed || l.score < top-hopeless && at >= beam {
+				list = list[:at]
+				break
+			}
+		}
+	}
+	var added []int
+	for _, l := range list {
+		from := s.all[l.from]
+		added = append(added, len(s.all))
+		s.add(l.members, s.together(from, l.h, l.members, s.jointly), from.prior+math.Log(s.g.hypotheses[l.h].Prior))
 	}
 	return added
 }
@@ -130,7 +185,7 @@ func setKey(members []int) string {
 func (s *search) unexplained(c candidate) []int {
 	var open []int
 	for i, l := range c.items {
-		if s.g.evidence[i].Surprising() && l < s.best[i]-doubt {
+		if s.g.evidence[i].Surprising() && l.log < s.best[i]-doubt {
 			open = append(open, i)
 		}
 	}
@@ -146,7 +201,7 @@ func (s *search) worth(from candidate, h int, open []int) bool {
 		}
 	}
 	for _, i := range open {
-		if s.alone[h][i]-s.base[i] > helps {
+		if s.alone[h][i].log-s.base[i].log > helps {
 			return true
 		}
 	}
@@ -170,43 +225,67 @@ func (s *search) clash(p, q int) bool {
 	return false
 }
 
-// together returns the likelihoods of the items under a set with one more
-// hypothesis. Items that only one side moves are not predicted anew.
-func (s *search) together(from candidate, h int, members []int) []float64 {
+// together returns what the items tell under a set with one more hypothesis. An
+// item that fewer than two of the members concern is not predicted anew; of the
+// others several says what they do together.
+func (s *search) together(from candidate, h int, members []int, several func(i int, members []int) told) []told {
 	items := slices.Clone(from.items)
 	for i := range items {
-		moved := s.alone[h][i] != s.base[i]
-		switch {
-		case len(from.members) == 0:
-			items[i] = s.alone[h][i]
-		case !moved && from.items[i] == s.base[i]:
-			if s.mayCombine(i, members) {
-				items[i] = s.jointly(i, members)
+		if !s.touches[h][i] {
+			continue
+		}
+		var touching []int
+		for _, member := range members {
+			if s.touches[member][i] {
+				touching = append(touching, member)
 			}
-		case !moved:
-		case from.items[i] == s.base[i]:
+		}
+		if len(touching) == 1 {
 			items[i] = s.alone[h][i]
-			if s.mayCombine(i, members) {
-				items[i] = s.jointly(i, members)
-			}
-		default:
-			items[i] = s.jointly(i, members)
+		} else {
+			items[i] = several(i, touching)
 		}
 	}
 	return items
 }
 
-// mayCombine says whether faults that do nothing to an item alone may do so
-// together: two breaks of a ring, two shorts in a row.
-func (s *search) mayCombine(i int, members []int) bool {
-	return s.g.evidence[i].Surprising()
+// guess hopes that of several faults the one that explains an item best has its
+// way.
+func (s *search) guess(i int, members []int) told {
+	best := s.alone[members[0]][i]
+	for _, h := range members[1:] {
+		if l := s.alone[h][i]; l.log > best.log {
+			best = l
+		}
+	}
+	return best
 }
 
-func (s *search) jointly(i int, members []int) float64 {
+// jointly returns what an item tells under several hypotheses at once; it is
+// worked out once.
+func (s *search) jointly(i int, members []int) told {
+	ids := make([]int32, len(members))
+	for k, h := range members {
+		ids[k] = s.x.placeID(s.g.hypotheses[h].Place)
+	}
+	slices.Sort(ids)
+	places := make([]byte, 0, 4*len(ids))
+	for _, id := range ids {
+		places = binary.BigEndian.AppendUint32(places, uint32(id))
+	}
+	item := s.g.evidence[i]
+	key := jointKey{string(places), item.said}
+	if known, done := s.x.jointly[key]; done {
+		return known
+	}
 	set := make([]Hypothesis, len(members))
 	for k, h := range members {
 		set[k] = s.g.hypotheses[h]
 	}
-	item := s.g.evidence[i]
-	return math.Log(s.x.judge.Meter.Likelihood(item.Reading, sight(s.x.judge, item, set...)))
+	value := s.x.tell(item, sight(s.x.judge, item, set...))
+	if len(s.x.jointly) >= mostKept {
+		clear(s.x.jointly)
+	}
+	s.x.jointly[key] = value
+	return value
 }

@@ -187,7 +187,8 @@ func (m Meter) ohmsLikelihood(r model.Reading, s Sight) float64 {
 		if showsOpen(r) {
 			density *= electronicsOpen
 		} else {
-			density = 0.4*density + 0.6*m.betweenDensity(x, s)
+			between := m.betweenShare(s)
+			density = (1-between)*density + between*m.betweenDensity(x, s)
 		}
 	}
 	return (1-m.MissedTouch)*((1-m.Stray)*density+m.Stray*strayDensity(x)) + 1e-300
@@ -220,14 +221,36 @@ func (m Meter) numberDensity(x, ohms float64, metal bool) float64 {
 	return (math.Exp(-z*z/2) + math.Exp(-folded*folded/2)) / (sigma * math.Sqrt(2*math.Pi))
 }
 
+// electronicsConduct is the chance that electronics show something in ohms.
+const electronicsConduct = 0.6
+
+// betweenShare is the chance that undecided elements move what a meter shows by
+// a noticeable amount: what they conduct is spread evenly over its logarithm,
+// and little of that counts beside parts of a few ohms.
+func (m Meter) betweenShare(s Sight) float64 {
+	low, high := m.between(s)
+	if high <= low {
+		return 0
+	}
+	return electronicsConduct * math.Log(high/low*betweenSlack) / math.Log(m.OpenOhms/math.Min(low, m.OpenOhms)*betweenSlack)
+}
+
+// betweenSlack widens what undecided elements may show by the tolerance of the
+// parts beside them.
+const betweenSlack = 1.5625
+
+func (m Meter) between(s Sight) (low, high float64) {
+	return math.Max(s.LeastOhms, MetalBelowOhms), math.Min(s.Ohms, m.OpenOhms)
+}
+
 // betweenDensity spreads evenly over the logarithm of what undecided elements
 // may show. They never show metal.
 func (m Meter) betweenDensity(x float64, s Sight) float64 {
-	low, high := math.Max(s.LeastOhms, MetalBelowOhms), math.Min(s.Ohms, m.OpenOhms)
-	if x < low*0.8 || x > high*1.25 || high <= low {
+	low, high := m.between(s)
+	if x < math.Max(low*0.8, MetalBelowOhms) || x > high*1.25 || high <= low {
 		return 0
 	}
-	return 1 / (x * math.Log(high/low*1.5625))
+	return 1 / (x * math.Log(high/low*betweenSlack))
 }
 
 // strayDensity spreads evenly over the logarithm from 0.05 ohm to 10 Mohm.

@@ -15,6 +15,9 @@ import (
 // least settled; where all wiring is settled and devices failed, the reading
 // that tells which part killed them.
 func (p *Planner) locate() (Proposal, bool) {
+	if proposal, found := p.secondLook(); found {
+		return proposal, true
+	}
 	groups := p.suspects()
 	slices.SortStableFunc(groups, func(a, b suspects) int { return cmp.Compare(explain.Entropy(b.shares), explain.Entropy(a.shares)) })
 	for i := range groups {
