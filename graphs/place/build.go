@@ -238,6 +238,7 @@ func (b *builder) wireLabel(i int, t tag, offset float64) {
 func (b *builder) finish() *Plan {
 	b.dots()
 	b.hops()
+	b.zones(b.survey())
 	p := b.plan
 	bounds := Rect{}
 	for i := range p.Boxes {
@@ -253,6 +254,9 @@ func (b *builder) finish() *Plan {
 	}
 	for i := range p.Labels {
 		bounds = bounds.with(p.Labels[i].Rect)
+	}
+	for i := range p.Zones {
+		bounds = bounds.with(p.Zones[i].Rect)
 	}
 	const margin = 3 * Grid
 	p.Bounds = Rect{Point{bounds.Min.X - margin, bounds.Min.Y - margin}, Point{bounds.Max.X + margin, bounds.Max.Y + margin}}

@@ -30,6 +30,9 @@ func (w *web) stack(layer int) {
 	}
 }
 
+// siftRounds is how often every column is sifted to and fro.
+const siftRounds = 8
+
 // order finds, by sweeps of barycentres to the right and back, an order of each
 // column with few crossings, and of the ports on boxes where any order serves.
 // Positions are heights, not ranks, so that tall boxes count as tall.
@@ -68,6 +71,27 @@ func (w *web) order() error {
 		}
 		if now := w.crossings(); now < least {
 			best, least = w.snapshot(), now
+		}
+	}
+	w.restore(best)
+	for range siftRounds {
+		if err := w.ctx.Err(); err != nil {
+			return err
+		}
+		gained := false
+		for l := range w.column {
+			gained = w.sift(l) || gained
+		}
+		w.sortPorts()
+		for l := len(w.column) - 1; l >= 0; l-- {
+			gained = w.sift(l) || gained
+		}
+		w.sortPorts()
+		if now := w.crossings(); now < least {
+			best, least = w.snapshot(), now
+		}
+		if !gained {
+			break
 		}
 	}
 	w.restore(best)

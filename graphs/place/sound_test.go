@@ -54,6 +54,22 @@ func check(t failer, m *model.Machine, p *Plan) {
 	if ports != len(m.Terminals) {
 		t.Fatalf("%d ports for %d terminals", ports, len(m.Terminals))
 	}
+	for i := range p.Zones {
+		zone := &p.Zones[i]
+		if name := p.Labels[zone.Label]; name.Text != clean(zone.Name) || name.Zone != i {
+			t.Fatalf("zone %q is named %+v", zone.Name, name)
+		}
+		for j := range p.Boxes {
+			if share(zone.Rect, p.Boxes[j].Rect) && p.Boxes[j].Zone != zone.Name {
+				t.Fatalf("the area of %q holds %s of %q", zone.Name, p.Boxes[j].Device, p.Boxes[j].Zone)
+			}
+		}
+		for j := range i {
+			if share(zone.Rect, p.Zones[j].Rect) {
+				t.Fatalf("areas of %q and %q overlap", zone.Name, p.Zones[j].Name)
+			}
+		}
+	}
 	wires := 0
 	for i := range m.Wires {
 		w := &m.Wires[i]
