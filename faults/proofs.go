@@ -2,8 +2,10 @@ package faults
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -19,8 +21,8 @@ type Proofs struct {
 	wires map[int][]int64
 }
 
-// NewProofs judges the readings of a machine. stop is asked now and then and
-// ends it with the error that it returns; it may be nil. Cost: linear in the
+// NewProofs judges the readings of a machine. stop is asked now and then, by
+// several at once, and ends it with the error that it returns; it may be nil. Cost: linear in the
 // map, and one look at each reading, side by side with laying out the bench.
 func NewProofs(m *model.Machine, stop func() error) (*Proofs, error) {
 	laid := make(chan *Bench, 1)
@@ -33,47 +35,83 @@ func NewProofs(m *model.Machine, stop func() error) (*Proofs, error) {
 	return p, nil
 }
 
+// readingsPerWorker is how many readings are worth a worker of their own: each
+// makes a judge.
+const readingsPerWorker = 1000
+
 // provenWires returns the readings that prove each wire, by its place in
 // Machine.Wires. It needs the circuit alone: which nets are apart is not asked.
 func provenWires(m *model.Machine, stop func() error) (map[int][]int64, error) {
 	drawn := graphs.NewCircuit(m, nil)
-	j := judge.New(drawn)
-	e := &evidence{judge: j, stale: j.NewStaleness(), proof: newProof(&Bench{Machine: m, Drawn: drawn, Apart: drawn})}
-	readings := slices.Clone(m.Readings)
-	slices.SortFunc(readings, func(x, y model.Reading) int { // readings under one condition share what is worked out for it
-		return cmp.Or(strings.Compare(x.Conditions.String(), y.Conditions.String()), cmp.Compare(x.Number, y.Number))
-	})
-	asked := 0
-	stopped := func() error {
-		if asked++; stop == nil || asked%256 != 0 {
-			return nil
-		}
-		return stop()
+	readings := make([]keyedReading, len(m.Readings))
+	for i, reading := range m.Readings {
+		readings[i] = keyedReading{reading, keyOf(reading)}
 	}
-	touches := map[touchKey][]*weighed{}
-	var keys []touchKey // in the order of the readings
-	for _, reading := range readings {
-		if err := stopped(); err != nil {
+	// Readings under one condition share what is worked out for it, and those of
+	// one pair are judged together.
+	slices.SortFunc(readings, func(x, y keyedReading) int {
+		return cmp.Or(strings.Compare(x.key.conditions, y.key.conditions), model.CompareRefs(x.key.a, y.key.a), model.CompareRefs(x.key.b, y.key.b),
+			compareBools(x.key.diode, y.key.diode), cmp.Compare(x.Number, y.Number))
+	})
+	workers := max(1, min(runtime.GOMAXPROCS(0), len(readings)/readingsPerWorker))
+	found, failed := make([]map[int][]int64, workers), make([]error, workers)
+	var running sync.WaitGroup
+	for at := range workers {
+		mine := readings[cutAt(readings, at, workers):cutAt(readings, at+1, workers)]
+		running.Go(func() { found[at], failed[at] = provenBy(drawn, mine, stop) })
+	}
+	running.Wait()
+	for _, err := range failed {
+		if err != nil {
 			return nil, err
 		}
-		w := e.weigh(reading)
-		if !w.counts {
-			continue
-		}
-		if len(touches[w.key]) == 0 {
-			keys = append(keys, w.key)
-		}
-		touches[w.key] = append(touches[w.key], w)
 	}
-	wires := map[int][]int64{}
-	for _, key := range keys {
-		if e.anyDisagree(touches[key]) {
-			continue
+	wires := found[0]
+	for _, more := range found[1:] {
+		for row, numbers := range more {
+			wires[row] = append(wires[row], numbers...)
 		}
-		for _, w := range touches[key] {
-			if err := stopped(); err != nil {
-				return nil, err
-			}
+	}
+	return wires, nil
+}
+
+func compareBools(x, y bool) int {
+	switch {
+	case x == y:
+		return 0
+	case y:
+		return -1
+	}
+	return 1
+}
+
+// keyedReading is a reading with what it touched.
+type keyedReading struct {
+	model.Reading
+	key touchKey
+}
+
+// cutAt is where the share of a worker begins: no pair is cut in two.
+func cutAt(readings []keyedReading, worker, workers int) int {
+	at := worker * len(readings) / workers
+	for at > 0 && at < len(readings) && readings[at].key == readings[at-1].key {
+		at++
+	}
+	return at
+}
+
+// provenBy returns what some readings prove, all those of a pair among them.
+func provenBy(drawn *graphs.Circuit, readings []keyedReading, stop func() error) (map[int][]int64, error) {
+	j := judge.New(drawn)
+	m := drawn.Machine
+	e := &evidence{judge: j, stale: j.NewStaleness(), proof: newProof(&Bench{Machine: m, Drawn: drawn, Apart: drawn})}
+	wires := map[int][]int64{}
+	var pair []*weighed
+	prove := func() {
+		if e.anyDisagree(pair) {
+			return
+		}
+		for _, w := range pair {
 			if w.judgement.Outcome != judge.Agrees || w.judgement.ByBond {
 				continue
 			}
@@ -82,8 +120,27 @@ func provenWires(m *model.Machine, stop func() error) (map[int][]int64, error) {
 			}
 		}
 	}
+	for at, reading := range readings {
+		if at%readingsPerLook == 0 && stop != nil {
+			if err := stop(); err != nil {
+				return nil, err
+			}
+		}
+		if at > 0 && readings[at-1].key != reading.key {
+			prove()
+			pair = pair[:0]
+		}
+		if w := e.weigh(reading.Reading); w.counts {
+			pair = append(pair, w)
+		}
+	}
+	prove()
 	return wires, nil
 }
+
+// readingsPerLook is how many readings are judged between two looks at whether
+// to stop.
+const readingsPerLook = 256
 
 // ProvenBy returns the numbers of the readings that prove a wire, by its place
 // in Machine.Wires, rising; nil where none does.

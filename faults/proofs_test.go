@@ -29,7 +29,7 @@ func compareProofs(t interface{ Fatalf(string, ...any) }, m *model.Machine) {
 }
 
 func TestProofsEqualASessions(t *testing.T) {
-	compareProofs(t, sample.Machine(3, 2000))
+	compareProofs(t, sample.Machine(3, 30_000)) // enough readings for two workers
 	rapid.Check(t, func(t *rapid.T) { compareProofs(t, sample.Draw(t)) })
 }
 
