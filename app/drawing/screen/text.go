@@ -15,6 +15,11 @@ const (
 	SmallestBar  = 2.5
 )
 
+// Legible says whether text of a size, in the drawing's unit, is drawn as letters
+// at the present scale: who has lesser labels to draw asks first, and leaves them
+// out a step before the others.
+func (b *Buffer) Legible(size float64) bool { return size*b.scale >= SmallestText }
+
 // Text writes one line.
 func (b *Buffer) Text(text drawing.Text) {
 	size := text.Size * b.scale

@@ -54,6 +54,9 @@ func TestSmallTextIsABarThenNothing(t *testing.T) {
 	if ink, box := dark(b); box.Dy() != 1 || math.Abs(float64(box.Dx())-length) > 1 || ink < 0.2*length || ink > 0.5*length {
 		t.Errorf("a bar of %g ink in %v, want %g long", ink, box, length)
 	}
+	if b.Legible(4) || !b.Legible(5) {
+		t.Error("what is drawn as letters and what is said to be differ")
+	}
 	b = frame(100, 40)
 	b.Text(text(10, 20, 2, "joint limit"))
 	if ink, _ := dark(b); ink != 0 {

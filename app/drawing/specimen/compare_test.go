@@ -1,8 +1,12 @@
 package specimen
 
 import (
+	"bytes"
+	"flag"
 	"image"
+	"image/png"
 	"math"
+	"os"
 	"strconv"
 	"testing"
 
@@ -96,6 +100,27 @@ func TestPicturesTellApart(t *testing.T) {
 		if percent, mean := apart(t, right, onScreen(wrong)); percent <= mostPercent && mean <= mostMean {
 			t.Errorf("%s goes unnoticed: %.3f %%, mean %.2f", name, percent, mean)
 		}
+	}
+}
+
+var update = flag.Bool("update", false, "write the approved picture anew")
+
+// The window's page against a picture that somebody looked at and approved. It is
+// compared softly: other processors round otherwise.
+func TestApprovedPicture(t *testing.T) {
+	const file = "testdata/screen.png"
+	got := onScreenAt(2.5, Draw)
+	if *update {
+		var out bytes.Buffer
+		if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&out, got); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, out.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if percent, mean := apart(t, load(t, file), got); percent > 0.01 || mean > 0.1 {
+		t.Errorf("%.3f %% of pixels differ from %s, mean %.2f; look at it, then run with -update", percent, file, mean)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/png"
 	"os"
 	"os/exec"
@@ -46,26 +47,26 @@ func run(t testing.TB, name string, args ...string) []byte {
 // made is the day on which documents of tests are made.
 var made = time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
 
-// writePDF draws pages into a file and returns its path.
-func writePDF(t testing.TB, draw func(drawing.Document)) string {
+// bytesOfPDF draws pages.
+func bytesOfPDF(t testing.TB, draw func(drawing.Document)) []byte {
 	document := pdf.New(pdf.Info{Title: "Lantern Lock", Created: made})
 	draw(document)
 	var out bytes.Buffer
 	if err := document.Write(&out); err != nil {
 		t.Fatal(err)
 	}
-	return write(t, "drawing.pdf", out.Bytes())
+	return out.Bytes()
 }
 
-// writeSVG draws one page into a file and returns its path.
-func writeSVG(t testing.TB, draw func(drawing.Document)) string {
+// bytesOfSVG draws one page.
+func bytesOfSVG(t testing.TB, draw func(drawing.Document)) []byte {
 	document := svg.New(nil)
 	draw(document)
 	var out bytes.Buffer
 	if err := document.Write(&out); err != nil {
 		t.Fatal(err)
 	}
-	return write(t, "drawing.svg", out.Bytes())
+	return out.Bytes()
 }
 
 func write(t testing.TB, name string, content []byte) string {
@@ -85,27 +86,29 @@ const (
 )
 
 // onScreen draws a page as the window does.
-func onScreen(draw func(drawing.Pen)) image.Image {
+func onScreen(draw func(drawing.Pen)) image.Image { return onScreenAt(perMM, draw) }
+
+func onScreenAt(scale float64, draw func(drawing.Pen)) image.Image {
 	var b screen.Buffer
-	b.Begin(Width*perMM, Height*perMM, color.NRGBA{R: 255, G: 255, B: 255, A: 255}, perMM, 0, 0)
+	b.Begin(int(Width*scale), int(Height*scale), color.NRGBA{R: 255, G: 255, B: 255, A: 255}, scale, 0, 0)
 	draw(&b)
 	return b.Image()
 }
 
 // onPaper draws a page as PDF and has it made a picture.
 func onPaper(t testing.TB, draw func(drawing.Pen)) image.Image {
-	file := writePDF(t, func(d drawing.Document) { draw(d.Page(Width, Height, "Specimen")) })
+	file := write(t, "drawing.pdf", bytesOfPDF(t, func(d drawing.Document) { draw(d.Page(Width, Height, "Specimen")) }))
 	base := file + ".out"
 	run(t, "pdftoppm", "-png", "-singlefile", "-scale-to-x", number(Width*perMM*finer), "-scale-to-y", number(Height*perMM*finer), file, base)
-	return load(t, base+".png")
+	return averaged(load(t, base+".png"))
 }
 
 // inSVG draws a page as SVG and has it made a picture.
 func inSVG(t testing.TB, draw func(drawing.Pen)) image.Image {
-	file := writeSVG(t, func(d drawing.Document) { draw(d.Page(Width, Height, "Specimen")) })
+	file := write(t, "drawing.svg", bytesOfSVG(t, func(d drawing.Document) { draw(d.Page(Width, Height, "Specimen")) }))
 	out := file + ".png"
 	run(t, "rsvg-convert", "-w", number(Width*perMM*finer), "-h", number(Height*perMM*finer), "-b", "white", "-o", out, file)
-	return load(t, out)
+	return averaged(load(t, out))
 }
 
 func load(t testing.TB, path string) image.Image {
@@ -118,19 +121,21 @@ func load(t testing.TB, path string) image.Image {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return averaged(picture)
+	return picture
 }
 
 // averaged makes a picture finer times smaller.
-func averaged(picture image.Image) image.Image {
-	size := picture.Bounds().Size().Div(finer)
+func averaged(any image.Image) image.Image {
+	picture := image.NewRGBA(any.Bounds())
+	draw.Draw(picture, picture.Rect, any, any.Bounds().Min, draw.Src)
+	size := picture.Rect.Size().Div(finer)
 	small := image.NewRGBA(image.Rectangle{Max: size})
 	for y := range size.Y {
 		for x := range size.X {
-			var sum [3]uint32
+			var sum [3]int
 			for i := range finer * finer {
-				r, g, b, _ := picture.At(x*finer+i%finer, y*finer+i/finer).RGBA()
-				sum[0], sum[1], sum[2] = sum[0]+r>>8, sum[1]+g>>8, sum[2]+b>>8
+				c := picture.RGBAAt(x*finer+i%finer, y*finer+i/finer)
+				sum[0], sum[1], sum[2] = sum[0]+int(c.R), sum[1]+int(c.G), sum[2]+int(c.B)
 			}
 			const all = finer * finer
 			small.SetRGBA(x, y, color.RGBA{uint8(sum[0] / all), uint8(sum[1] / all), uint8(sum[2] / all), 255})

@@ -4,7 +4,6 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
-	"os"
 	"regexp"
 	"slices"
 	"strconv"
@@ -42,12 +41,12 @@ func TestTextComesBackOutOfThePDF(t *testing.T) {
 	}
 	for _, upward := range []bool{false, true} {
 		texts := append(slices.Clone(plain), Hostile...)
-		file := writePDF(t, func(d drawing.Document) {
+		file := write(t, "drawing.pdf", bytesOfPDF(t, func(d drawing.Document) {
 			for i, text := range texts {
 				page := d.Page(3000, 3000, "")
 				page.Text(drawing.Text{At: drawing.Point{X: 20, Y: 2900}, Text: text, Size: 5, Face: drawing.Face(i % drawing.Faces), Upward: upward, Colour: Black})
 			}
-		})
+		}))
 		pages := strings.Split(string(run(t, "pdftotext", "-enc", "UTF-8", file, "-")), "\f")
 		for i, text := range texts {
 			got, want := strings.Join(strings.Fields(pages[i]), " "), readable(text)
@@ -65,13 +64,13 @@ func TestTextComesBackOutOfThePDF(t *testing.T) {
 func TestWordsLieWhereMeasureSays(t *testing.T) {
 	texts := []string{"Wiring", "WWWWWWWWWW", "iiiiiiiiii", "X20:1", "0123456789012345678901234567890123456789", "kΩ→µF±", "漢字"}
 	const size = 10.0
-	file := writePDF(t, func(d drawing.Document) {
+	file := write(t, "drawing.pdf", bytesOfPDF(t, func(d drawing.Document) {
 		for face := drawing.Regular; face <= drawing.MonoBold; face++ {
 			for _, text := range texts {
 				d.Page(1000, 100, "").Text(drawing.Text{At: drawing.Point{X: 500, Y: 50}, Text: text, Size: size, Face: face, Align: drawing.Centre, Colour: Black})
 			}
 		}
-	})
+	}))
 	words := regexp.MustCompile(`<word xMin="([0-9.]+)" yMin="[0-9.]+" xMax="([0-9.]+)"`)
 	pages := strings.Split(string(run(t, "pdftotext", "-bbox", file, "-")), "<page ")[1:]
 	i := 0
@@ -149,15 +148,12 @@ func TestTextComesBackOutOfTheSVG(t *testing.T) {
 }
 
 func svgOf(t testing.TB, text string) string {
-	content, err := os.ReadFile(writeSVG(t, func(d drawing.Document) {
+	content := bytesOfSVG(t, func(d drawing.Document) {
 		page := d.Page(Width, Height, text)
 		page.Text(drawing.Text{At: drawing.Point{X: 5, Y: 50}, Text: text, Size: 5, Colour: Black})
 		page.Anchor(drawing.Point{X: 5, Y: 50}, text, text)
 		page.Link(drawing.Box{Min: drawing.Point{X: 1, Y: 1}, Max: drawing.Point{X: 9, Y: 9}}, text)
-	}))
-	if err != nil {
-		t.Fatal(err)
-	}
+	})
 	if !utf8.Valid(content) {
 		t.Fatalf("%q makes a page that is no UTF-8", text)
 	}
@@ -174,7 +170,7 @@ func FuzzText(f *testing.F) {
 			pen.Text(drawing.Text{At: drawing.Point{X: 50, Y: 50}, Text: text, Size: size, Face: drawing.Face(face), Align: drawing.Align(align), Upward: upward, Colour: Black})
 		}
 		onScreen(draw)
-		writePDF(t, func(d drawing.Document) { draw(d.Page(Width, Height, text)) })
+		bytesOfPDF(t, func(d drawing.Document) { draw(d.Page(Width, Height, text)) })
 		page := svgOf(t, text)
 		if _, err := textOf(page); err != nil {
 			t.Fatalf("no XML: %v", err)
