@@ -114,12 +114,67 @@ func (p *Planner) bestPair(t tree, conditions model.Conditions) (red, black int,
 			}
 		}
 	}
+	// The ends were touched, and the reading was no good one though nothing else
+	// speaks for a fault: a tip may not have touched. Half of the way tells more
+	// than one branch after another.
+	for _, pair := range pairs {
+		if a, b, usable := p.tipsOfHalf(t, pair[0], pair[1], conditions); usable {
+			return a, b, true
+		}
+	}
 	for _, b := range t.branches { // each by itself
 		if a, b, usable := p.tipsOf(t, b.a, b.b, conditions); usable {
 			return a, b, true
 		}
 	}
 	return 0, 0, false
+}
+
+// tipsOfHalf returns a usable touch between one end of the way between two nodes
+// and a node of it, as near to its middle as can be.
+func (p *Planner) tipsOfHalf(t tree, from, to int, conditions model.Conditions) (red, black int, found bool) {
+	way := t.way(from, to)
+	for far := range len(way) - 2 {
+		middle := len(way)/2 + (far+1)/2*(1-2*(far%2))
+		if middle < 1 || middle >= len(way)-1 {
+			continue
+		}
+		for _, end := range [2]int{from, to} {
+			if red, black, found = p.tipsOf(t, end, way[middle], conditions); found {
+				return red, black, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// way returns the nodes of a tree from one to another, both included; nil where
+// nothing joins them.
+func (t tree) way(from, to int) []int {
+	next := map[int][]int{}
+	for _, b := range t.branches {
+		next[b.a] = append(next[b.a], b.b)
+		next[b.b] = append(next[b.b], b.a)
+	}
+	by := map[int]int{to: to}
+	for queue := []int{to}; len(queue) > 0; queue = queue[1:] {
+		node := queue[0]
+		if node == from {
+			way := []int{from}
+			for node != to {
+				node = by[node]
+				way = append(way, node)
+			}
+			return way
+		}
+		for _, far := range next[node] {
+			if _, seen := by[far]; !seen {
+				by[far] = node
+				queue = append(queue, far)
+			}
+		}
+	}
+	return nil
 }
 
 // branchesBetween returns the branches on the way between two tips.
