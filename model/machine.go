@@ -27,19 +27,24 @@ type Machine struct {
 	// machine that already had readings; see Touch.
 	Touches []Touch
 
-	settingAt  map[string]int
-	deviceAt   map[string]int
-	terminalAt map[TerminalRef]int
-	linkAt     map[string]int
-	wireAt     map[string]int
-	bondAt     map[string]int
-	readingAt  map[int64]int
-	placeAt    map[string]int
-	photoAt    map[string]int
-	templateAt map[string]int
-	users      map[TerminalRef]int // how many rows refer to a terminal
-	marks      map[string][]string // of each device
-	hung       map[string]int      // how many places and photos a device has
+	settingAt  index[string, int]
+	deviceAt   index[string, int]
+	terminalAt index[TerminalRef, int]
+	linkAt     index[string, int]
+	wireAt     index[string, int]
+	bondAt     index[string, int]
+	readingAt  index[int64, int]
+	placeAt    index[string, int]
+	photoAt    index[string, int]
+	templateAt index[string, int]
+	users      index[TerminalRef, int] // how many rows refer to a terminal
+	marks      index[string, []string] // of each device
+	hung       index[string, int]      // how many places and photos a device has
+
+	// generation is another one after each snapshot: what belongs to an earlier
+	// one is shared.
+	generation uint64
+	owners     owners
 }
 
 // Touch says that an edit, in journal row Stored, made, changed or took away a
@@ -52,17 +57,16 @@ type Touch struct {
 
 // NewMachine returns a machine with nothing in it.
 func NewMachine() *Machine {
-	return &Machine{
-		settingAt: map[string]int{}, deviceAt: map[string]int{}, terminalAt: map[TerminalRef]int{},
-		linkAt: map[string]int{}, wireAt: map[string]int{}, bondAt: map[string]int{}, readingAt: map[int64]int{},
-		placeAt: map[string]int{}, photoAt: map[string]int{}, templateAt: map[string]int{},
-		users: map[TerminalRef]int{}, marks: map[string][]string{}, hung: map[string]int{},
+	m, err := NewMachineFromRows(Machine{})
+	if err != nil {
+		panic(err) // there is nothing in it
 	}
+	return m
 }
 
 // Device returns the device with that reference.
 func (m *Machine) Device(ref string) (Device, bool) {
-	at, found := m.deviceAt[ref]
+	at, found := m.deviceAt.get(ref)
 	if !found {
 		return Device{}, false
 	}
@@ -71,13 +75,13 @@ func (m *Machine) Device(ref string) (Device, bool) {
 
 // TerminalIndex returns the place of a terminal in Terminals.
 func (m *Machine) TerminalIndex(ref TerminalRef) (int, bool) {
-	at, found := m.terminalAt[ref]
+	at, found := m.terminalAt.get(ref)
 	return at, found
 }
 
 // Terminal returns the terminal with that reference.
 func (m *Machine) Terminal(ref TerminalRef) (Terminal, bool) {
-	at, found := m.terminalAt[ref]
+	at, found := m.terminalAt.get(ref)
 	if !found {
 		return Terminal{}, false
 	}
@@ -86,7 +90,7 @@ func (m *Machine) Terminal(ref TerminalRef) (Terminal, bool) {
 
 // Wire returns the wire with that name, removed or not.
 func (m *Machine) Wire(name string) (Wire, bool) {
-	at, found := m.wireAt[name]
+	at, found := m.wireAt.get(name)
 	if !found {
 		return Wire{}, false
 	}
@@ -95,13 +99,13 @@ func (m *Machine) Wire(name string) (Wire, bool) {
 
 // WireIndex returns the place of a wire in Wires.
 func (m *Machine) WireIndex(name string) (int, bool) {
-	at, found := m.wireAt[name]
+	at, found := m.wireAt.get(name)
 	return at, found
 }
 
 // Reading returns the reading with that number.
 func (m *Machine) Reading(number int64) (Reading, bool) {
-	at, found := m.readingAt[number]
+	at, found := m.readingAt.get(number)
 	if !found {
 		return Reading{}, false
 	}
@@ -112,39 +116,39 @@ func (m *Machine) Reading(number int64) (Reading, bool) {
 func (m *Machine) Row(table Table, id string) Row {
 	switch table {
 	case TableSetting:
-		return rowAt(m.SettingRows, m.settingAt, id)
+		return rowAt(m.SettingRows, &m.settingAt, id)
 	case TableDevice:
-		return rowAt(m.Devices, m.deviceAt, id)
+		return rowAt(m.Devices, &m.deviceAt, id)
 	case TableTerminal:
 		ref, err := ParseTerminalRef(id)
 		if err != nil {
 			return nil
 		}
-		return rowAt(m.Terminals, m.terminalAt, ref)
+		return rowAt(m.Terminals, &m.terminalAt, ref)
 	case TableLink:
-		return rowAt(m.Links, m.linkAt, id)
+		return rowAt(m.Links, &m.linkAt, id)
 	case TableWire:
-		return rowAt(m.Wires, m.wireAt, id)
+		return rowAt(m.Wires, &m.wireAt, id)
 	case TableBond:
-		return rowAt(m.Bonds, m.bondAt, id)
+		return rowAt(m.Bonds, &m.bondAt, id)
 	case TableReading:
 		number, err := strconv.ParseInt(id, 10, 64)
 		if err != nil {
 			return nil
 		}
-		return rowAt(m.Readings, m.readingAt, number)
+		return rowAt(m.Readings, &m.readingAt, number)
 	case TablePlace:
-		return rowAt(m.Places, m.placeAt, id)
+		return rowAt(m.Places, &m.placeAt, id)
 	case TablePhoto:
-		return rowAt(m.Photos, m.photoAt, id)
+		return rowAt(m.Photos, &m.photoAt, id)
 	case TableTemplate:
-		return rowAt(m.Templates, m.templateAt, id)
+		return rowAt(m.Templates, &m.templateAt, id)
 	}
 	return nil
 }
 
-func rowAt[K comparable, T Row](rows []T, places map[K]int, key K) Row {
-	if at, found := places[key]; found {
+func rowAt[K comparable, T Row](rows []T, places *index[K, int], key K) Row {
+	if at, found := places.get(key); found {
 		return rows[at]
 	}
 	return nil
@@ -152,7 +156,8 @@ func rowAt[K comparable, T Row](rows []T, places map[K]int, key K) Row {
 
 // Marks returns the marks of a device's terminals, sorted.
 func (m *Machine) Marks(device string) []string {
-	marks := slices.Clone(m.marks[device])
+	known, _ := m.marks.get(device)
+	marks := slices.Clone(known)
 	slices.SortFunc(marks, Compare)
 	return marks
 }
@@ -170,10 +175,10 @@ func (m *Machine) FindTerminal(text string) (TerminalRef, error) {
 // CheckTerminal says what is wrong with a reference to a terminal that the
 // machine does not have, and what it has instead; nil if it has it.
 func (m *Machine) CheckTerminal(ref TerminalRef) error {
-	if _, found := m.terminalAt[ref]; found {
+	if _, found := m.terminalAt.get(ref); found {
 		return nil
 	}
-	if _, found := m.deviceAt[ref.Device]; !found {
+	if _, found := m.deviceAt.get(ref.Device); !found {
 		return fmt.Errorf("no device %q; %s", ref.Device, m.nearestDevices(ref.Device))
 	}
 	marks := m.Marks(ref.Device)
@@ -193,7 +198,7 @@ func (m *Machine) FindLink(text string) (Link, error) {
 	if !found {
 		return Link{}, fmt.Errorf("%q is no link; write DEVICE:FROM-TO, as in S1:1-2", text)
 	}
-	if _, known := m.deviceAt[device]; !known {
+	if _, known := m.deviceAt.get(device); !known {
 		return Link{}, fmt.Errorf("no device %q; %s", device, m.nearestDevices(device))
 	}
 	var fits []Link
@@ -221,7 +226,7 @@ func (m *Machine) FindLink(text string) (Link, error) {
 func (m *Machine) linkBetween(device, from, to string) (Link, bool) {
 	for _, kind := range LinkKinds {
 		for _, link := range []Link{{Device: device, From: from, To: to, Kind: kind}, {Device: device, From: to, To: from, Kind: kind}} {
-			if place, known := m.linkAt[link.ID()]; known {
+			if place, known := m.linkAt.get(link.ID()); known {
 				return m.Links[place], true
 			}
 		}
@@ -249,14 +254,14 @@ func (m *Machine) nearestDevices(ref string) string {
 	if len(m.Devices) == 0 {
 		return "the machine has no devices yet"
 	}
-	for known := range m.deviceAt {
+	for known := range m.deviceAt.keys() {
 		if strings.EqualFold(known, ref) {
 			return fmt.Sprintf("did you mean %q?", known)
 		}
 	}
 	if ref != "" {
 		var same []string
-		for known := range m.deviceAt {
+		for known := range m.deviceAt.keys() {
 			if strings.EqualFold(known[:1], ref[:1]) {
 				same = append(same, known)
 			}

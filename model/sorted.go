@@ -6,16 +6,6 @@ import (
 	"time"
 )
 
-// Clone returns a machine that shares nothing with this one.
-func (m *Machine) Clone() *Machine {
-	clone := NewMachine()
-	for _, row := range m.Rows() {
-		clone.put(row)
-	}
-	clone.Touches = slices.Clone(m.Touches)
-	return clone
-}
-
 // Rows returns every row, table by table in the order of Tables.
 func (m *Machine) Rows() []Row {
 	rows := make([]Row, 0, len(m.SettingRows)+len(m.Devices)+len(m.Terminals)+len(m.Links)+len(m.Wires)+len(m.Bonds)+len(m.Readings)+
@@ -44,28 +34,38 @@ func appendRows[T Row](rows []Row, list []T) []Row {
 // the order only, never what the machine says. Call it on a machine that
 // nobody else reads, as after a load.
 func (m *Machine) SortRows() {
+	m.SettingRows = ownRows(m, m.SettingRows)
 	slices.SortFunc(m.SettingRows, func(a, b Setting) int {
 		return cmp.Compare(slices.Index(SettingKeys, a.Key), slices.Index(SettingKeys, b.Key))
 	})
+	m.Devices = ownRows(m, m.Devices)
 	slices.SortFunc(m.Devices, func(a, b Device) int { return Compare(a.Ref, b.Ref) })
+	m.Terminals = ownRows(m, m.Terminals)
 	slices.SortFunc(m.Terminals, func(a, b Terminal) int { return CompareRefs(a.Ref(), b.Ref()) })
+	m.Links = ownRows(m, m.Links)
 	slices.SortFunc(m.Links, compareLinks)
+	m.Wires = ownRows(m, m.Wires)
 	slices.SortFunc(m.Wires, func(a, b Wire) int { return Compare(a.Name, b.Name) })
+	m.Bonds = ownRows(m, m.Bonds)
 	slices.SortFunc(m.Bonds, func(a, b Bond) int { return Compare(a.ID(), b.ID()) })
+	m.Readings = ownRows(m, m.Readings)
 	slices.SortFunc(m.Readings, func(a, b Reading) int { return cmp.Compare(a.Number, b.Number) })
+	m.Places = ownRows(m, m.Places)
 	slices.SortFunc(m.Places, func(a, b Place) int { return Compare(a.Device, b.Device) })
+	m.Photos = ownRows(m, m.Photos)
 	slices.SortFunc(m.Photos, func(a, b Photo) int { return cmp.Or(Compare(a.Device, b.Device), cmp.Compare(a.Hash, b.Hash)) })
+	m.Templates = ownRows(m, m.Templates)
 	slices.SortFunc(m.Templates, func(a, b Template) int { return Compare(a.Name, b.Name) })
-	reindex(m.SettingRows, m.settingAt, func(s Setting) string { return s.Key })
-	reindex(m.Devices, m.deviceAt, func(d Device) string { return d.Ref })
-	reindex(m.Terminals, m.terminalAt, Terminal.Ref)
-	reindex(m.Links, m.linkAt, Link.ID)
-	reindex(m.Wires, m.wireAt, func(w Wire) string { return w.Name })
-	reindex(m.Bonds, m.bondAt, Bond.ID)
-	reindex(m.Readings, m.readingAt, func(r Reading) int64 { return r.Number })
-	reindex(m.Places, m.placeAt, Place.ID)
-	reindex(m.Photos, m.photoAt, Photo.ID)
-	reindex(m.Templates, m.templateAt, Template.ID)
+	reindex(m, m.SettingRows, &m.settingAt, func(s Setting) string { return s.Key })
+	reindex(m, m.Devices, &m.deviceAt, func(d Device) string { return d.Ref })
+	reindex(m, m.Terminals, &m.terminalAt, Terminal.Ref)
+	reindex(m, m.Links, &m.linkAt, Link.ID)
+	reindex(m, m.Wires, &m.wireAt, func(w Wire) string { return w.Name })
+	reindex(m, m.Bonds, &m.bondAt, Bond.ID)
+	reindex(m, m.Readings, &m.readingAt, func(r Reading) int64 { return r.Number })
+	reindex(m, m.Places, &m.placeAt, Place.ID)
+	reindex(m, m.Photos, &m.photoAt, Photo.ID)
+	reindex(m, m.Templates, &m.templateAt, Template.ID)
 }
 
 func compareLinks(a, b Link) int {
@@ -81,10 +81,12 @@ func compareLinks(a, b Link) int {
 	return cmp.Compare(slices.Index(LinkKinds, a.Kind), slices.Index(LinkKinds, b.Kind))
 }
 
-func reindex[K comparable, T any](rows []T, places map[K]int, keyOf func(T) K) {
+func reindex[K comparable, T any](m *Machine, rows []T, places *index[K, int], keyOf func(T) K) {
+	fresh := make(map[K]int, len(rows))
 	for at, row := range rows {
-		places[keyOf(row)] = at
+		fresh[keyOf(row)] = at
 	}
+	*places = newIndex(m.generation, fresh)
 }
 
 // Sorted returns a copy with its rows in reading order.
