@@ -56,3 +56,16 @@ func Fit(text string, size float64, face Face, width float64) string {
 // slack is how much of an em a text may be too wide before it is cut, so that a
 // column as wide as its longest text never cuts that text by a rounding error.
 const slack = 1e-6
+
+// Extent returns where a text begins along its line, reckoned from its point, and
+// how long it is: an upward one goes up from there.
+func (t Text) Extent() (start, length float64) {
+	length = Measure(t.Text, t.Size, t.Face)
+	switch t.Align {
+	case Centre:
+		return -length / 2, length
+	case Right:
+		return -length, length
+	}
+	return 0, length
+}

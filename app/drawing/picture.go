@@ -10,6 +10,7 @@ import (
 	"image/jpeg"
 	"image/png"
 	"math"
+	"reflect"
 
 	"golang.org/x/image/draw"
 )
@@ -77,6 +78,36 @@ func Encode(picture image.Image, width float64) (Encoded, error) {
 	encoded.Bytes = out.Bytes()
 	sum := sha256.Sum256(encoded.Bytes)
 	encoded.Name = hex.EncodeToString(sum[:12])
+	return encoded, nil
+}
+
+// Encoder encodes pictures, each once: a document often shows the same ones again.
+// The zero value is ready. It counts on nobody changing them meanwhile.
+type Encoder struct{ known map[encoderKey]Encoded }
+
+type encoderKey struct {
+	of    image.Image
+	width float64
+}
+
+// Encode is the function Encode, with a memory for pictures that are pointers; of
+// others two may not even be comparable.
+func (e *Encoder) Encode(picture image.Image, width float64) (Encoded, error) {
+	if reflect.TypeOf(picture).Kind() != reflect.Pointer {
+		return Encode(picture, width)
+	}
+	key := encoderKey{picture, width}
+	if encoded, there := e.known[key]; there {
+		return encoded, nil
+	}
+	encoded, err := Encode(picture, width)
+	if err != nil {
+		return Encoded{}, err
+	}
+	if e.known == nil {
+		e.known = map[encoderKey]Encoded{}
+	}
+	e.known[key] = encoded
 	return encoded, nil
 }
 

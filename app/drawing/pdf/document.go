@@ -6,7 +6,6 @@ package pdf
 import (
 	"bytes"
 	"fmt"
-	"image"
 	"io"
 	"slices"
 	"time"
@@ -28,14 +27,14 @@ type Info struct {
 // Document is a PDF in the making. Mistakes in what is drawn, such as a picture
 // that cannot be written, are kept and come out of Write.
 type Document struct {
-	file    *fpdf.Fpdf
-	pages   []page
-	anchors map[string]anchor
-	links   []link
-	fonts   map[string]bool
-	known   map[pictureKey]drawing.Encoded
-	err     error
-	written []byte
+	file     *fpdf.Fpdf
+	pages    []page
+	anchors  map[string]anchor
+	links    []link
+	fonts    map[string]bool
+	pictures drawing.Encoder
+	err      error
+	written  []byte
 }
 
 type page struct {
@@ -54,13 +53,6 @@ type link struct {
 	page int
 	box  drawing.Box
 	to   string
-}
-
-// pictureKey names a picture that was encoded already; only pictures that are
-// pointers, which nobody changes while a document is made, are kept.
-type pictureKey struct {
-	of    image.Image
-	width float64
 }
 
 var _ drawing.Document = (*Document)(nil)
@@ -89,7 +81,6 @@ func New(info Info) *Document {
 		file:    file,
 		anchors: map[string]anchor{},
 		fonts:   map[string]bool{},
-		known:   map[pictureKey]drawing.Encoded{},
 	}
 }
 

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"image"
 	"image/color"
-	"math"
-	"reflect"
 	"slices"
 
 	"bellout/app/drawing"
@@ -43,7 +41,7 @@ func (p *pen) opaque(alpha uint8) {
 
 // stroke readies the page for a line and says whether there is one.
 func (p *pen) stroke(s drawing.Stroke) bool {
-	if !(s.Width > 0) || math.IsInf(s.Width, 1) || s.Colour.A == 0 {
+	if !s.Seen() {
 		return false
 	}
 	colour := s.Colour
@@ -54,28 +52,13 @@ func (p *pen) stroke(s drawing.Stroke) bool {
 	if !p.lineSet || p.width != s.Width {
 		p.file.SetLineWidth(s.Width)
 	}
-	dash := sane(s.Dash)
+	dash := s.Dashes()
 	if !p.lineSet || !slices.Equal(p.dash, dash) {
 		p.file.SetDashPattern(dash, 0)
 		p.dash = slices.Clone(dash)
 	}
 	p.line, p.width, p.lineSet = colour, s.Width, true
 	return true
-}
-
-// sane returns a dash pattern that PDF takes; of another the line is whole.
-func sane(dash []float64) []float64 {
-	sum := 0.0
-	for _, length := range dash {
-		if !(length >= 0) {
-			return nil
-		}
-		sum += length
-	}
-	if len(dash) < 2 || !(sum > 0.01) || math.IsInf(sum, 1) {
-		return nil
-	}
-	return dash
 }
 
 // fill readies the page for a filling and says whether there is one.
@@ -113,18 +96,8 @@ func (p *pen) paint(path func(), stroke drawing.Stroke, fill color.NRGBA) {
 	}
 }
 
-// drawable says that a place can be written: a number of sensible size.
-func drawable(points ...drawing.Point) bool {
-	for _, q := range points {
-		if !(math.Abs(q.X) < 1e6 && math.Abs(q.Y) < 1e6) {
-			return false
-		}
-	}
-	return true
-}
-
 func (p *pen) Line(points []drawing.Point, stroke drawing.Stroke) {
-	if len(points) < 2 || !drawable(points...) {
+	if len(points) < 2 || !drawing.Drawable(points...) {
 		return
 	}
 	p.paint(func() { p.way(points) }, stroke, color.NRGBA{})
@@ -138,7 +111,7 @@ func (p *pen) way(points []drawing.Point) {
 }
 
 func (p *pen) Polygon(points []drawing.Point, stroke drawing.Stroke, fill color.NRGBA) {
-	if len(points) < 2 || !drawable(points...) {
+	if len(points) < 2 || !drawing.Drawable(points...) {
 		return
 	}
 	p.paint(func() {
@@ -148,7 +121,7 @@ func (p *pen) Polygon(points []drawing.Point, stroke drawing.Stroke, fill color.
 }
 
 func (p *pen) Rectangle(box drawing.Box, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
-	if !drawable(box.Min, box.Max) {
+	if !drawing.Drawable(box.Min, box.Max) {
 		return
 	}
 	x0, y0, x1, y1 := min(box.Min.X, box.Max.X), min(box.Min.Y, box.Max.Y), max(box.Min.X, box.Max.X), max(box.Min.Y, box.Max.Y)
@@ -174,7 +147,7 @@ func (p *pen) Rectangle(box drawing.Box, radius float64, stroke drawing.Stroke, 
 }
 
 func (p *pen) Circle(centre drawing.Point, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
-	if !drawable(centre) || !(radius > 0 && radius < 1e6) {
+	if !drawing.Drawable(centre) || !(radius > 0 && radius < 1e6) {
 		return
 	}
 	x, y, r, k := centre.X, centre.Y, radius, radius*drawing.Quarter
@@ -190,10 +163,10 @@ func (p *pen) Circle(centre drawing.Point, radius float64, stroke drawing.Stroke
 
 func (p *pen) Picture(picture image.Image, box drawing.Box) {
 	place, ok := drawing.Place(picture, box)
-	if !ok || !drawable(place.Min, place.Max) {
+	if !ok || !drawing.Drawable(place.Min, place.Max) {
 		return
 	}
-	encoded, err := p.document.encode(picture, place.Max.X-place.Min.X)
+	encoded, err := p.document.pictures.Encode(picture, place.Max.X-place.Min.X)
 	if err != nil {
 		p.document.fail(err)
 		return
@@ -207,30 +180,15 @@ func (p *pen) Picture(picture image.Image, box drawing.Box) {
 	p.file.ImageOptions(encoded.Name, place.Min.X, place.Min.Y, place.Max.X-place.Min.X, place.Max.Y-place.Min.Y, false, options, 0, "")
 }
 
-func (d *Document) encode(picture image.Image, width float64) (drawing.Encoded, error) {
-	if reflect.TypeOf(picture).Kind() != reflect.Pointer {
-		return drawing.Encode(picture, width)
-	}
-	key := pictureKey{picture, width}
-	if encoded, there := d.known[key]; there {
-		return encoded, nil
-	}
-	encoded, err := drawing.Encode(picture, width)
-	if err == nil {
-		d.known[key] = encoded
-	}
-	return encoded, err
-}
-
 func (p *pen) Link(box drawing.Box, name string) {
-	if drawable(box.Min, box.Max) {
+	if drawing.Drawable(box.Min, box.Max) {
 		p.document.links = append(p.document.links, link{p.number, box, name})
 	}
 }
 
 // Anchor: the first anchor of a name counts.
 func (p *pen) Anchor(at drawing.Point, name, title string) {
-	if _, there := p.document.anchors[name]; there || !drawable(at) {
+	if _, there := p.document.anchors[name]; there || !drawing.Drawable(at) {
 		return
 	}
 	p.document.anchors[name] = anchor{p.number, at.Y, title, len(p.document.anchors)}

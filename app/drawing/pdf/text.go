@@ -9,11 +9,8 @@ import (
 	"bellout/app/drawing"
 )
 
-// ppmm is points in a millimetre.
-const ppmm = 72 / 25.4
-
 func (p *pen) Text(text drawing.Text) {
-	if !(text.Size > 0.05 && text.Size < 2000) || !drawable(text.At) || !p.fill(text.Colour) {
+	if !(text.Size > 0.05 && text.Size < 2000) || !drawing.Drawable(text.At) || !p.fill(text.Colour) {
 		return
 	}
 	p.opaque(text.Colour.A)
@@ -24,13 +21,8 @@ func (p *pen) Text(text drawing.Text) {
 		p.file.TransformRotate(90, x, y)
 		p.font = "" // the rotation ends with the font that was before it
 	}
-	switch text.Align {
-	case drawing.Centre:
-		x -= drawing.Measure(clean, text.Size, text.Face) / 2
-	case drawing.Right:
-		x -= drawing.Measure(clean, text.Size, text.Face)
-	}
-	p.write(clean, x, y, text.Size, text.Face)
+	start, _ := text.Extent()
+	p.write(clean, x+start, y, text.Size, text.Face)
 	if text.Upward {
 		p.file.TransformEnd()
 		p.font = ""

@@ -35,14 +35,8 @@ func (b *Buffer) Text(text drawing.Text) {
 		return
 	}
 	clean := drawing.Clean(text.Text)
-	length := drawing.Measure(clean, size, text.Face)
-	start := 0.0
-	switch text.Align {
-	case drawing.Centre:
-		start = -length / 2
-	case drawing.Right:
-		start = -length
-	}
+	start, length := text.Extent()
+	start, length = start*b.scale, length*b.scale
 	if text.Upward {
 		y -= start
 		if !b.seen(x-size, y-length, x+size, y, size) {

@@ -11,9 +11,7 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
-	"image"
 	"io"
-	"reflect"
 
 	"bellout/app/drawing"
 )
@@ -21,11 +19,11 @@ import (
 // Document is a run of pages in the making. Mistakes in what is drawn are kept and
 // come out of WritePage.
 type Document struct {
-	name    func(page int) string
-	pages   []*page
-	anchors map[string]anchor
-	known   map[pictureKey]drawing.Encoded
-	err     error
+	name     func(page int) string
+	pages    []*page
+	anchors  map[string]anchor
+	pictures drawing.Encoder
+	err      error
 }
 
 type anchor struct {
@@ -34,18 +32,13 @@ type anchor struct {
 	id   string
 }
 
-type pictureKey struct {
-	of    image.Image
-	width float64
-}
-
 var _ drawing.Document = (*Document)(nil)
 
 // New begins a document. name returns the name of a page's file, pages counted
 // from 1: links from page to page lead there. It may be nil, when every file goes
 // alone: links to other pages are then left out.
 func New(name func(page int) string) *Document {
-	return &Document{name: name, anchors: map[string]anchor{}, known: map[pictureKey]drawing.Encoded{}}
+	return &Document{name: name, anchors: map[string]anchor{}}
 }
 
 // Page begins a page.
@@ -90,19 +83,4 @@ func (d *Document) Write(w io.Writer) error {
 		return errors.New("the SVG cannot be made: a file holds one page")
 	}
 	return d.WritePage(1, w)
-}
-
-func (d *Document) encode(picture image.Image, width float64) (drawing.Encoded, error) {
-	if reflect.TypeOf(picture).Kind() != reflect.Pointer {
-		return drawing.Encode(picture, width)
-	}
-	key := pictureKey{picture, width}
-	if encoded, there := d.known[key]; there {
-		return encoded, nil
-	}
-	encoded, err := drawing.Encode(picture, width)
-	if err == nil {
-		d.known[key] = encoded
-	}
-	return encoded, err
 }

@@ -10,7 +10,7 @@ import (
 
 // Link makes a box lead to an anchor.
 func (p *page) Link(box drawing.Box, name string) {
-	if drawable(box.Min, box.Max) {
+	if drawing.Drawable(box.Min, box.Max) {
 		p.links = append(p.links, link{box, name})
 	}
 }
@@ -19,7 +19,7 @@ func (p *page) Link(box drawing.Box, name string) {
 // contents, which SVG has none of: the place itself bears it.
 func (p *page) Anchor(at drawing.Point, name, title string) {
 	d := p.document
-	if _, there := d.anchors[name]; there || !drawable(at) {
+	if _, there := d.anchors[name]; there || !drawing.Drawable(at) {
 		return
 	}
 	// Names of devices hold signs that an XML id may not: places are numbered.

@@ -56,16 +56,6 @@ func number(to []byte, v float64) []byte {
 	return strconv.AppendFloat(to, v, 'f', -1, 64)
 }
 
-// drawable says that a place can be written: a number of sensible size.
-func drawable(points ...drawing.Point) bool {
-	for _, q := range points {
-		if !(math.Abs(q.X) < 1e6 && math.Abs(q.Y) < 1e6) {
-			return false
-		}
-	}
-	return true
-}
-
 func (p *page) put(text string) { p.body = append(p.body, text...) }
 
 // attribute appends a number with its name.
@@ -92,10 +82,10 @@ func (p *page) paint(stroke drawing.Stroke, fill color.NRGBA) {
 	if fill.A > 0 {
 		p.colour("fill", fill)
 	}
-	if inked(stroke) {
+	if stroke.Seen() {
 		p.colour("stroke", stroke.Colour)
 		p.attribute("stroke-width", stroke.Width)
-		if dash := sane(stroke.Dash); dash != nil {
+		if dash := stroke.Dashes(); dash != nil {
 			p.put(` stroke-dasharray="`)
 			for i, length := range dash {
 				if i > 0 {
@@ -107,25 +97,6 @@ func (p *page) paint(stroke drawing.Stroke, fill color.NRGBA) {
 		}
 	}
 	p.put("/>\n")
-}
-
-func inked(s drawing.Stroke) bool {
-	return s.Width > 0 && !math.IsInf(s.Width, 1) && s.Colour.A > 0
-}
-
-// sane returns a dash pattern that can be drawn; of another the line is whole.
-func sane(dash []float64) []float64 {
-	sum := 0.0
-	for _, length := range dash {
-		if !(length >= 0) {
-			return nil
-		}
-		sum += length
-	}
-	if len(dash) < 2 || !(sum > 0.01) || math.IsInf(sum, 1) {
-		return nil
-	}
-	return dash
 }
 
 func (p *page) way(points []drawing.Point) {
@@ -147,7 +118,7 @@ func (p *page) way(points []drawing.Point) {
 }
 
 func (p *page) Line(points []drawing.Point, stroke drawing.Stroke) {
-	if len(points) < 2 || !drawable(points...) || !inked(stroke) {
+	if len(points) < 2 || !drawing.Drawable(points...) || !stroke.Seen() {
 		return
 	}
 	p.put(`<path d="`)
@@ -157,7 +128,7 @@ func (p *page) Line(points []drawing.Point, stroke drawing.Stroke) {
 }
 
 func (p *page) Polygon(points []drawing.Point, stroke drawing.Stroke, fill color.NRGBA) {
-	if len(points) < 2 || !drawable(points...) || !inked(stroke) && fill.A == 0 {
+	if len(points) < 2 || !drawing.Drawable(points...) || !stroke.Seen() && fill.A == 0 {
 		return
 	}
 	p.put(`<path d="`)
@@ -167,7 +138,7 @@ func (p *page) Polygon(points []drawing.Point, stroke drawing.Stroke, fill color
 }
 
 func (p *page) Rectangle(box drawing.Box, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
-	if !drawable(box.Min, box.Max) || !inked(stroke) && fill.A == 0 {
+	if !drawing.Drawable(box.Min, box.Max) || !stroke.Seen() && fill.A == 0 {
 		return
 	}
 	width, height := math.Abs(box.Max.X-box.Min.X), math.Abs(box.Max.Y-box.Min.Y)
@@ -183,7 +154,7 @@ func (p *page) Rectangle(box drawing.Box, radius float64, stroke drawing.Stroke,
 }
 
 func (p *page) Circle(centre drawing.Point, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
-	if !drawable(centre) || !(radius > 0 && radius < 1e6) || !inked(stroke) && fill.A == 0 {
+	if !drawing.Drawable(centre) || !(radius > 0 && radius < 1e6) || !stroke.Seen() && fill.A == 0 {
 		return
 	}
 	p.put(`<circle`)
@@ -196,10 +167,10 @@ func (p *page) Circle(centre drawing.Point, radius float64, stroke drawing.Strok
 // Picture embeds a picture in the page.
 func (p *page) Picture(picture image.Image, box drawing.Box) {
 	place, ok := drawing.Place(picture, box)
-	if !ok || !drawable(place.Min, place.Max) {
+	if !ok || !drawing.Drawable(place.Min, place.Max) {
 		return
 	}
-	encoded, err := p.document.encode(picture, place.Max.X-place.Min.X)
+	encoded, err := p.document.pictures.Encode(picture, place.Max.X-place.Min.X)
 	if err != nil {
 		p.document.fail(err)
 		return

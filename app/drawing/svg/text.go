@@ -20,17 +20,10 @@ const units = 1000
 // Text writes one line: its outlines, and unseen text over them.
 func (p *page) Text(text drawing.Text) {
 	clean := drawing.Clean(text.Text)
-	if clean == "" || !(text.Size > 0 && text.Size < 1e5) || !drawable(text.At) || text.Colour.A == 0 {
+	if clean == "" || !(text.Size > 0 && text.Size < 1e5) || !drawing.Drawable(text.At) || text.Colour.A == 0 {
 		return
 	}
-	length := drawing.Measure(clean, text.Size, text.Face)
-	start := 0.0
-	switch text.Align {
-	case drawing.Centre:
-		start = -length / 2
-	case drawing.Right:
-		start = -length
-	}
+	start, length := text.Extent()
 	p.put(`<g transform="translate(`)
 	p.body = number(append(number(p.body, text.At.X), ' '), text.At.Y)
 	p.put(`)`)
