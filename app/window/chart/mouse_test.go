@@ -1,0 +1,191 @@
+package chart
+
+import (
+	"math"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+
+	"bellout/app/desk"
+	"bellout/app/drawing"
+	"bellout/model"
+)
+
+func TestAClickPutsTheTips(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.found(desk.Selection{Kind: desk.Terminal, Name: "X23:1"})
+	h.click(h.at(t, desk.Selection{Kind: desk.Terminal, Name: "X23:1"}), 0)
+	h.click(h.at(t, desk.Selection{Kind: desk.Terminal, Name: "X23:3"}), fyne.KeyModifierShift)
+	if red, black := h.desk.Tip(desk.Red).String(), h.desk.Tip(desk.Black).String(); red != "X23:1" || black != "X23:3" {
+		t.Errorf("red is on %q, black on %q; want X23:1 and X23:3", red, black)
+	}
+}
+
+func TestAClickSelectsAndWhatIsJoinedStandsOut(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.found(desk.Selection{Kind: desk.Wire, Name: "W206"})
+	h.choose(desk.Selection{})
+	if h.lit.On() {
+		t.Fatal("something stands out with nothing selected")
+	}
+	at, _ := h.scene.Plan.Wire("W206")
+	runs := h.scene.Runs(at)
+	var where drawing.Point
+	most := 0.0
+	for i := 1; i < len(runs); i++ {
+		if length := math.Abs(runs[i].X-runs[i-1].X) + math.Abs(runs[i].Y-runs[i-1].Y); length > most {
+			most, where = length, drawing.Point{X: (runs[i].X + runs[i-1].X) / 2, Y: (runs[i].Y + runs[i-1].Y) / 2}
+		}
+	}
+	w, hgt := h.sheet.extent()
+	h.look(h.keep.camera.CentredOn(where, w, hgt))
+	p := h.keep.camera.ToScreen(where)
+	h.click(fyne.NewPos(float32(p.X), float32(p.Y)), 0)
+	if got := h.desk.Selection(); got.Kind != desk.Wire || got.Name != "W206" {
+		t.Fatalf("selected is %+v, want W206", got)
+	}
+	if !h.lit.On() || h.lit.Kinds[0] < 2 {
+		t.Errorf("%d wires stand out, want those of its net", h.lit.Kinds[0])
+	}
+	h.click(fyne.NewPos(3, 3), 0)
+	h.choose(desk.Selection{})
+	if h.lit.On() {
+		t.Error("a click on the bare sheet should let nothing stand out")
+	}
+}
+
+func TestTheWheelZoomsAboutThePointer(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	at := fyne.NewPos(300, 200)
+	before, scale := h.keep.camera.ToScene(point(at)), h.keep.camera.Scale
+	for range 5 {
+		h.sheet.Scrolled(&fyne.ScrollEvent{PointEvent: fyne.PointEvent{Position: at}, Scrolled: fyne.NewDelta(0, 25)})
+	}
+	after := h.keep.camera.ToScene(point(at))
+	if math.Abs(before.X-after.X)+math.Abs(before.Y-after.Y) > 1e-6 || h.keep.camera.Scale < 2*scale {
+		t.Errorf("from %v at %v to %v at %v", before, scale, after, h.keep.camera.Scale)
+	}
+}
+
+func (h *house) drag(from, to fyne.Position) {
+	h.sheet.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: from}, Button: desktop.MouseButtonPrimary})
+	const steps = 5
+	dx, dy := (to.X-from.X)/steps, (to.Y-from.Y)/steps
+	for i := float32(1); i <= steps; i++ {
+		h.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: fyne.NewPos(from.X+i*dx, from.Y+i*dy)}, Dragged: fyne.NewDelta(dx, dy)})
+	}
+	h.sheet.MouseUp(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: to}, Button: desktop.MouseButtonPrimary})
+	h.sheet.DragEnd()
+}
+
+func TestADragOnTheSheetPansAndSelectsNothing(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	camera := h.keep.camera
+	h.drag(fyne.NewPos(5, 5), fyne.NewPos(105, 55))
+	want := camera.Panned(100, 50)
+	if math.Abs(h.keep.camera.Origin.X-want.Origin.X)+math.Abs(h.keep.camera.Origin.Y-want.Origin.Y) > 1e-6 {
+		t.Errorf("the chart lies at %v, want %v", h.keep.camera.Origin, want.Origin)
+	}
+	if h.desk.Selection().Kind != desk.Nothing || h.keep.whole {
+		t.Error("a drag selected something, or the chart would jump back")
+	}
+}
+
+func TestADraggedBoxStaysWhereItWasPutAndUndoBringsItBack(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.found(desk.Selection{Kind: desk.Device, Name: "M3"})
+	h.choose(desk.Selection{})
+	box := func() drawing.Box {
+		at, _ := h.scene.Plan.Box("M3")
+		return h.scene.BoxOf(at)
+	}
+	before := box()
+	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "M3"})
+	h.drag(from, from.Add(fyne.NewPos(float32(64*h.keep.camera.Scale), float32(40*h.keep.camera.Scale))))
+	after := box()
+	if math.Abs(after.Min.X-before.Min.X-64) > 8 || math.Abs(after.Min.Y-before.Min.Y-40) > 8 {
+		t.Errorf("dragged by 64, 40 the box went from %v to %v", before.Min, after.Min)
+	}
+	row, there := placeOf(h.desk.Machine(), "M3")
+	if !there || !row.Pinned {
+		t.Fatalf("the file keeps %+v, want a pinned place", row)
+	}
+	// The place survives that everything is made anew, as when the file is opened again.
+	h.memory = map[string]any{}
+	h.make(t, true, 900, 600)
+	if again := box(); math.Abs(again.Min.X-after.Min.X) > 8 || math.Abs(again.Min.Y-after.Min.Y) > 8 {
+		t.Errorf("opened again the box stands at %v, want %v", again.Min, after.Min)
+	}
+	h.desk.Undo()
+	if _, there := placeOf(h.desk.Machine(), "M3"); there {
+		t.Error("after undo the file still keeps its place")
+	}
+}
+
+func TestUndoOfADragBringsTheBoxBack(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.found(desk.Selection{Kind: desk.Device, Name: "M3"})
+	h.choose(desk.Selection{})
+	at, _ := h.scene.Plan.Box("M3")
+	before := h.scene.BoxOf(at)
+	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "M3"})
+	h.drag(from, from.Add(fyne.NewPos(80, 60)))
+	h.desk.Undo()
+	at, _ = h.scene.Plan.Box("M3")
+	if after := h.scene.BoxOf(at); math.Abs(after.Min.X-before.Min.X) > 8 || math.Abs(after.Min.Y-before.Min.Y) > 8 {
+		t.Errorf("after undo it stands at %v, before the drag it was %v", after.Min, before.Min)
+	}
+}
+
+func TestHoverSaysWhatLiesThere(t *testing.T) {
+	h := open(t, demoDesk(t), false, 1400, 600)
+	h.found(desk.Selection{Kind: desk.Terminal, Name: "A2:+"})
+	h.choose(desk.Selection{})
+	h.sheet.MouseMoved(mouse(h.at(t, desk.Selection{Kind: desk.Terminal, Name: "A2:+"})))
+	if want := "A2:+ · feed 12 V · net +12V"; len(h.hint.Text) < len(want) || h.hint.Text[:len(want)] != want {
+		t.Errorf("the line says %q, want it to begin with %q", h.hint.Text, want)
+	}
+	if h.sheet.Cursor() != desktop.CrosshairCursor {
+		t.Error("no crosshair on a terminal")
+	}
+	h.sheet.MouseOut()
+	if h.sheet.hover.Kind != desk.Nothing {
+		t.Error("the pointer left, the terminal is still marked")
+	}
+}
+
+func TestTheOverviewLeadsThere(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.found(desk.Selection{Kind: desk.Device, Name: "A2"})
+	w, hgt := h.sheet.extent()
+	if !h.sheet.overview(w, hgt) {
+		t.Fatal("no overview though most of the chart is out of sight")
+	}
+	box, _ := h.scene.OverviewBox(w, hgt)
+	h.click(fyne.NewPos(float32(box.Min.X+2), float32((box.Min.Y+box.Max.Y)/2)), 0)
+	centre := h.keep.camera.ToScene(drawing.Point{X: w / 2, Y: hgt / 2})
+	if bounds := h.scene.Bounds(); centre.X > bounds.Min.X+(bounds.Max.X-bounds.Min.X)/10 {
+		t.Errorf("a click on the left of the overview leads to %v in %v", centre, bounds)
+	}
+	if h.desk.Selection().Name != "A2" {
+		t.Error("a click on the overview selected something")
+	}
+}
+
+// TestAnEditKeepsTheChartInSight: what the plan does not hold yet, or the machine
+// not any more, is left out and nothing breaks.
+func TestAnEditOfTheMapIsDrawn(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	wire, _ := h.desk.Machine().Wire("W206")
+	gone := wire
+	gone.Removed = true
+	h.desk.Do(model.Edit{What: "out", Changes: []model.Change{{Before: wire, After: gone}}}, func(err error) { check(t, err) })
+	if _, there := h.scene.Plan.Wire("W206"); there {
+		t.Error("a wire that was taken out is still drawn")
+	}
+	h.desk.Undo()
+	if _, there := h.scene.Plan.Wire("W206"); !there {
+		t.Error("after undo it is not drawn")
+	}
+}
