@@ -36,6 +36,7 @@ func show(ctx context.Context, path string) error {
 		return err
 	}
 	d := desk.New(desk.Options{Deliver: fyne.Do})
+	tellEvents(d)
 	w := window.New(app, d)
 	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Close) })
 	defer stop()

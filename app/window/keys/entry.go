@@ -12,6 +12,7 @@ type Entry struct {
 	keys *Map
 	// OnKey is asked first about a named key; true means that it was taken.
 	OnKey func(fyne.KeyName) bool
+	typed bool // something was typed since the focus came, or since Enter
 	// OnFocus is told when the focus comes (true) and goes.
 	OnFocus func(bool)
 }
@@ -31,18 +32,25 @@ func (e *Entry) TypedKey(event *fyne.KeyEvent) {
 	if e.keys != nil && e.keys.Press(Plain(event.Name)) {
 		return
 	}
+	e.typed = event.Name != fyne.KeyReturn && event.Name != fyne.KeyEnter && (e.typed || event.Name == fyne.KeyBackspace || event.Name == fyne.KeyDelete)
 	e.Entry.TypedKey(event)
 }
 
+// TypedRune takes a letter.
+func (e *Entry) TypedRune(r rune) {
+	e.typed = true
+	e.Entry.TypedRune(r)
+}
+
 // TypedShortcut takes what a field needs (copy, paste, select all, and undo
-// while there is something typed), and hands on the rest.
+// while something half typed could be taken back), and hands on the rest.
 func (e *Entry) TypedShortcut(shortcut fyne.Shortcut) {
 	switch shortcut.(type) {
 	case *fyne.ShortcutCopy, *fyne.ShortcutCut, *fyne.ShortcutPaste, *fyne.ShortcutSelectAll:
 		e.Entry.TypedShortcut(shortcut)
 		return
 	case *fyne.ShortcutUndo, *fyne.ShortcutRedo:
-		if e.Text != "" {
+		if e.typed {
 			e.Entry.TypedShortcut(shortcut)
 			return
 		}
@@ -56,6 +64,7 @@ func (e *Entry) TypedShortcut(shortcut fyne.Shortcut) {
 // FocusGained shows the focus, and tells OnFocus.
 func (e *Entry) FocusGained() {
 	e.Entry.FocusGained()
+	e.typed = false
 	if e.OnFocus != nil {
 		e.OnFocus(true)
 	}
