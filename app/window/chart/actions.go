@@ -65,10 +65,27 @@ func (c *Chart) reveal() {
 	if c.scene == nil {
 		return
 	}
-	box, there := c.scene.Place(c.room.Desk.Selection())
-	if !there {
+	if box, there := c.scene.Place(c.room.Desk.Selection()); there {
+		c.bring(box)
+	}
+}
+
+// toTips brings into sight where a proposed probe that was just taken puts the
+// tips.
+func (c *Chart) toTips() {
+	if c.scene == nil {
 		return
 	}
+	red, one := c.scene.Port(c.room.Desk.Tip(desk.Red).String())
+	black, other := c.scene.Port(c.room.Desk.Tip(desk.Black).String())
+	if one && other {
+		const aside = 50 // so that the pointers are seen, too
+		c.bring(around(red, black, aside))
+	}
+}
+
+// bring brings a part of the chart into sight.
+func (c *Chart) bring(box drawing.Box) {
 	width, height := c.sheet.extent()
 	seen := c.keep.camera.Seen(width, height)
 	inside := box.Min.X >= seen.Min.X && box.Max.X <= seen.Max.X && box.Min.Y >= seen.Min.Y && box.Max.Y <= seen.Max.Y

@@ -116,7 +116,10 @@ func (c *Chart) changed(what desk.Changed) {
 	if what.Has(desk.Selected) && !c.mine {
 		c.reveal()
 	}
-	if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings | desk.Selected | desk.Tips) {
+	if what.Has(desk.Tips) && c.room.Desk.Offered() != nil {
+		c.toTips()
+	}
+	if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings | desk.Proposal | desk.Selected | desk.Tips) {
 		c.sheet.redraw()
 		c.say()
 	}
@@ -186,13 +189,13 @@ func (c *Chart) words() string {
 		}
 		switch selection.Kind {
 		case desk.Terminal:
-			text += " · Enter: red tip, Shift Enter: black tip"
+			text += " · Enter: red tip, Shift Enter: black tip, arrows: neighbours"
 		case desk.Device, desk.Wire, desk.Net:
-			text += " · Enter: to its terminals"
+			text += " · Enter: its terminals, arrows: neighbours, Tab: next"
 		}
 		return text
 	}
-	return "Click a terminal for the red tip, with Shift for the black one. Drag to move, turn the wheel to come nearer, Tab to walk by keyboard."
+	return "Click a terminal for the red tip, with Shift for the black one. Drag to move, turn the wheel to come nearer. Enter begins to walk from the keyboard."
 }
 
 // tip puts a tip on a terminal that is named.

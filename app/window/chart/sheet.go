@@ -84,8 +84,16 @@ func (s *sheet) frame(w, h, pixels float64) *scene.Frame {
 	return &scene.Frame{
 		Camera: c.keep.camera, Width: w, Height: h, Pixels: pixels, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
-		Legend: c.keep.legend, Overview: s.overview(w, h),
+		Proposed: proposed(d), Legend: c.keep.legend, Overview: s.overview(w, h),
 	}
+}
+
+// proposed is where the next probe would put the tips.
+func proposed(d *desk.Desk) [2]model.TerminalRef {
+	if next := d.View().Next; next != nil && next.Probe != nil {
+		return [2]model.TerminalRef{next.Probe.Red, next.Probe.Black}
+	}
+	return [2]model.TerminalRef{}
 }
 
 // overview says whether the overview is shown: when a good part of the chart is

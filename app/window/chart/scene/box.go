@@ -114,7 +114,7 @@ func (d *drawer) labels(i int, b *box, lit bool) {
 func (d *drawer) reference(b *box, lit bool) {
 	width, height := (b.body.Max.X-b.body.Min.X)*d.Scale, (b.outline.Max.Y-b.outline.Min.Y)*d.Scale
 	for _, size := range []float64{12, 10.5, 9, 8} {
-		if b.width*size+2 > width || size+2 > height {
+		if b.width*size+2 > width || size > height {
 			continue
 		}
 		at := middle(b.body)
@@ -331,7 +331,12 @@ func (d *drawer) chosen() {
 	switch d.Selected.Kind {
 	case desk.Device:
 		if at, there := d.Plan.Box(d.Selected.Name); there {
-			d.pen.Rectangle(grown(d.boxes[at].outline, max(4, d.px(4))), max(4, d.px(4)), stroke, noFill)
+			frame := grown(d.boxes[at].outline, max(4, d.px(4)))
+			if d.boxes[at].health == model.HealthFailed { // the word below stays inside
+				frame = grown(frame, max(3, d.px(3)))
+				frame.Max.Y += 3
+			}
+			d.pen.Rectangle(frame, max(4, d.px(4)), stroke, noFill)
 		}
 	case desk.Terminal:
 		if end, there := d.end(d.Selected.Name); there {

@@ -18,6 +18,7 @@ type Frame struct {
 	Lit           *Lit
 	Selected      desk.Selection
 	Tips          [2]model.TerminalRef // red, black
+	Proposed      [2]model.TerminalRef // where they should go next
 	Legend        bool
 	Overview      bool
 
@@ -126,16 +127,26 @@ func (d *drawer) zones() {
 }
 
 // zoneName writes the name of a zone, larger than to scale from afar, as long as
-// it stays within its zone.
+// it stays as wide as its zone.
 func (d *drawer) zoneName(label *place.Label, area drawing.Box) {
 	size := label.Size
-	if size*d.Scale < 12 {
-		size = d.px(12)
-		if drawing.Measure(label.Text, size, drawing.Bold) > area.Max.X-label.At.X {
-			size = label.Size
+	for _, pixels := range []float64{13, 12, 11, 10, 9} {
+		if label.Size*d.Scale >= pixels {
+			break
+		}
+		if larger := d.px(pixels); drawing.Measure(label.Text, larger, drawing.Bold) <= area.Max.X-label.At.X {
+			size = larger
+			break
 		}
 	}
-	d.pen.Text(drawing.Text{At: drawing.Point(label.At), Text: label.Text, Size: size, Face: drawing.Bold, Colour: d.back(d.Palette.Soft, !d.Lit.On())})
+	if size*d.Scale < 6 {
+		return
+	}
+	at := drawing.Point(label.At)
+	if at.Y > middle(area).Y { // below its zone it grows downwards
+		at.Y += (size - label.Size) * drawing.CapHeight()
+	}
+	d.pen.Text(drawing.Text{At: at, Text: label.Text, Size: size, Face: drawing.Bold, Colour: d.back(d.Palette.Soft, !d.Lit.On())})
 }
 
 // dots marks where wires of one net part.

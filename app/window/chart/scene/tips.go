@@ -11,13 +11,22 @@ import (
 
 // tips draws the two tips of the meter as pointers that stick on their
 // terminals. Red comes from the upper side, black from the lower, so that they
-// are told apart without colour; each carries its letter.
+// are told apart without colour; each carries its letter. Where they are proposed
+// to go next they are hollow.
 func (d *drawer) tips() {
-	d.tip(d.Tips[0], d.Palette.Red, "R", -1)
-	d.tip(d.Tips[1], d.Palette.Black, "B", 1)
+	for i, c := range []color.NRGBA{d.Palette.Red, d.Palette.Black} {
+		letter, side := "R", -1.0
+		if i == 1 {
+			letter, side = "B", 1
+		}
+		if d.Proposed[i] != d.Tips[i] {
+			d.tip(d.Proposed[i], c, letter, side, true)
+		}
+		d.tip(d.Tips[i], c, letter, side, false)
+	}
 }
 
-func (d *drawer) tip(ref model.TerminalRef, c color.NRGBA, letter string, side float64) {
+func (d *drawer) tip(ref model.TerminalRef, c color.NRGBA, letter string, side float64, hollow bool) {
 	end, there := d.ends[ref]
 	if !there {
 		return
@@ -35,14 +44,21 @@ func (d *drawer) tip(ref model.TerminalRef, c color.NRGBA, letter string, side f
 	p := func(along, across float64) drawing.Point {
 		return drawing.Point{X: at.X + d.px(along*ux-across*uy), Y: at.Y + d.px(along*uy+across*ux)}
 	}
-	edge := d.stroke(d.Palette.Ground, 2)
-	d.pen.Polygon([]drawing.Point{p(1, 0), p(9, wide/2), p(length, wide), p(length, -wide), p(9, -wide/2)}, edge, c)
+	edge, fill, ink := d.stroke(d.Palette.Ground, 2), c, d.Palette.OnTip(c)
+	if hollow {
+		edge, fill, ink = d.stroke(c, 1.5), d.Palette.Box, c
+	}
+	d.pen.Polygon([]drawing.Point{p(1, 0), p(9, wide/2), p(length, wide), p(length, -wide), p(9, -wide/2)}, edge, fill)
 	centre := p(length+head-3, 0)
-	d.pen.Circle(centre, d.px(head), edge, c)
-	d.pen.Circle(at, d.px(3.5), d.stroke(c, 2), noFill)
+	d.pen.Circle(centre, d.px(head), edge, fill)
+	ring := d.stroke(c, 2)
+	if hollow {
+		ring.Dash = []float64{d.px(2), d.px(2)}
+	}
+	d.pen.Circle(at, d.px(4), ring, noFill)
 	d.pen.Text(drawing.Text{
 		At: drawing.Point{X: centre.X, Y: centre.Y + d.px(12*drawing.CapHeight()/2)}, Text: letter,
-		Size: d.px(12), Face: drawing.Bold, Align: drawing.Centre, Colour: d.Palette.OnTip(c),
+		Size: d.px(12), Face: drawing.Bold, Align: drawing.Centre, Colour: ink,
 	})
 }
 

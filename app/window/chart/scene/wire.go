@@ -120,6 +120,9 @@ func (d *drawer) wire(w *wire, lit bool) {
 			edge.Width = d.px(width + 1)
 		}
 		d.along(w, edge, whole)
+		if stroke.Dash != nil && d.px(1) < d.dash[0]/4 { // the edge goes round each dash
+			stroke.Dash = []float64{0, d.px(1), d.dash[0] - d.px(2), d.dash[1] + d.px(1)}
+		}
 	}
 	d.along(w, stroke, whole)
 	// The second colour of a wire is bands on the first, as on the insulation.
