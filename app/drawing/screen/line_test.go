@@ -31,6 +31,7 @@ func TestUprightLinesAreSharp(t *testing.T) {
 		{"dashes", []drawing.Point{at(0, 10), at(30, 10)}, line(1, 6, 4), 18, image.Rect(0, 10, 26, 11)},
 		{"dashes backwards", []drawing.Point{at(30, 10), at(0, 10)}, line(1, 6, 4), 18, image.Rect(4, 10, 30, 11)},
 		{"dashes from far away", []drawing.Point{at(-1e7, 10), at(30, 10)}, line(1, 6, 4), 18, image.Rect(0, 10, 26, 11)},
+		{"dashes run on round a corner", []drawing.Point{at(0, 10), at(8, 10), at(8, 30)}, line(1, 6, 4), 18, image.Rect(0, 10, 9, 28)},
 		{"dashes of no length", []drawing.Point{at(0, 10), at(30, 10)}, line(1, 0, 0), 30, image.Rect(0, 10, 30, 11)},
 		{"dashes too fine to be seen", []drawing.Point{at(0, 10), at(30, 10)}, line(1, 1, 1), 30, image.Rect(0, 10, 30, 11)},
 	} {

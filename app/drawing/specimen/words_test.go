@@ -91,6 +91,20 @@ func TestWordsLieWhereMeasureSays(t *testing.T) {
 	}
 }
 
+// A sign that comes from another typeface stands in the middle of its column.
+func TestBorrowedSignsStandInTheirColumn(t *testing.T) {
+	file := write(t, "drawing.pdf", bytesOfPDF(t, func(d drawing.Document) {
+		d.Page(1000, 100, "").Text(drawing.Text{At: drawing.Point{X: 500, Y: 50}, Text: "→", Size: 10, Face: drawing.Mono, Align: drawing.Centre, Colour: Black})
+	}))
+	found := regexp.MustCompile(`<word xMin="([0-9.]+)" yMin="[0-9.]+" xMax="([0-9.]+)"`).FindStringSubmatch(string(run(t, "pdftotext", "-bbox", file, "-")))
+	if found == nil {
+		t.Fatal("the arrow is not found")
+	}
+	if middle := (millimetres(t, found[1]) + millimetres(t, found[2])) / 2; math.Abs(middle-500) > 0.05 {
+		t.Errorf("the arrow's middle is at %.2f mm, want 500", middle)
+	}
+}
+
 func millimetres(t *testing.T, points string) float64 {
 	v, err := strconv.ParseFloat(points, 64)
 	if err != nil {

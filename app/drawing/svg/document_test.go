@@ -131,6 +131,14 @@ type failing struct{ err error }
 
 func (f failing) Write([]byte) (int, error) { return 0, f.err }
 
+func TestEscape(t *testing.T) {
+	const text = "a<b>&\"c\x00\x1b\ufffe\uffff\tΩ😀"
+	const want = "a&lt;b&gt;&amp;&quot;c\ufffd\ufffd\ufffd\ufffd\tΩ😀"
+	if got := string(escape(nil, text)); got != want {
+		t.Errorf("%q becomes %q, want %q", text, got, want)
+	}
+}
+
 // What is no number, or has no ink, leaves no trace.
 func TestNothingOddGetsIn(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(-1)
