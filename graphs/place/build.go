@@ -238,7 +238,7 @@ func (b *builder) wireLabel(i int, t tag, offset float64) {
 func (b *builder) finish() *Plan {
 	b.dots()
 	b.hops()
-	b.zones(b.survey())
+	b.zones()
 	p := b.plan
 	bounds := Rect{}
 	for i := range p.Boxes {

@@ -12,13 +12,13 @@ type ground struct {
 	labels bucket
 	runs   bucket
 	run    []run
-	level  []bool // of a run
-	gone   []bool // runs that were taken up again
-	of     map[int][]int
+	level  []bool        // of a run
+	of     map[int][]int // the runs of a wire
 }
 
 // bucket holds rectangles by the squares that they reach into.
 type bucket struct {
+	size  float64 // of a square; 0: bucketSize
 	rects []Rect
 	cells map[[2]int][]int
 	mark  []int
@@ -28,9 +28,13 @@ type bucket struct {
 const bucketSize = 96
 
 func (b *bucket) each(r Rect, f func([2]int)) {
-	x1, y1 := int(math.Floor(r.Max.X/bucketSize)), int(math.Floor(r.Max.Y/bucketSize))
-	for x := int(math.Floor(r.Min.X / bucketSize)); x <= x1; x++ {
-		for y := int(math.Floor(r.Min.Y / bucketSize)); y <= y1; y++ {
+	size := b.size
+	if size == 0 {
+		size = bucketSize
+	}
+	x1, y1 := int(math.Floor(r.Max.X/size)), int(math.Floor(r.Max.Y/size))
+	for x := int(math.Floor(r.Min.X / size)); x <= x1; x++ {
+		for y := int(math.Floor(r.Min.Y / size)); y <= y1; y++ {
 			f([2]int{x, y})
 		}
 	}
@@ -89,11 +93,15 @@ func (b *bucket) meets(r Rect) bool {
 	return found
 }
 
+// newGround returns a ground for a chart of that size: its squares grow with
+// it, or long runs would lie in thousands of them.
+func newGround(bounds Rect) ground {
+	size := max(bucketSize, (bounds.Max.X-bounds.Min.X)/200, (bounds.Max.Y-bounds.Min.Y)/200)
+	return ground{of: map[int][]int{}, boxes: bucket{size: size}, labels: bucket{size: size}, runs: bucket{size: size}}
+}
+
 // lay adds a route.
 func (g *ground) lay(wire, net int, points []Point) {
-	if g.of == nil {
-		g.of = map[int][]int{}
-	}
 	for k := 1; k < len(points); k++ {
 		a, b := points[k-1], points[k]
 		r := run{wire: wire, net: net, at: a.Y, low: min(a.X, b.X), high: max(a.X, b.X)}
@@ -109,6 +117,14 @@ func (g *ground) lay(wire, net int, points []Point) {
 	}
 }
 
+// take takes a route up again.
+func (g *ground) take(wire int) {
+	for _, n := range g.of[wire] {
+		g.runs.remove(n)
+	}
+	delete(g.of, wire)
+}
+
 // clear says whether a route could lie there: through no box, over no label,
 // on no run of another net, and touching none with a corner.
 func (g *ground) clear(net int, points []Point) bool {
@@ -118,27 +134,31 @@ func (g *ground) clear(net int, points []Point) bool {
 		if g.boxes.meets(rect) || g.labels.meets(rect) {
 			return false
 		}
-		level, free := a.Y == b.Y, true
-		g.runs.reach(rect, func(n int) bool {
+	}
+	return len(g.against(net, points)) == 0
+}
+
+// against returns the wires of other nets that a route would lie on or touch;
+// a true crossing, inside both, is none.
+func (g *ground) against(net int, points []Point) []int {
+	var wires []int
+	for k := 1; k < len(points); k++ {
+		a, b := points[k-1], points[k]
+		low, high := Point{min(a.X, b.X), min(a.Y, b.Y)}, Point{max(a.X, b.X), max(a.Y, b.Y)}
+		level := a.Y == b.Y
+		g.runs.reach(Rect{low, high}, func(n int) bool {
 			if g.run[n].net == net {
 				return true
 			}
 			o := g.runs.rects[n]
-			if g.level[n] == level { // on one line, as they reach each other
-				free = false
-				return false
+			crosses := !level && g.level[n] && o.Min.X < a.X && a.X < o.Max.X && low.Y < o.Min.Y && o.Min.Y < high.Y ||
+				level && !g.level[n] && low.X < o.Min.X && o.Min.X < high.X && o.Min.Y < a.Y && a.Y < o.Max.Y
+			if !crosses && !slices.Contains(wires, g.run[n].wire) {
+				wires = append(wires, g.run[n].wire)
 			}
-			// A true crossing is inside both.
-			inside := o.Min.X < b.X && b.X < o.Max.X && min(a.Y, b.Y) < o.Min.Y && o.Min.Y < max(a.Y, b.Y)
-			if level {
-				inside = min(a.X, b.X) < o.Min.X && o.Min.X < max(a.X, b.X) && o.Min.Y < a.Y && a.Y < o.Max.Y
-			}
-			free = inside
-			return free
+			return true
 		})
-		if !free {
-			return false
-		}
 	}
-	return true
+	slices.Sort(wires)
+	return wires
 }

@@ -20,12 +20,14 @@ type keep struct {
 	web      *web // forms for boxes that are new; nil until one is
 	stands   []bool
 	ground   ground
-	old      []int // the place in previous.Boxes; -1
+	labelAt  []int  // of a wire: its name's number on the ground
+	kept     []bool // of each box on the ground: it stands where it stood
+	old      []int  // the place in previous.Boxes; -1
 }
 
 // from computes a plan that keeps to a previous one.
 func (s *sheet) from(previous *Plan, options Options) (*Plan, error) {
-	k := &keep{builder: newBuilder(s), previous: previous}
+	k := &keep{builder: newBuilder(s), previous: previous, ground: newGround(previous.Bounds)}
 	s.progress(0, "keeping what stands")
 	k.boxes(options)
 	if err := s.ctx.Err(); err != nil {
@@ -169,21 +171,39 @@ func (k *keep) settleAt(d int, at Point) {
 	box := &k.plan.Boxes[d]
 	size := Point{box.Max.X - box.Min.X, box.Max.Y - box.Min.Y}
 	kept := k.old[d] >= 0 && !box.Pinned && k.previous.Boxes[k.old[d]].Min == at &&
-		k.previous.Boxes[k.old[d]].Rect == box.Rect
-	gap := 2 * Grid
-	if kept || box.Pinned {
-		gap = 0 // as close to another as it was, or as somebody wants it
-	}
-	if !k.free(at, size, gap) {
+		k.previous.Boxes[k.old[d]].Max == (Point{at.X + size.X, at.Y + size.Y})
+	if !k.free(at, size, kept) {
+		kept = false
 		at = k.nearest(at, size)
 	}
 	k.move(d, at)
 	k.stands[d] = true
 	k.ground.boxes.add(k.plan.Boxes[d].Rect)
+	k.kept = append(k.kept, kept)
 }
 
-func (k *keep) free(at, size Point, gap float64) bool {
-	return !k.ground.boxes.meets(Rect{Point{at.X - gap, at.Y - gap}, Point{at.X + size.X + gap, at.Y + size.Y + gap}})
+// Room between a box that moves and any other, so that wires get out between
+// them.
+const (
+	roomBeside = 6 * Grid
+	roomAbove  = 2 * Grid
+)
+
+// free says whether a box may stand there. Two that are both where they were
+// may be as close as they were.
+func (k *keep) free(at, size Point, kept bool) bool {
+	r := Rect{at, Point{at.X + size.X, at.Y + size.Y}}
+	wide := Rect{Point{at.X - roomBeside, at.Y - roomAbove}, Point{r.Max.X + roomBeside, r.Max.Y + roomAbove}}
+	free := true
+	k.ground.boxes.reach(wide, func(n int) bool {
+		if kept && k.kept[n] {
+			free = !share(k.ground.boxes.rects[n], r)
+		} else {
+			free = !share(k.ground.boxes.rects[n], wide)
+		}
+		return free
+	})
+	return free
 }
 
 // nearest looks for a free place in growing squares round a point.
@@ -194,7 +214,7 @@ func (k *keep) nearest(at, size Point) Point {
 		try := func(dx, dy int) {
 			p := Point{at.X + Grid*float64(dx), at.Y + Grid*float64(dy)}
 			away := math.Hypot(float64(dx), float64(dy))
-			if away < least && k.free(p, size, 3*Grid) {
+			if away < least && k.free(p, size, false) {
 				best, least = p, away
 			}
 		}

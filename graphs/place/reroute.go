@@ -8,6 +8,7 @@ func (k *keep) wires() error {
 	var anew []int
 	// Names that stay are ground that others keep off.
 	label := make([]int, count)
+	k.labelAt = make([]int, count)
 	for i, w := range k.sheet.wires {
 		old[i], label[i] = -1, -1
 		k.route(i, nil)
@@ -42,19 +43,93 @@ func (k *keep) wires() error {
 	for _, i := range anew { // over the stubs, before others run there
 		label[i] = k.nameStub(i)
 	}
-	for n, i := range anew {
-		if err := k.ctx.Err(); err != nil {
-			return err
-		}
-		k.progress(0.1+0.8*float64(n)/float64(len(anew)), "leading wires round boxes")
-		points := k.way(i)
-		k.plan.Wires[i].Points = points
-		k.ground.lay(i, k.plan.Wires[i].Net, points)
+	if err := k.lead(anew); err != nil {
+		return err
 	}
 	for i := range count {
+		if label[i] >= 0 && !k.named(i) { // it went another way than its name
+			k.ground.labels.remove(k.labelAt[i])
+			k.plan.Wires[i].Label = -1
+			label[i] = -1
+		}
 		if label[i] < 0 {
 			k.nameWire(i)
 		}
+	}
+	k.dropLabels()
+	return nil
+}
+
+// named says that a wire's name stands at its way.
+func (k *keep) named(i int) bool {
+	l := k.plan.Labels[k.plan.Wires[i].Label].Rect
+	const reach = 3.5
+	l = Rect{Point{l.Min.X - reach, l.Min.Y - reach}, Point{l.Max.X + reach, l.Max.Y + reach}}
+	points := k.plan.Wires[i].Points
+	for n := 1; n < len(points); n++ {
+		a, b := points[n-1], points[n]
+		if share(l, Rect{Point{min(a.X, b.X), min(a.Y, b.Y)}, Point{max(a.X, b.X), max(a.Y, b.Y)}}) {
+			return true
+		}
+	}
+	return false
+}
+
+// dropLabels takes names out that no wire has any more.
+func (k *keep) dropLabels() {
+	p := k.plan
+	moved := make([]int, len(p.Labels))
+	kept := p.Labels[:0]
+	for n := range p.Labels {
+		l := p.Labels[n]
+		if l.Kind == WireName && p.Wires[l.Wire].Label != n {
+			continue
+		}
+		moved[n] = len(kept)
+		kept = append(kept, l)
+	}
+	p.Labels = kept
+	for i := range p.Wires {
+		if l := &p.Wires[i].Label; *l >= 0 {
+			*l = moved[*l]
+		}
+	}
+	for i := range p.Boxes {
+		for n := range p.Boxes[i].Header {
+			p.Boxes[i].Header[n] = moved[p.Boxes[i].Header[n]]
+		}
+		for n := range p.Boxes[i].Ports {
+			if l := &p.Boxes[i].Ports[n].Label; *l >= 0 {
+				*l = moved[*l]
+			}
+		}
+	}
+}
+
+// lead finds ways for wires. One that finds none takes the best that there is,
+// and those that it lies on then look for another in their turn (rip up and
+// reroute); a wire that has had to go often enough stays, so that it ends.
+func (k *keep) lead(queue []int) error {
+	const patience = 6
+	gone := map[int]int{}
+	done := 0.0
+	for n := 0; n < len(queue); n++ {
+		if err := k.ctx.Err(); err != nil {
+			return err
+		}
+		done = max(done, 0.1+0.8*float64(n)/float64(len(queue))) // the queue may grow
+		k.progress(done, "leading wires round boxes")
+		i := queue[n]
+		net := k.plan.Wires[i].Net
+		points := k.way(i)
+		for _, other := range k.ground.against(net, points) {
+			if gone[other]++; gone[other] <= patience {
+				k.ground.take(other)
+				queue = append(queue, other)
+			}
+		}
+		k.plan.Wires[i].Points = points
+		k.ground.lay(i, net, points)
 	}
 	return nil
 }
@@ -90,7 +165,7 @@ func (k *keep) keepLabel(i int, l Label) int {
 	l.Wire = i
 	k.plan.Labels = append(k.plan.Labels, l)
 	k.plan.Wires[i].Label = len(k.plan.Labels) - 1
-	k.ground.labels.add(l.Rect)
+	k.labelAt[i] = k.ground.labels.add(l.Rect)
 	return k.plan.Wires[i].Label
 }
 

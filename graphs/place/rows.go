@@ -1,7 +1,6 @@
 package place
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -109,25 +108,6 @@ func (w *web) pull1(p *piece) float64 {
 // want is a height that a wire would have a node at.
 type want struct{ at, weight float64 }
 
-// pool is a run of nodes that press on each other and move as one.
-type pool struct {
-	wants  []want // sorted
-	weight float64
-	at     float64
-	nodes  int
-}
-
-func (p *pool) median() {
-	half := 0.0
-	for _, v := range p.wants {
-		half += v.weight
-		if half >= p.weight/2 {
-			p.at = v.at
-			return
-		}
-	}
-}
-
 // mover is what moves by itself in a column: a node, or one row of a rail.
 type mover struct {
 	node   int
@@ -215,31 +195,67 @@ func (w *web) items(layer int) []mover {
 }
 
 // settle returns, for each item in turn, the height that suits the wants of all
-// best while none is above the one before it.
+// best while none is above the one before it. The sum of what the items so far
+// pay is convex in the height of the last; the heap holds where its slope
+// changes, the lowest place where it is least on top. Cost: n log n in the wants.
 func settle(wants [][]want) []float64 {
-	var pools []pool
-	for _, list := range wants {
-		slices.SortFunc(list, func(a, b want) int { return cmp.Compare(a.at, b.at) })
-		next := pool{wants: list, nodes: 1}
+	at := make([]float64, len(wants))
+	var slopes wantHeap
+	for i, list := range wants {
+		excess := 0.0
 		for _, v := range list {
-			next.weight += v.weight
+			slopes.push(want{v.at, 2 * v.weight})
+			excess += v.weight
 		}
-		next.median()
-		for len(pools) > 0 && pools[len(pools)-1].at > next.at {
-			last := pools[len(pools)-1]
-			pools = pools[:len(pools)-1]
-			next = pool{wants: mergeWants(last.wants, next.wants), weight: last.weight + next.weight, nodes: last.nodes + next.nodes}
-			next.median()
+		for excess > 0 { // below the least nobody presses upward
+			top := &slopes[0]
+			if top.weight > excess {
+				top.weight -= excess
+				break
+			}
+			excess -= top.weight
+			slopes.pop()
 		}
-		pools = append(pools, next)
+		at[i] = slopes[0].at
 	}
-	at := make([]float64, 0, len(wants))
-	for _, p := range pools {
-		for range p.nodes {
-			at = append(at, p.at)
-		}
+	for i := len(at) - 2; i >= 0; i-- {
+		at[i] = min(at[i], at[i+1])
 	}
 	return at
+}
+
+// wantHeap has the want of the greatest height on top.
+type wantHeap []want
+
+func (h *wantHeap) push(v want) {
+	*h = append(*h, v)
+	list := *h
+	at := len(list) - 1
+	for at > 0 && list[at].at > list[(at-1)/2].at {
+		list[at], list[(at-1)/2] = list[(at-1)/2], list[at]
+		at = (at - 1) / 2
+	}
+}
+
+func (h *wantHeap) pop() {
+	list := *h
+	last := len(list) - 1
+	list[0] = list[last]
+	list = list[:last]
+	*h = list
+	for at := 0; ; {
+		most := at
+		for child := 2*at + 1; child <= 2*at+2 && child < last; child++ {
+			if list[child].at > list[most].at {
+				most = child
+			}
+		}
+		if most == at {
+			return
+		}
+		list[at], list[most] = list[most], list[at]
+		at = most
+	}
 }
 
 // railStep is the widest distance of two rows of a rail.
@@ -279,18 +295,4 @@ func (w *web) gatherRows(n int, at []float64) {
 	}
 	w.nodes[n].y = at[0] + shift
 	w.spread(n, drops)
-}
-
-func mergeWants(a, b []want) []want {
-	merged := make([]want, 0, len(a)+len(b))
-	for len(a) > 0 && len(b) > 0 {
-		if a[0].at <= b[0].at {
-			merged = append(merged, a[0])
-			a = a[1:]
-		} else {
-			merged = append(merged, b[0])
-			b = b[1:]
-		}
-	}
-	return append(append(merged, a...), b...)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -82,6 +83,12 @@ func check(t failer, m *model.Machine, p *Plan) {
 		}
 		wires++
 		r := &p.Wires[at]
+		if r.Label >= 0 {
+			l := &p.Labels[r.Label]
+			if l.Kind != WireName || l.Wire != at || away(l.Rect, r.Points) > 4 {
+				t.Fatalf("the name of wire %s (%+v) stands away from its way %v", w.Name, *l, r.Points)
+			}
+		}
 		from, to := p.Boxes[r.From.Box].Ports[r.From.Port].Terminal, p.Boxes[r.To.Box].Ports[r.To.Port].Terminal
 		if r.Wire != w.Name || from != w.From || to != w.To {
 			t.Fatalf("wire %s from %s to %s is drawn as %s from %s to %s", w.Name, w.From, w.To, r.Wire, from, to)
@@ -96,6 +103,18 @@ func check(t failer, m *model.Machine, p *Plan) {
 			t.Fatalf("label %q reaches out of the chart", l.Text)
 		}
 	}
+}
+
+// away is how far a route passes from a rectangle.
+func away(r Rect, points []Point) float64 {
+	least := math.Inf(1)
+	for k := 1; k < len(points); k++ {
+		a, b := points[k-1], points[k]
+		dx := max(0, r.Min.X-max(a.X, b.X), min(a.X, b.X)-r.Max.X)
+		dy := max(0, r.Min.Y-max(a.Y, b.Y), min(a.Y, b.Y)-r.Max.Y)
+		least = min(least, math.Hypot(dx, dy))
+	}
+	return least
 }
 
 func TestTheDemoMachineIsPlacedSoundly(t *testing.T) {

@@ -13,7 +13,7 @@ const zonePad = Grid
 
 // zones marks areas that hold boxes of one zone and of no other. A zone may
 // have several; a box by itself gets none.
-func (b *builder) zones(g *ground) {
+func (b *builder) zones() {
 	p := b.plan
 	of := map[string][]int{}
 	var names []string
@@ -29,6 +29,7 @@ func (b *builder) zones(g *ground) {
 		return
 	}
 	slices.SortFunc(names, model.Compare)
+	g := b.survey()
 	var areas bucket
 	for _, name := range names {
 		for _, area := range b.areas(name, of[name], g, &areas) {
@@ -163,8 +164,13 @@ func (b *builder) zoneName(zone *Zone, number int, g *ground, areas *bucket) boo
 
 // survey notes all that lies on the finished chart.
 func (b *builder) survey() *ground {
-	g := &ground{}
 	p := b.plan
+	bounds := Rect{}
+	for i := range p.Boxes {
+		bounds = bounds.with(p.Boxes[i].Rect)
+	}
+	made := newGround(bounds)
+	g := &made
 	for i := range p.Boxes {
 		g.boxes.add(p.Boxes[i].Rect)
 	}
