@@ -53,6 +53,12 @@ type Table interface {
 	// Cells returns the table's rows of a machine, sorted by SortRows before,
 	// as printed cells. The slice is good until the next row.
 	Cells(m *model.Machine, yield func([]string) error) error
+	// Each yields every row of a machine with its cells as they are printed. The
+	// slice of cells is good until the next row.
+	Each(m *model.Machine, yield func(row model.Row, cells []string))
+	// SetCell returns a row with another text in one of its cells; of no row, a
+	// new one that holds that cell only. A reading is never changed.
+	SetCell(row model.Row, column, text string) (model.Row, error)
 	// Count returns how many rows the content has, and whether it had the table.
 	Count(c *Content) (count int, there bool)
 }
