@@ -159,13 +159,38 @@ func (f *File) apply(edit model.Edit, stored bool) error {
 	return nil
 }
 
+// doing says what is special about an edit; the zero value but for id and kind
+// is an ordinary one.
+type doing struct {
+	id     int64 // of its journal row
+	kind   string
+	stored bool // the conditions of its readings were checked when they were taken
+	// rank places a new reading, under the number that it has in the edit, in the
+	// order of things; nil: at the journal row.
+	rank func(model.Reading) int64
+	// touches says what the edit touched; nil: what it changes says it.
+	touches func(net []netChange, id int64) []model.Touch
+}
+
 // do is the inside of every new edit.
 func (f *File) do(edit model.Edit, kind string) error {
-	id := f.lastJournal + 1
+	return f.doAs(edit, doing{id: f.lastJournal + 1, kind: kind})
+}
+
+func (f *File) doAs(edit model.Edit, as doing) error {
+	id := as.id
 	prepared, added := f.prepare(edit, id)
+	if as.rank != nil {
+		for at, change := range prepared.Changes {
+			if reading, isNew := change.After.(model.Reading); isNew && change.Before == nil {
+				reading.Stored = as.rank(edit.Changes[at].After.(model.Reading))
+				prepared.Changes[at].After = reading
+			}
+		}
+	}
 	packed := packBeside(prepared)
 	defer packed.wait()
-	if err := f.apply(prepared, false); err != nil {
+	if err := f.apply(prepared, as.stored); err != nil {
 		return err
 	}
 	if err := f.keepReadings(prepared); err != nil {
@@ -175,15 +200,21 @@ func (f *File) do(edit model.Edit, kind string) error {
 		return err
 	}
 	row := JournalRow{ID: id, At: f.options.clock().Round(0), What: edit.What, Changes: len(edit.Changes), State: Done}
-	if err := insertJournal(f.c, row, kind); err != nil {
+	if err := insertJournal(f.c, row, as.kind); err != nil {
 		return err
 	}
 	net := netChanges(prepared.Changes)
 	w := newWriter(f.c, id, f.lastReading)
-	if err := w.write(net); err != nil {
+	err := w.write(net)
+	if err != nil {
 		return err
 	}
-	if err := f.touch(net, id, kind); err != nil {
+	if as.touches != nil {
+		err = f.keepTouches(id, as.touches(net, id))
+	} else {
+		err = f.touch(net, id, as.kind)
+	}
+	if err != nil {
 		return err
 	}
 	form, body, err := packed.wait()
@@ -245,10 +276,17 @@ func (f *File) prepare(edit model.Edit, id int64) (prepared model.Edit, added in
 // keepReadings refuses, after the edit was applied, a reading that is deleted
 // while both of its terminals stay.
 func (f *File) keepReadings(edit model.Edit) error {
+	brought := map[int64]bool{}
 	for at, change := range edit.Changes {
+		if reading, isNew := change.After.(model.Reading); isNew && change.Before == nil {
+			brought[reading.Number] = true
+		}
 		reading, isReading := change.Before.(model.Reading)
 		if !isReading || change.After != nil {
 			continue
+		}
+		if brought[reading.Number] {
+			return &model.RowError{At: at, Change: change, Err: errors.New("the edit brings this reading and deletes it; leave it out")}
 		}
 		_, red := f.machine.Terminal(reading.Red)
 		_, black := f.machine.Terminal(reading.Black)
@@ -265,18 +303,21 @@ func (f *File) remember(touches []model.Touch) {
 	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
 }
 
+func (f *File) keepTouches(row int64, touches []model.Touch) error {
+	for _, touch := range touches {
+		if err := insertTouch(f.c, row, touch); err != nil {
+			return err
+		}
+	}
+	f.remember(touches)
+	return nil
+}
+
 // touch keeps where the edit of a journal row changed conduction, if there are
 // readings that it could make stale.
 func (f *File) touch(net []netChange, id int64, kind string) error {
 	if f.firstStored == 0 || f.firstStored >= id {
 		return nil
 	}
-	touches := touchesOf(net, id, kind == kindReading)
-	for _, touch := range touches {
-		if err := insertTouch(f.c, touch); err != nil {
-			return err
-		}
-	}
-	f.remember(touches)
-	return nil
+	return f.keepTouches(id, touchesOf(net, id, kind == kindReading))
 }

@@ -24,6 +24,7 @@ var (
 	ErrFull          = errors.New("the disk is full")
 	ErrDisk          = errors.New("the disk gives an error")
 	ErrChanged       = errors.New("another program changed the file")
+	ErrStrangers     = errors.New("no copies of one project")
 	ErrClosed        = errors.New("the file is closed")
 	ErrNothingToUndo = errors.New("there is nothing to undo")
 	ErrNothingToRedo = errors.New("there is nothing to redo")

@@ -347,9 +347,8 @@ func (h *history) checkTouches(t *rapid.T) {
 }
 
 func TestHistoryAgainstPlainMemory(t *testing.T) {
-	if checks := flag.Lookup("rapid.checks"); testing.Short() && checks.Value.String() == checks.DefValue {
-		must(t, flag.Set("rapid.checks", "15"))
-		defer func() { must(t, flag.Set("rapid.checks", checks.DefValue)) }()
+	if testing.Short() {
+		fewer(t, 15)
 	}
 	dirs := 0
 	root := t.TempDir()
@@ -365,6 +364,16 @@ func TestHistoryAgainstPlainMemory(t *testing.T) {
 			"undo again": h.undo, "name": h.nameState, "reopen": h.reopen, "": h.check,
 		})
 	})
+}
+
+// fewer sets how many machines a property is tried on, where nobody asked for a
+// number: those that write to the disk take long.
+func fewer(t *testing.T, count int) {
+	checks := flag.Lookup("rapid.checks")
+	if checks.Value.String() == checks.DefValue {
+		must(t, flag.Set("rapid.checks", fmt.Sprint(count)))
+		t.Cleanup(func() { must(t, flag.Set("rapid.checks", checks.DefValue)) })
+	}
 }
 
 func mkdir(t *rapid.T, dir string) {

@@ -134,7 +134,11 @@ func (f *File) wayBefore(m *model.Machine, move move) (way model.Edit, err error
 func beforeDo(m *model.Machine, edit model.Edit) (way model.Edit) {
 	edit = edit.Undo()
 	gone := terminalsGone(edit)
-	handled := map[int64]bool{}
+	handled, view := map[int64]bool{}, viewOf(m)
+	add := func(change model.Change) {
+		way.Changes = append(way.Changes, change)
+		view.follow(change)
+	}
 	for _, change := range edit.Changes {
 		if change.Table() != model.TableReading {
 			way.Changes = append(way.Changes, change)
@@ -146,17 +150,17 @@ func beforeDo(m *model.Machine, edit model.Edit) (way model.Edit) {
 		if !was {
 			number = after.Number
 		}
-		now, here := m.Reading(number)
+		now, here := view.get(number)
 		handled[number] = true
 		switch {
 		case was && here && is:
 			struck := now
 			struck.Struck = after.Struck
-			way.Changes = append(way.Changes, model.Change{Before: now, After: struck})
+			add(model.Change{Before: now, After: struck})
 		case was && here:
-			way.Changes = append(way.Changes, model.Change{Before: now})
+			add(model.Change{Before: now})
 		case !was && !here:
-			way.Changes = append(way.Changes, change)
+			add(change)
 		}
 	}
 	if len(gone) > 0 {

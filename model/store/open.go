@@ -257,6 +257,15 @@ func (f *File) Machine() *model.Machine {
 	return f.machine
 }
 
+// Snapshot returns the machine as the file holds it now, one that goes on saying
+// it whatever is edited later: for who reads beside the one who edits. See
+// model.Machine.Snapshot for what it costs.
+func (f *File) Snapshot() *model.Machine {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.machine.Snapshot()
+}
+
 // Path returns the name by which the file was opened.
 func (f *File) Path() string { return f.path }
 

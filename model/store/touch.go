@@ -33,8 +33,13 @@ func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
 	})
 }
 
-func insertTouch(c *conn, t model.Touch) error {
-	return c.execOne("INSERT INTO touches (stored, a, b) VALUES (?, ?, ?)", t.Stored, t.A.String(), t.B.String())
+// insertTouch keeps a touch of a journal row; its rank where that is another.
+func insertTouch(c *conn, row int64, t model.Touch) error {
+	var rank any
+	if t.Stored != row {
+		rank = t.Stored
+	}
+	return c.execOne("INSERT INTO touches (stored, rank, a, b) VALUES (?, ?, ?, ?)", row, rank, t.A.String(), t.B.String())
 }
 
 // way is one conduction path as far as a touch cares: a wire under another name

@@ -119,9 +119,11 @@ func (f *File) journey(edit model.Edit, id int64, back bool) (journey, error) {
 	for _, reading := range away {
 		returning[reading.Number] = reading
 	}
-	handled := map[int64]bool{}
+	handled, view := map[int64]bool{}, viewOf(f.machine)
 	add := func(before, after model.Row) {
-		out.edit.Changes = append(out.edit.Changes, model.Change{Before: before, After: after})
+		change := model.Change{Before: before, After: after}
+		out.edit.Changes = append(out.edit.Changes, change)
+		view.follow(change)
 	}
 	for _, change := range edit.Changes {
 		if change.Table() != model.TableReading {
@@ -134,11 +136,15 @@ func (f *File) journey(edit model.Edit, id int64, back bool) (journey, error) {
 		if !is {
 			number = before.Number
 		}
-		now, here := f.machine.Reading(number)
+		now, here := view.get(number)
 		if came, ok := returning[number]; ok && is && !here {
 			came.Struck = after.Struck
 			add(nil, came)
 			handled[number] = true
+			continue
+		}
+		if !here && handled[number] { // it left with a terminal, by an earlier change of this edit
+			out.undone[number] = out.undone[number] || !is && back
 			continue
 		}
 		if !here {

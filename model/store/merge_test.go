@@ -1,0 +1,346 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"bellout/model"
+	"bellout/model/merge"
+	"bellout/model/sample"
+)
+
+// copyOf makes a copy of a project, as somebody does who takes it to another
+// laptop, and opens it.
+func copyOf(t testing.TB, f *File) *File {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "other.bellout")
+	must(t, f.Backup(context.Background(), path, nil))
+	return reopen(t, path, ReadWrite)
+}
+
+func takeIn(f, other *File, choose func(merge.Conflict) merge.Choice) (*merge.Result, error) {
+	parting, err := f.Base(other)
+	if err != nil {
+		return nil, err
+	}
+	result, err := merge.New(parting.Base, f.Machine(), other.Machine()).Decide(choose)
+	if err != nil {
+		return nil, err
+	}
+	return result, f.Merge(other, parting, result)
+}
+
+// told prints what a machine says, whatever numbers its readings have.
+func told(m *model.Machine) string {
+	var lines []string
+	for _, row := range withoutUndone(m).Sorted().Rows() {
+		if r, is := row.(model.Reading); is {
+			r.At, r.Number, r.Stored = r.At.UTC(), 0, 0
+			row = r
+		}
+		if d, is := row.(model.Device); is {
+			d.FailedAt = d.FailedAt.UTC()
+			row = d
+		}
+		lines = append(lines, fmt.Sprintf("%T %+v", row, row))
+	}
+	slices.Sort(lines)
+	return strings.Join(lines, "\n")
+}
+
+// work does drawn edits, logs, undoes and redoes on a file.
+func work(t *rapid.T, f *File, mark string) {
+	for range rapid.IntRange(0, 5).Draw(t, "work of "+mark) {
+		var err error
+		switch rapid.IntRange(0, 5).Draw(t, "what") {
+		case 0:
+			if _, err = f.Undo(); errors.Is(err, ErrNothingToUndo) {
+				err = nil
+			}
+		case 1:
+			if _, err = f.Redo(); errors.Is(err, ErrNothingToRedo) {
+				err = nil
+			}
+		default:
+			edit := sample.DrawEdit(t, f.Machine(), mark, 3)
+			edit.Changes = slices.DeleteFunc(edit.Changes, func(c model.Change) bool { return c.Table() == model.TablePhoto }) // those drawn have no bytes
+			var row *model.RowError
+			if err = f.Do(edit); errors.As(err, &row) {
+				err = nil // without its photos it does not hold together
+			}
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// chooser chooses one of two people for each row, whoever receives.
+func chooser(first bool) func(merge.Conflict) merge.Choice {
+	return func(c merge.Conflict) merge.Choice {
+		if (len(c.ID)%2 == 0) == first {
+			return merge.Mine
+		}
+		return merge.Theirs
+	}
+}
+
+func TestTwoCopiesBecomeOne(t *testing.T) {
+	fewer(t, 30)
+	root := t.TempDir()
+	count, conflicts, merges := 0, 0, 0
+	rapid.Check(t, func(rt *rapid.T) {
+		count++
+		paths := [2]string{filepath.Join(root, fmt.Sprintf("%d-a.bellout", count)), filepath.Join(root, fmt.Sprintf("%d-b.bellout", count))}
+		a, err := Create(paths[0], WithClock(fixedClock))
+		must(t, err)
+		defer func() { must(t, a.Close()) }()
+		must(t, a.Do(small()))
+		work(rt, a, "c")
+		must(t, a.NameState("parted"))
+		must(t, a.Backup(context.Background(), paths[1], nil))
+		b, err := Open(paths[1], ReadWrite, WithClock(fixedClock))
+		must(t, err)
+		defer func() { must(t, b.Close()) }()
+		base := a.Machine().Clone()
+		for round := range 2 {
+			work(rt, a, "n")
+			work(rt, b, "n")
+			parting, err := a.Base(b)
+			must(t, err)
+			if round == 0 && difference(parting.Base, base) != "" {
+				rt.Fatalf("the base: %s", difference(parting.Base, base))
+			}
+			conflicts += len(merge.New(parting.Base, a.Machine(), b.Machine()).Conflicts())
+			oldA := a.Machine().Clone()
+			plainA := filepath.Join(root, fmt.Sprintf("%d-%d-old.bellout", count, round))
+			must(t, a.Backup(context.Background(), plainA, nil))
+			before, err := Open(plainA, ReadWrite, WithClock(fixedClock)) // as a was, for b
+			must(t, err)
+
+			result, err := takeIn(a, b, chooser(true))
+			must(t, err)
+			if _, err := takeIn(b, before, chooser(false)); err != nil {
+				rt.Fatal(err)
+			}
+			must(t, before.Close())
+			for _, f := range []*File{a, b} {
+				if problem := checkFile(f); problem != "" {
+					rt.Fatal(problem)
+				}
+				was, err := f.MachineAt("parted")
+				must(t, err)
+				if diff := difference(was, base); diff != "" {
+					rt.Fatalf("as parted: %s", diff)
+				}
+			}
+			if told(a.Machine()) != told(b.Machine()) {
+				rt.Fatalf("merged both ways they differ:\n%s\n\n%s", told(a.Machine()), told(b.Machine()))
+			}
+			if len(result.Edit.Changes) == 0 {
+				continue
+			}
+			merges++
+			merged := a.Machine().Clone()
+			if _, err := a.Undo(); err != nil {
+				rt.Fatal(err)
+			}
+			if got := withoutUndone(a.Machine()); told(got) != told(oldA) {
+				rt.Fatalf("undo of the merge leaves\n%s\n\nnot\n%s", told(got), told(oldA))
+			}
+			if _, err := a.Redo(); err != nil {
+				rt.Fatal(err)
+			}
+			if diff := difference(a.Machine(), merged); diff != "" {
+				rt.Fatalf("the merge done again: %s", diff)
+			}
+			if problem := checkFile(a); problem != "" {
+				rt.Fatal(problem)
+			}
+			again, err := takeIn(a, b, nil)
+			must(t, err)
+			if len(again.Edit.Changes) > 0 {
+				rt.Fatalf("merged a second time: %+v", again.Edit)
+			}
+		}
+	})
+	t.Logf("%d merges, %d conflicts", merges, conflicts)
+	if !testing.Short() && (merges < 5 || conflicts < 2) {
+		t.Error("nothing was tested")
+	}
+}
+
+func TestStrangersAreNotMerged(t *testing.T) {
+	a, _ := create(t)
+	b, _ := create(t)
+	must(t, a.Do(small()))
+	if _, err := a.Base(b); !errors.Is(err, ErrStrangers) || strings.Contains(err.Error(), "\n") {
+		t.Errorf("got %v", err)
+	}
+	// Copies of a file in which nothing was done yet are no strangers.
+	c, _ := create(t)
+	d := copyOf(t, c)
+	must(t, c.Do(small()))
+	if parting, err := c.Base(d); err != nil || len(parting.Base.Rows()) != 0 {
+		t.Errorf("copies of an empty file: %v", err)
+	}
+	if _, err := takeIn(d, c, nil); err != nil || !d.Machine().Equal(c.Machine()) {
+		t.Errorf("into an empty copy: %v", err)
+	}
+}
+
+// Copies of a file of version 2, brought up to date on two laptops, know each
+// other.
+func TestCopiesOfAnOldFileAreMerged(t *testing.T) {
+	was := migrations
+	defer func() { migrations = was }()
+	migrations = was[:2]
+	old := filepath.Join(t.TempDir(), "old.bellout")
+	c, err := openConn(old, "mode=rwc", 0)
+	must(t, err)
+	must(t, errors.Join(c.script("PRAGMA journal_mode=WAL"), migrate(c, old, migrations)))
+	for _, statement := range []string{
+		"INSERT INTO journal VALUES (1, '2026-05-04T12:00:00Z', 'G1', 'edit', 2, 'done')",
+		`INSERT INTO edits VALUES (1, 'json', CAST('[{"table":"device","after":{"device":"G1","kind":"","title":"","zone":"","health":"ok","failed_at":"0001-01-01T00:00:00Z","load_a":null,"limit_a":null,"note":""}}]' AS BLOB))`,
+		"INSERT INTO devices VALUES (1, 'G1', '', '', '', 'ok', '', NULL, NULL, '')",
+	} {
+		must(t, c.script(statement))
+	}
+	must(t, c.close())
+	content, err := os.ReadFile(old)
+	must(t, err)
+	migrations = was
+	var copies [2]*File
+	for i := range copies {
+		path := filepath.Join(t.TempDir(), "copy.bellout")
+		must(t, os.WriteFile(path, content, 0o644))
+		copies[i] = reopen(t, path, ReadWrite)
+	}
+	must(t, copies[0].Do(model.Edit{What: "H1", Changes: added(device("H1", "1")...)}))
+	must(t, copies[1].Do(model.Edit{What: "H2", Changes: added(device("H2", "1")...)}))
+	parting, err := copies[0].Base(copies[1])
+	must(t, err)
+	if _, there := parting.Base.Device("G1"); !there || len(parting.Base.Devices) != 1 {
+		t.Errorf("the base is %v", parting.Base.Rows())
+	}
+	_, err = takeIn(copies[0], copies[1], nil)
+	must(t, err)
+	if len(copies[0].Machine().Devices) != 3 {
+		t.Errorf("merged: %v", copies[0].Machine().Devices)
+	}
+	check(t, copies[0])
+}
+
+func TestPhotosComeWithTheirPictures(t *testing.T) {
+	a, _ := create(t)
+	must(t, a.Do(small()))
+	b := copyOf(t, a)
+	photo, err := b.AddPhoto(model.Photo{Device: "G1", Face: "front"}, picture(5))
+	must(t, err)
+	_, err = takeIn(a, b, nil)
+	must(t, err)
+	if content, err := a.PictureBytes(photo.Hash); err != nil || len(content) == 0 || len(a.Machine().PhotosOf("G1")) != 1 {
+		t.Errorf("%v, photos %v", err, a.Machine().PhotosOf("G1"))
+	}
+	check(t, a)
+}
+
+func TestAMergeOfWhatWasWrittenMeanwhile(t *testing.T) {
+	a, _ := create(t)
+	must(t, a.Do(small()))
+	b := copyOf(t, a)
+	must(t, b.Do(model.Edit{What: "H1", Changes: added(device("H1", "1")...)}))
+	parting, err := a.Base(b)
+	must(t, err)
+	result, err := merge.New(parting.Base, a.Machine(), b.Machine()).Decide(nil)
+	must(t, err)
+	must(t, b.Do(model.Edit{What: "H2", Changes: added(device("H2", "1")...)}))
+	before := a.Machine().Clone()
+	if err := a.Merge(b, parting, result); !errors.Is(err, ErrChanged) {
+		t.Errorf("got %v", err)
+	}
+	same(t, a.Machine(), before, "after a merge that was refused")
+}
+
+// Readings go on holding, or not, as they did where they were taken.
+func TestWhichReadingsHoldAfterAMerge(t *testing.T) {
+	now := noon
+	clock := WithClock(func() time.Time { now = now.Add(time.Minute); return now })
+	path := filepath.Join(t.TempDir(), "a.bellout")
+	a, err := Create(path, clock)
+	must(t, err)
+	defer func() { must(t, a.Close()) }()
+	must(t, a.Do(small()))
+	other := filepath.Join(t.TempDir(), "b.bellout")
+	must(t, a.Backup(context.Background(), other, nil))
+	b, err := Open(other, ReadWrite, clock)
+	must(t, err)
+	defer func() { must(t, b.Close()) }()
+
+	log := func(f *File, red, black, note string) {
+		t.Helper()
+		r := reading(red, black)
+		r.At, r.Note = time.Time{}, note
+		_, err := f.Log(r)
+		must(t, err)
+	}
+	longer := func(f *File, name string) {
+		t.Helper()
+		before, _ := f.machine.Wire(name)
+		after := before
+		after.LengthMetres = model.Known(float64(now.Minute()))
+		must(t, f.Do(model.Edit{What: name, Changes: []model.Change{{Before: before, After: after}}}))
+	}
+	log(b, "G1:+", "S1:1-a", "before b's edit of W1")
+	log(a, "G1:+", "S1:1-a", "of a, before b's edit")
+	longer(b, "W1")
+	log(b, "G1:+", "S1:1-a", "after b's edit of W1")
+	log(b, "S1:2", "E1:+", "before a's edit of W2")
+	longer(a, "W2")
+	log(b, "S1:2", "E1:+", "after a's edit of W2")
+	_, err = takeIn(a, b, nil)
+	must(t, err)
+	check(t, a)
+
+	stale := func(m *model.Machine, note string) bool {
+		for _, r := range m.Readings {
+			if r.Note != note {
+				continue
+			}
+			for _, touch := range m.Touches {
+				joins := touch.A == r.Red && touch.B == r.Black || touch.A == r.Black && touch.B == r.Red
+				if joins && touch.Stored > r.Stored {
+					return true
+				}
+			}
+			return false
+		}
+		t.Fatalf("the reading %q is lost", note)
+		return false
+	}
+	for note, want := range map[string]bool{
+		"before b's edit of W1": true, "of a, before b's edit": true, "after b's edit of W1": true, "before a's edit of W2": true, "after a's edit of W2": false,
+	} {
+		if got := stale(a.Machine(), note); got != want {
+			t.Errorf("the reading %s is stale: %v", note, got)
+		}
+	}
+	if stale(b.Machine(), "after b's edit of W1") {
+		t.Error("stale where it was taken")
+	}
+	_, err = a.Undo()
+	must(t, err)
+	check(t, a)
+	_, err = a.Redo()
+	must(t, err)
+	check(t, a)
+}
