@@ -14,6 +14,7 @@ import (
 	"bellout/app/sheets"
 	"bellout/app/whole"
 	"bellout/faults"
+	"bellout/model"
 	"bellout/model/tables"
 )
 
@@ -112,7 +113,20 @@ func exportFolder(console *Console, path, out string) error {
 	if err := tables.WriteFolder(machine, out); err != nil {
 		return err
 	}
+	if err := tellLeftOut(console, machine, "CSV"); err != nil {
+		return err
+	}
 	return tellStale(console, faults.Stale(machine), "CSV", "readings.csv")
+}
+
+// tellLeftOut says what the tables have no place for.
+func tellLeftOut(console *Console, machine *model.Machine, form string) error {
+	list := tables.LeftOut(machine)
+	if len(list) == 0 {
+		return nil
+	}
+	_, err := fmt.Fprintf(console.Err, "bellout: the %s has no place for %s; they stay in the project file: keep it\n", form, joinAnd(list))
+	return err
 }
 
 // tellStale warns of what the tables have no column for: an edit after a
@@ -153,6 +167,9 @@ func exportSheet(ctx context.Context, console *Console, path string, sheet sheet
 	err = whole.Replace(out, func(to io.Writer) error { return sheet.Write(ctx, to, form, job) })
 	show.end()
 	if err != nil || sheet.Name != kindWorkbook {
+		return err
+	}
+	if err := tellLeftOut(console, machine, "workbook"); err != nil {
 		return err
 	}
 	return tellStale(console, faults.Stale(machine), "workbook", "the sheet readings")
