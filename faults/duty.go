@@ -54,7 +54,8 @@ func rounded(value float64) float64 {
 }
 
 // fuseDuties finds the fuses of feeds by the pieces that a source reaches
-// through them, and hands each on to the returns of the loads behind it.
+// through them, and hands each on to the returns of the loads behind it,
+// on their way to the supply that feeds them.
 func (b *Bench) fuseDuties(on *graphs.Circuit, duties []Duty) {
 	pr := findProtection(b)
 	p := pr.p
@@ -65,18 +66,22 @@ func (b *Bench) fuseDuties(on *graphs.Circuit, duties []Duty) {
 			duties[row].Fuses = []int{fuse}
 		}
 	}
-	back := newWiringOf(b, on).waysFrom(false)
-	type passed struct{ terminal, fuse int }
+	home := map[int][]step{} // by supply: the way to its returns
+	type passed struct{ terminal, supply, fuse int }
 	seen := map[passed]bool{}
-	for _, load := range b.Parts.Loads {
-		fuse := fuseOf[p.of[load.Feed]]
-		if fuse < 0 {
+	for i, load := range b.Parts.Loads {
+		fuse, feeding := fuseOf[p.of[load.Feed]], b.Feeding(i)
+		if fuse < 0 || len(feeding) == 0 {
 			continue
 		}
-		for _, t := range load.Returns {
-			for at := t; !seen[passed{at, fuse}]; {
-				seen[passed{at, fuse}] = true
-				by := back[at]
+		supply := feeding[0]
+		if home[supply] == nil {
+			home[supply] = b.homeward(on, b.Parts.Supplies[supply].Returns)
+		}
+		for _, at := range load.Returns {
+			for !seen[passed{at, supply, fuse}] {
+				seen[passed{at, supply, fuse}] = true
+				by := home[supply][at]
 				if by.far < 0 {
 					break
 				}
@@ -91,6 +96,45 @@ func (b *Bench) fuseDuties(on *graphs.Circuit, duties []Duty) {
 	for row := range duties {
 		slices.SortFunc(duties[row].Fuses, func(x, y int) int { return model.Compare(links[x].Place(), links[y].Place()) })
 	}
+}
+
+// homeward finds, for every terminal, the step towards the nearest of some
+// returns over metal and through the drivers that sink to them; far is -1 at the
+// returns and where no way leads home.
+func (b *Bench) homeward(on *graphs.Circuit, returns []int) []step {
+	towards := make([]step, len(b.Machine.Terminals))
+	seen := make([]bool, len(towards))
+	for t := range towards {
+		towards[t] = step{noElement, -1}
+	}
+	sinks := map[int][]int{} // by a driver's return: its outputs
+	for _, driver := range b.Parts.Drivers {
+		for _, t := range driver.Returns {
+			sinks[t] = append(sinks[t], driver.Drive)
+		}
+	}
+	var queue []int
+	visit := func(t int, by step) {
+		if !seen[t] {
+			seen[t], towards[t] = true, by
+			queue = append(queue, t)
+		}
+	}
+	for _, t := range returns {
+		visit(t, step{noElement, -1})
+	}
+	for ; len(queue) > 0; queue = queue[1:] {
+		t := queue[0]
+		for _, id := range on.Incident(t) {
+			if on.Elements[id].Joins() {
+				visit(on.Far(int(id), t), step{int(id), t})
+			}
+		}
+		for _, drive := range sinks[t] {
+			visit(drive, step{noElement, t})
+		}
+	}
+	return towards
 }
 
 // fusesByPiece returns, for each piece, the fuse or breaker nearest upstream, by

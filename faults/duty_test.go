@@ -79,6 +79,47 @@ func TestDuties(t *testing.T) {
 	}
 }
 
+// Two supplies meet at a star: the return of the one knows nothing of the fuses
+// of the other, and the wire that both loads share knows both.
+func TestAReturnKnowsTheFusesOfItsOwnSupply(t *testing.T) {
+	m := fused(t)
+	edit := model.Edit{}
+	add := func(rows ...model.Row) {
+		for _, row := range rows {
+			edit.Changes = append(edit.Changes, model.Change{After: row})
+		}
+	}
+	at := func(device, mark string) model.TerminalRef { return model.TerminalRef{Device: device, Mark: mark} }
+	for _, device := range []string{"G9", "F9", "X9"} {
+		add(model.Device{Ref: device, Health: model.HealthUnknown})
+	}
+	add(model.Device{Ref: "E9", Health: model.HealthUnknown, LoadAmps: model.Known(1)})
+	add(model.Terminal{Device: "G9", Mark: "+", Role: model.RoleRail, Volts: model.Known(5)}, model.Terminal{Device: "G9", Mark: "-", Role: model.RoleReturn},
+		model.Terminal{Device: "F9", Mark: "1"}, model.Terminal{Device: "F9", Mark: "2"}, model.Link{Device: "F9", From: "1", To: "2", Kind: model.LinkFuse, Value: model.Known(1)},
+		model.Terminal{Device: "E9", Mark: "+", Role: model.RoleFeed, Volts: model.Known(5)}, model.Terminal{Device: "E9", Mark: "-", Role: model.RoleReturn},
+		model.Terminal{Device: "X9", Mark: "1"})
+	wire := func(name string, from, to model.TerminalRef) model.Wire {
+		return model.Wire{Name: name, From: from, To: to, Basis: model.BasisSeen}
+	}
+	add(wire("W91", at("G9", "+"), at("F9", "1")), wire("W92", at("F9", "2"), at("E9", "+")),
+		wire("W93", at("E9", "-"), at("E1", "-")), wire("W94", at("G1", "-"), at("X9", "1")), wire("W95", at("X9", "1"), at("G9", "-")),
+		model.Bond{From: at("G1", "-"), To: at("G9", "-"), Reason: "star"})
+	if err := m.Apply(edit); err != nil {
+		t.Fatal(err)
+	}
+	duties := NewBench(m).Duties()
+	for name, want := range map[string]string{"W4": "F1 F9", "W93": "F9", "W94": "F9", "W95": "F9"} {
+		row, _ := m.WireIndex(name)
+		got := ""
+		for _, link := range duties[row].Fuses {
+			got += " " + m.Links[link].Device
+		}
+		if got != " "+want {
+			t.Errorf("%s is protected by%s, want %s", name, got, want)
+		}
+	}
+}
+
 func TestSources(t *testing.T) {
 	m := fused(t)
 	b := NewBench(m)

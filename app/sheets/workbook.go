@@ -85,7 +85,7 @@ func newBook(job Job, list []*Table, lines []string) (*book, error) {
 		}
 		return id
 	}
-	b.header = style(&excelize.Style{Font: &excelize.Font{Bold: true}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E6E6E6"}},
+	b.header = style(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E6E6E6"}},
 		Border: []excelize.Border{{Type: "bottom", Style: 1, Color: "808080"}}, NumFmt: asText})
 	b.text = style(&excelize.Style{NumFmt: asText})
 	b.wrap = style(&excelize.Style{NumFmt: asText, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
@@ -103,9 +103,24 @@ func newBook(job Job, list []*Table, lines []string) (*book, error) {
 // as it is typed (ECMA-376 part 1, 18.8.30, id 49).
 const asText = 49
 
+// onPaper makes a sheet print as wide as a page lies, with the header on each.
+func (b *book) onPaper(sheet string, header bool) error {
+	fit, landscape, a4, all := true, "landscape", 9, 0
+	if err := b.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &fit}); err != nil {
+		return err
+	}
+	if err := b.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Orientation: &landscape, Size: &a4, FitToHeight: &all}); err != nil || !header {
+		return err
+	}
+	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: sheet + "!$1:$1", Scope: sheet})
+}
+
 // about fills the first sheet: what the book is, and what each column means.
 func (b *book) about(list []*Table, lines []string) error {
 	if err := b.file.SetSheetName(b.file.GetSheetName(0), aboutSheet); err != nil {
+		return err
+	}
+	if err := b.onPaper(aboutSheet, false); err != nil {
 		return err
 	}
 	rows, err := b.file.NewStreamWriter(aboutSheet)
@@ -154,6 +169,9 @@ func (b *book) add(ctx context.Context, t *Table, offers map[string][]string, cu
 		return fmt.Errorf("%s has %d rows, a worksheet holds %d; export as csv instead", t.Name, t.Len, mostSheetRows-1)
 	}
 	if _, err := b.file.NewSheet(t.Name); err != nil {
+		return err
+	}
+	if err := b.onPaper(t.Name, true); err != nil {
 		return err
 	}
 	rows, err := b.file.NewStreamWriter(t.Name)
