@@ -185,7 +185,10 @@ func (c *Chart) words() string {
 	if selection := c.room.Desk.Selection(); selection.Kind != desk.Nothing {
 		text := c.scene.Describe(selection)
 		if h := c.highlight(); h.What != "" {
-			text = h.What + " · " + text
+			text += " · " + h.What
+			if key := c.lit.Key(); key != "" {
+				text += ": " + key
+			}
 		}
 		switch selection.Kind {
 		case desk.Terminal:

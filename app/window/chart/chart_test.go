@@ -17,9 +17,8 @@ import (
 	"bellout/model/tables"
 )
 
-// demoDesk puts Lantern Lock, as it was found, on a desk whose jobs are done at
-// once.
-func demoDesk(t testing.TB) *desk.Desk {
+// demoFile writes Lantern Lock, as it was found, into a new file.
+func demoFile(t testing.TB) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "lock.bellout")
 	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
@@ -30,8 +29,14 @@ func demoDesk(t testing.TB) *desk.Desk {
 	check(t, err)
 	check(t, file.Do(edit))
 	check(t, file.Close())
+	return path
+}
+
+// demoDesk puts it on a desk whose jobs are done at once.
+func demoDesk(t testing.TB) *desk.Desk {
+	t.Helper()
 	d := desk.New(desk.Options{})
-	d.Open(path, func(err error) { check(t, err) })
+	d.Open(demoFile(t), func(err error) { check(t, err) })
 	t.Cleanup(func() { check(t, d.Close()) })
 	return d
 }

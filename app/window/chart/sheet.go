@@ -25,6 +25,9 @@ type sheet struct {
 	palette scene.Palette
 	buffer  screen.Buffer
 	raster  *canvas.Raster
+	// proposed says where the next probe puts the tips; a test of pictures, which
+	// must not change with the planner, puts another in its place.
+	proposed func(*desk.Desk) [2]model.TerminalRef
 
 	hover   scene.Hit
 	focused bool
@@ -43,7 +46,7 @@ var (
 )
 
 func newSheet(c *Chart) *sheet {
-	s := &sheet{chart: c, palette: paletteOf(look.Now()), hover: noHit}
+	s := &sheet{chart: c, palette: paletteOf(look.Now()), hover: noHit, proposed: proposed}
 	s.raster = canvas.NewRaster(s.draw)
 	s.ExtendBaseWidget(s)
 	return s
@@ -84,7 +87,7 @@ func (s *sheet) frame(w, h, pixels float64) *scene.Frame {
 	return &scene.Frame{
 		Camera: c.keep.camera, Width: w, Height: h, Pixels: pixels, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
-		Proposed: proposed(d), Legend: c.keep.legend, Overview: s.overview(w, h),
+		Proposed: s.proposed(d), Legend: c.keep.legend, Overview: s.overview(w, h),
 	}
 }
 

@@ -70,6 +70,7 @@ func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
 	d.dots()
 	d.allBoxes()
 	d.names()
+	d.pathLetters()
 	d.netTags()
 	d.flags()
 	d.chosen()

@@ -67,6 +67,22 @@ func (l *Lit) wire(i int) kinds {
 func (l *Lit) box(i int) bool  { return !l.On() || l.boxes[i] }
 func (l *Lit) port(i int) bool { return l.On() && l.ports[i] }
 
+// Key says which letters stand on the paths that stand out, as in "F feed, R
+// return"; empty where there are none.
+func (l *Lit) Key() string {
+	words := ""
+	for kind := Feed; l.On() && kind < PathKinds; kind++ {
+		if l.Kinds[kind] == 0 {
+			continue
+		}
+		if words != "" {
+			words += ", "
+		}
+		words += letters[kind] + " " + PathNames[kind]
+	}
+	return words
+}
+
 // Light works out what stands out for a selection and what a place wants brought
 // out beside it, which goes first.
 func (s *Scene) Light(selection desk.Selection, highlight desk.Highlight) *Lit {

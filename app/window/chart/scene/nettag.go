@@ -20,6 +20,9 @@ const (
 	leastRun = 64.0
 )
 
+// plateCover is what covering another plate counts, more than all else together.
+const plateCover = 100000
+
 // netTags names the rails, returns, earths and mains on their lines.
 func (d *drawer) netTags() {
 	if len(d.tags) != len(d.nets.List) {
@@ -63,7 +66,10 @@ func (d *drawer) netTags() {
 	})
 	for _, net := range found[:min(len(found), mostTags)] {
 		name := d.nets.List[net].Name
-		at := d.quietest(&d.tags[net], name)
+		at, free := d.quietest(&d.tags[net], name)
+		if !free {
+			continue
+		}
 		d.plates = append(d.plates, d.plateBox(at, name))
 		d.plate(at, name, d.Palette.Box, d.Palette.Line, d.Palette.Ink)
 	}
@@ -74,8 +80,9 @@ func (d *drawer) clip(p drawing.Point) drawing.Point {
 	return drawing.Point{X: min(max(p.X, d.seen.Min.X), d.seen.Max.X), Y: min(max(p.Y, d.seen.Min.Y), d.seen.Max.Y)}
 }
 
-// quietest is the place along a run where a plate covers least.
-func (d *drawer) quietest(t *tag, name string) drawing.Point {
+// quietest is the place along a run where a plate covers least; false where it
+// would cover another plate everywhere.
+func (d *drawer) quietest(t *tag, name string) (drawing.Point, bool) {
 	var best drawing.Point
 	least := 1 << 30
 	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
@@ -101,12 +108,12 @@ func (d *drawer) quietest(t *tag, name string) drawing.Point {
 		})
 		for _, plate := range d.plates {
 			if touch(plate, box) {
-				covered += 100
+				covered += plateCover
 			}
 		}
 		if covered < least {
 			best, least = at, covered
 		}
 	}
-	return best
+	return best, least < plateCover
 }

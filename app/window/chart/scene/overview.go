@@ -10,7 +10,7 @@ import (
 // corner.
 const (
 	overviewWidth  = 190.0
-	overviewHeight = 130.0
+	overviewHeight = 150.0
 	overviewAside  = 10.0
 )
 

@@ -239,8 +239,11 @@ func (d *drawer) pass(b *box, l link, from, to drawing.Point, ink color.NRGBA) {
 	default:
 		line(from, drawing.Point{X: x, Y: from.Y}, drawing.Point{X: x, Y: to.Y}, to)
 	}
-	if l.text != "" && d.Scale >= 1.5 && half > 6 {
-		d.pen.Text(drawing.Text{At: drawing.Point{X: x, Y: from.Y - 1.2 + 3.2}, Text: l.text, Size: 5.5, Align: drawing.Centre, Colour: ink})
+	if l.text != "" && l.kind == model.LinkFuse && d.Scale >= 1.5 && half > 6 {
+		// The rating stands in the place of the conductor inside.
+		wide := drawing.Measure(l.text, 6, drawing.Regular)/2 + 1
+		d.pen.Rectangle(drawing.Box{Min: drawing.Point{X: x - wide, Y: from.Y - 3}, Max: drawing.Point{X: x + wide, Y: from.Y + 3}}, 0, none, d.Palette.Box)
+		d.pen.Text(drawing.Text{At: drawing.Point{X: x, Y: from.Y + 6*drawing.CapHeight()/2}, Text: l.text, Size: 6, Align: drawing.Centre, Colour: ink})
 	}
 }
 

@@ -72,7 +72,11 @@ func (d *drawer) allWires() {
 	for _, i := range front {
 		d.wire(&d.wires[i], true)
 	}
-	for _, i := range front {
+}
+
+// pathLetters names the paths on their wires, over everything that crosses them.
+func (d *drawer) pathLetters() {
+	for _, i := range d.front {
 		d.letter(&d.wires[i], d.Lit.wires[i])
 	}
 }
