@@ -87,15 +87,16 @@ func (d *Desk) Take() bool {
 	if proposal == nil || proposal.Probe == nil {
 		return false
 	}
-	d.TakeProbe(*proposal.Probe)
-	d.offered = proposal
+	d.takeProbe(*proposal.Probe, proposal)
 	return true
 }
 
 // TakeProbe puts the tips where a probe says, with its conditions.
-func (d *Desk) TakeProbe(probe probing.Probe) {
+func (d *Desk) TakeProbe(probe probing.Probe) { d.takeProbe(probe, nil) }
+
+func (d *Desk) takeProbe(probe probing.Probe, from *probing.Proposal) {
 	d.tips[Red], d.tips[Black] = probe.Red, probe.Black
-	d.condition, d.offered = probe.Conditions, nil
+	d.condition, d.offered = probe.Conditions, from
 	d.tell(Tips | Conditions)
 }
 

@@ -5,14 +5,10 @@ import (
 
 	"bellout/app/desk"
 	"bellout/app/window/keys"
-	"bellout/app/window/room"
 	"bellout/faults/judge"
 )
 
-const (
-	group         = "Bench"
-	findingsPlace = room.Findings
-)
+const group = "Bench"
 
 // served is the bench that the keys of one map lead to: a bench that is made
 // anew over the same keys takes the place of the one before.
@@ -47,7 +43,7 @@ func (b *Bench) addActions() {
 		{Name: "Another goal for the next probe", Key: keys.Ctrl(fyne.KeyG), Do: func() { s.bench.nextGoal() }, Able: free},
 		{Name: "To the finding of the last reading", Key: keys.Ctrl(fyne.KeyJ), Do: func() { s.bench.toFinding() }, Able: func() bool {
 			_, there := s.bench.findingOfOutcome()
-			return there
+			return there || s.bench.contradicted()
 		}},
 		{Name: "Strike a reading out", Key: keys.Ctrl(fyne.KeyR), Do: func() { s.bench.panel.openStrike() }, Able: free},
 		{Name: "Take back, even while typing", Key: keys.Ctrl(fyne.KeyU), Do: func() { s.bench.takeBack() }, Able: func() bool {

@@ -12,6 +12,7 @@ const (
 	between   = 8
 	leastRows = 3 // of the list of readings
 	mostRows  = 12
+	barRoom   = 9 // at the right of what scrolls
 )
 
 // MinSize is what the narrowest column that works needs.
@@ -40,9 +41,8 @@ func place(object fyne.CanvasObject, x, y, width, height float32) float32 {
 
 // scrolled sizes a scroll and what is in it: wrapped text must have its width
 // before the scroll asks how high it is.
-func scrolled(scroll fyne.CanvasObject, content fyne.CanvasObject, x, y, width, height float32) {
-	inner := width - 2
-	content.Resize(fyne.NewSize(inner, heightAt(content, inner)))
+func scrolled(scroll, content fyne.CanvasObject, x, y, width, height float32) {
+	heightAt(content, width)
 	scroll.Move(fyne.NewPos(x, y))
 	scroll.Resize(fyne.NewSize(width, height))
 }
@@ -51,43 +51,72 @@ func (l *panelLayout) column(size fyne.Size) {
 	p := l.panel
 	width := size.Width - 2*edge
 	row := p.readings.rowHeight()
-	least := func() float32 { // of everything below the board, with nothing opened
-		oneLine := p.size.small * 1.28 * 2
-		return heightAt(p.fields, width) + oneLine + heightAt(p.conditions.chips, width) + heightAt(p.presses, width) +
-			heightAt(p.goals.object, width) + heightAt(p.proven, width) + 6*between
-	}()
-	free := size.Height - 2*edge - least
-	rows := min(max(float32(int(free*0.24/row)), leastRows), mostRows)
-	board := max(free-rows*row, 60)
+	high := func(object fyne.CanvasObject) float32 {
+		object.Show()
+		return heightAt(object, width) + between
+	}
+	// What stands under the board with nothing opened. Where the window is low or
+	// the type large, what is looked at least often gives way to the board: its
+	// keys go on working.
+	oneLine := p.size.small*1.28*2 + between
+	oneChip := p.size.text*1.3 + 9 + between
+	spare := size.Height - 2*edge - l.board() - heightAt(p.fields, width) - between - oneLine - oneChip
+	goals, presses, proven := high(p.goals.object), high(p.presses), high(p.proven)
+	spare -= goals + presses + proven
+	for _, give := range []struct {
+		object fyne.CanvasObject
+		height float32
+	}{{p.goals.object, goals}, {p.presses, presses}} {
+		if spare < leastRows*row {
+			give.object.Hide()
+			spare += give.height
+		}
+	}
+	rows := min(max(float32(int(spare/row)), leastRows), mostRows)
+	if spare < leastRows*row {
+		rows = 2
+	}
+	board := max(l.board()+spare-rows*row, 80)
+	if tight := board < l.board(); tight != p.tight {
+		p.tight = tight
+		p.fillBoard(p.bench.touch())
+	}
 	y := float32(edge)
-	scrolled(p.scroll, p.upper, edge, y, width, board)
-	y += board + between
-	y = place(p.fields, edge, y, width, heightAt(p.fields, width))
-	y = place(p.said, edge, y-between/2, width, heightAt(p.said, width))
+	scrolled(p.scroll, p.scroll.Content, edge, y, width, board)
+	y += board + between/2
+	y = place(p.fields, edge, y, width, heightAt(p.fields, width)) - between/2
+	y = place(p.said, edge, y, width, heightAt(p.said, width))
 	y = place(p.conditions.chips, edge, y, width, heightAt(p.conditions.chips, width))
 	y = place(p.conditions.field, edge, y, width, heightAt(p.conditions.field, width))
 	y = place(p.presses, edge, y, width, heightAt(p.presses, width))
 	// From the foot upward, so that the list takes what is left.
 	foot := size.Height - edge
 	up := func(object fyne.CanvasObject) {
-		height := heightAt(object, width)
-		if object.Visible() {
+		if height := heightAt(object, width); height > 0 {
 			place(object, edge, foot-height, width, height)
 			foot -= height + between
 		}
 	}
 	up(p.proven)
 	up(p.goals.object)
-	if height := heightAt(p.strike.object, width); height > 0 {
-		place(p.strike.object, edge, foot-height, width, height)
-		foot -= height + between/2
-	}
+	up(p.strike.object)
 	place(p.readings, edge-4, y, width+8, max(foot-y, row))
 	l.list(size)
 }
 
-// list puts the list of choices under the field that it belongs to; in the whole
-// window above it, since there is no room below.
+// board is how high the board has to be to hold an answer, two steps, a caution,
+// both tips and what a good machine shows. It does not look at what is on it, so
+// that the fields stay where they are from one reading to the next.
+func (l *panelLayout) board() float32 {
+	s := l.panel.size
+	answer := s.word*1.3 + s.small*1.28*2 + s.text*0.8
+	tips := 2 * (s.ref*1.28 + s.small*1.28 + 6)
+	good := s.small*1.28 + s.word*1.3 + s.text*1.28
+	return answer + s.head*1.4 + 2*s.text*1.45 + s.small*2.7 + tips + good + 4*s.text*0.5
+}
+
+// list puts the list of choices under the field that it belongs to, or above it
+// where there is no room below.
 func (l *panelLayout) list(size fyne.Size) {
 	p := l.panel
 	var field fyne.CanvasObject = p.fields
@@ -96,7 +125,7 @@ func (l *panelLayout) list(size fyne.Size) {
 	}
 	high := p.choices.MinSize().Height
 	y := field.Position().Y + field.Size().Height + 2
-	if p.size.alone {
+	if p.size.alone || y+high > size.Height {
 		y = max(field.Position().Y-high-2, edge)
 	}
 	p.choices.Move(fyne.NewPos(field.Position().X, y))
@@ -118,11 +147,7 @@ func (l *panelLayout) whole(size fyne.Size) {
 	}
 	up(p.proven, between)
 	up(p.strike.object, between)
-	presses := heightAt(p.presses, width*0.55)
-	place(p.presses, side, foot-presses, width*0.55, presses)
-	goals := heightAt(p.goals.object, width*0.43)
-	place(p.goals.object, side+width*0.57, foot-goals, width*0.43, goals)
-	foot -= max(presses, goals) + between
+	up(p.keyLine, between)
 	up(p.conditions.field, between)
 	up(p.conditions.chips, between)
 	said := max(heightAt(p.said, width), p.size.small*1.28)
@@ -132,8 +157,8 @@ func (l *panelLayout) whole(size fyne.Size) {
 	place(p.fields, side, foot-fields, width, fields)
 	foot -= fields + 2*between
 	left := width * 0.6
-	scrolled(p.scroll, p.upper, side, edge, left, foot-edge)
-	scrolled(p.asideScroll, p.aside, side+left+side, edge, width-left-side, foot-edge)
+	scrolled(p.scroll, p.scroll.Content, side, edge, left, foot-edge)
+	scrolled(p.asideScroll, p.asideScroll.Content, side+left+side, edge, width-left-side, foot-edge)
 	l.list(size)
 }
 

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"io/fs"
 	"path/filepath"
 	"testing"
 
@@ -30,9 +31,11 @@ type sitting struct {
 	touches int      // how often the caution card was asked about
 }
 
-func demoFile(t testing.TB) string {
+func demoFile(t testing.TB) string { return tablesFile(t, assets.Demo(assets.AsFound)) }
+
+func tablesFile(t testing.TB, folder fs.FS) string {
 	t.Helper()
-	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
+	content, err := tables.ReadFS(t.Context(), folder, "the tables")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -123,7 +126,9 @@ func (s *sitting) write(text string) {
 	if on == nil {
 		s.t.Fatalf("nothing has the focus for %q", text)
 	}
-	test.Type(on, text)
+	for _, letter := range text {
+		on.TypedRune(letter)
+	}
 }
 
 // press presses a named key where the focus is.

@@ -20,6 +20,8 @@ import (
 type boarder struct {
 	bench *Bench
 	size  sizes
+	tight bool // an answer that is as expected gives way to the next touch
+	past  bool // the next touch has begun: what the last one meant is brief now
 }
 
 func (d boarder) prose(text string, colour color.Color) *prose {
@@ -45,7 +47,7 @@ func (d boarder) heading(now touch) []fyne.CanvasObject {
 	case proposed:
 		title = "NEXT PROBE"
 	case taken:
-		title = "TIPS NOTED"
+		title = "WHAT DOES IT SHOW?"
 	case byHand:
 		title, more = "YOUR OWN TOUCH", ""
 	case thinking:
@@ -78,7 +80,7 @@ func sideText(text string, size float32, colour color.Color) *canvas.Text {
 // before lists what to do to the machine first, and what to mind.
 func (d boarder) before(now touch) []fyne.CanvasObject {
 	t := look.Now()
-	var objects []fyne.CanvasObject
+	objects := []fyne.CanvasObject{}
 	if p := now.proposal; p != nil && p.Probe != nil {
 		noted := d.bench.desk.Conditions()
 		if now.stage == proposed {
@@ -138,7 +140,7 @@ func (d boarder) tips(now touch) []fyne.CanvasObject {
 			}
 		}
 		if now.stage == proposed && d.bench.desk.Tip(desk.Tip(tip)) == ref {
-			where = "stays where it is · " + where
+			where = "stays there · " + where
 		}
 		objects = append(objects, container.New(&tipRow{d.size},
 			newProbeTip(desk.Tip(tip), float32(int(d.size.ref*0.74))),
@@ -169,7 +171,7 @@ func (d boarder) good(now touch) []fyne.CanvasObject {
 	if !sure {
 		colour = t.Warn
 	}
-	return []fyne.CanvasObject{label, newFitted(words, d.size.word, colour, fyne.TextStyle{Bold: true}), d.prose(throughWords(d.bench.expected), t.Ink)}
+	return []fyne.CanvasObject{label, newFitted(words, d.size.word, colour, fyne.TextStyle{Bold: true}), d.prose(d.bench.throughWords(d.bench.expected), t.Ink)}
 }
 
 // reason says why this probe, and what each answer would mean.
@@ -199,26 +201,57 @@ func (d boarder) answer() fyne.CanvasObject {
 		return nil
 	}
 	m := meaningOf(outcome.Outcome)
-	lines := container.New(&rows{gap: 2},
-		newFitted(m.word, d.size.word, m.colour, fyne.TextStyle{Bold: true}),
-		d.small(fmt.Sprintf("reading %d · %s", outcome.Reading.Number, touchWords(outcome.Reading)), t.Soft),
-		d.prose(outcome.Message, t.Ink))
+	against := outcome.Outcome == judge.Contradicts
+	what := d.small(fmt.Sprintf("reading %d · %s", outcome.Reading.Number, touchWords(outcome.Reading)), t.Soft)
+	lines := container.New(&rows{gap: 2}, container.New(&beside{gap: d.size.text * 0.8, down: d.size.word * 0.36, least: d.size.small * 8}, sideText(m.word, d.size.word, m.colour), what))
+	switch {
+	case d.past && !d.size.alone:
+	case against && !d.tight || d.size.alone:
+		lines.Add(d.prose(outcome.Message, t.Ink))
+	case against || !d.tight:
+		lines.Add(d.small(outcome.Message, t.Ink))
+	}
 	if outcome.Wire != "" {
 		lines.Add(newProse("Wire "+outcome.Wire+" is on the map now.", d.size.text, t.Ink, fyne.TextStyle{Bold: true}))
 	}
-	if at, there := d.bench.findingOfOutcome(); there {
-		finding := d.bench.desk.View().Report.Findings[at]
-		about := strings.Join(append(append([]string{}, finding.Wires...), finding.Terminals...), ", ")
-		lines.Add(newProse(fmt.Sprintf("Finding: %s at %s", finding.Rule, about), d.size.text, m.colour, fyne.TextStyle{Bold: true}))
-		to := look.NewPress("To the finding", "Ctrl J", d.bench.toFinding)
-		to.Primary = outcome.Outcome == judge.Contradicts
-		lines.Add(container.NewHBox(to))
+	if at, there := d.bench.findingOfOutcome(); there && (against || !d.tight && !d.past) {
+		lines.Add(d.finding(at, against, m.colour))
+	} else if against {
+		lines.Add(d.press("No finding yet"))
 	}
-	body := container.New(&leading{gap: d.size.text * 0.8, down: 2}, m.sign.picture(m.colour, d.size.word*1.55), lines)
-	if outcome.Outcome == judge.Contradicts {
+	body := container.New(&leading{gap: d.size.text * 0.8, down: 1}, m.sign.picture(m.colour, d.size.word*1.5), lines)
+	if against {
 		return framed(t.Bad, 4, t.Raised, d.size, body)
 	}
 	return framed(t.Line, 1, t.Raised, d.size, body)
+}
+
+// finding names a finding of the last reading, and the way to it.
+func (d boarder) finding(at int, against bool, colour color.Color) fyne.CanvasObject {
+	finding := d.bench.desk.View().Report.Findings[at]
+	about := append(append([]string{}, finding.Wires...), finding.Terminals...)
+	words := fmt.Sprintf("%s at %s", finding.Rule, judge.ListText(about, 3))
+	if !against {
+		return d.small("Ctrl J: "+words, look.Now().Accent)
+	}
+	return container.New(&leading{gap: d.size.text * 0.7}, d.press("Finding"), newProse(words, d.size.text, colour, fyne.TextStyle{Bold: true}))
+}
+
+// press leads to the findings.
+func (d boarder) press(words string) fyne.CanvasObject {
+	to := look.NewPress(words, "Ctrl J", d.bench.toFinding)
+	to.Primary = true
+	return container.NewHBox(to)
+}
+
+// late is what an answer says, where there was no room for it above.
+func (d boarder) late() []fyne.CanvasObject {
+	outcome := d.bench.desk.Outcome()
+	if outcome == nil || !d.past && (!d.tight || outcome.Outcome == judge.Contradicts) {
+		return nil
+	}
+	t := look.Now()
+	return []fyne.CanvasObject{d.small(fmt.Sprintf("Reading %d", outcome.Reading.Number), t.Soft), d.prose(outcome.Message, t.Ink)}
 }
 
 // framed puts a frame round an object.

@@ -64,7 +64,7 @@ func (c *conditions) show() {
 	c.chips.RemoveAll()
 	add := look.NewPress("What is changed", "F9", func() { c.panel.openConditions() })
 	if len(held) > 0 {
-		add.Text = "More"
+		add.Text = "Add"
 	}
 	add.Off = b.blocked() != ""
 	if len(held) == 0 {

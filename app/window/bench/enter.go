@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bellout/app/desk"
+	"bellout/app/window/room"
 	"bellout/faults/judge"
 	"bellout/model"
 )
@@ -138,14 +139,21 @@ func (b *Bench) withCaution(do func()) {
 	b.room.Touch(do)
 }
 
+// skip asks not to be sent to the proposed probe again. Tips that were noted for
+// it stay noted, as where they were last.
 func (b *Bench) skip() {
-	if b.touch().stage == taken || b.touch().stage == proposed {
+	switch b.touch().stage {
+	case taken, proposed:
+		b.draft.logged = b.noted()
 		b.desk.Skip()
 		b.panel.say(saidHint, "Skipped for this sitting; another one is looked for.")
 		b.focus(b.panel.value)
+	case byHand:
+		b.panel.say(saidHint, "Skipping is for proposed probes; this touch is your own. F6 takes the proposed one.")
 	}
 }
 
+// swap changes the tips over, with what is typed in their fields taken first.
 func (b *Bench) swap() {
 	for tip := range b.panel.leads {
 		if !b.panel.leads[tip].commit() {
@@ -169,15 +177,18 @@ func (b *Bench) blocked() string {
 	return ""
 }
 
-// toFinding goes to the finding that the last reading brought.
+// toFinding goes to the finding that the last reading brought; where it
+// contradicts the map and no finding covers it yet, to the list of them.
 func (b *Bench) toFinding() {
 	at, there := b.findingOfOutcome()
-	if !there {
+	if !there && !b.contradicted() {
 		return
 	}
-	b.desk.Select(desk.Selection{Kind: desk.Finding, Finding: at})
+	if there {
+		b.desk.Select(desk.Selection{Kind: desk.Finding, Finding: at})
+	}
 	if b.room.Show != nil {
-		b.room.Show(findingsPlace)
+		b.room.Show(room.Findings)
 	}
 }
 

@@ -130,6 +130,7 @@ func (r *provenRenderer) Layout(size fyne.Size) {
 	apart := p.apart.MinSize()
 	p.apart.Move(fyne.NewPos(size.Width-apart.Width, barHigh+2))
 	p.apart.Resize(apart)
+	p.apart.Hidden = p.wires.MinSize().Width+apart.Width+10 > size.Width
 }
 
 func (r *provenRenderer) Refresh() {

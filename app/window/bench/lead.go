@@ -119,7 +119,7 @@ func (l *lead) key(name fyne.KeyName) bool {
 			return true
 		}
 	}
-	return false
+	return l.panel.turn(name)
 }
 
 // offerNext lists where a lead goes that walks along its connector.
@@ -170,7 +170,7 @@ func (l *lead) commit() bool {
 	}
 	ref, err := l.bench.resolve(text)
 	if err != nil {
-		l.panel.say(saidWrong, fmt.Sprintf("%s tip: %v", tipWords[l.tip].name, err))
+		l.panel.say(saidWrong, fmt.Sprintf("%s tip: %v", capital(tipWords[l.tip].name), err))
 		return false
 	}
 	l.put(ref)

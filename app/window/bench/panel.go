@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 
 	"bellout/app/desk"
 	"bellout/app/window/keys"
@@ -30,18 +31,21 @@ type panel struct {
 	presses      *fyne.Container
 	take, skip   *look.Press
 	swap, back   *look.Press
+	keyLine      *prose // in the whole window, in the place of the presses
 	readings     *readings
 	strike       *strike
 	goals        *goals
 	proven       *proven
 	off          bool
 	quiet        bool
+	tight        bool // there is not room for all that the board would hold
 }
 
 func newPanel(b *Bench, size sizes) *panel {
 	p := &panel{bench: b, size: size}
 	p.upper, p.aside = container.New(&rows{gap: size.text * 0.5}), container.New(&rows{gap: size.text * 0.5})
-	p.scroll, p.asideScroll = container.NewVScroll(p.upper), container.NewVScroll(p.aside)
+	beside := layout.NewCustomPaddedLayout(0, 0, 0, barRoom) // of the bar that scrolls
+	p.scroll, p.asideScroll = container.NewVScroll(container.New(beside, p.upper)), container.NewVScroll(container.New(beside, p.aside))
 	p.choices = newChoices(size)
 	p.choices.lay = p.layChoices
 	for _, tip := range []desk.Tip{desk.Red, desk.Black} {
@@ -52,26 +56,31 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.value.TextStyle = fyne.TextStyle{Monospace: true, Bold: true}
 	p.value.OnChanged = p.typed
 	p.value.OnSubmitted = func(string) { b.enter() }
+	p.value.OnKey = p.turn
 	p.fields = container.New(&shares{gap: 8, parts: []float32{1.1, 1.1, 1}},
 		p.fieldOf(tipLabel(desk.Red, size, "Ctrl L"), p.leads[desk.Red].entry),
 		p.fieldOf(tipLabel(desk.Black, size, "Ctrl K"), p.leads[desk.Black].entry),
 		p.fieldOf(valueLabel(size, "Ctrl M"), p.value))
 	p.said = newSaying(size)
 	p.conditions = newConditions(p)
-	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Can't reach", "F7", b.act(b.skip))
-	p.swap, p.back = look.NewPress("Swap tips", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
+	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Skip", "F7", b.act(b.skip))
+	p.swap, p.back = look.NewPress("Swap", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
 	p.presses = container.New(&flow{gap: 5}, p.take, p.skip, p.swap, p.back)
+	p.keyLine = newProse("F6 takes the probe · F7 skips it · F8 changes the tips over · F9 what is changed · Ctrl U takes back · Ctrl G another goal · Ctrl B ends this view",
+		size.small, look.Now().Soft, fyne.TextStyle{})
 	p.readings, p.strike = newReadings(p), newStrike(p)
 	p.goals, p.proven = newGoals(b), newProven(size)
 	objects := []fyne.CanvasObject{p.scroll}
 	if size.alone {
 		objects = append(objects, p.asideScroll)
 	}
-	objects = append(objects, p.fields, p.said, p.conditions.chips, p.conditions.field, p.presses)
-	if !size.alone {
-		objects = append(objects, p.readings)
+	objects = append(objects, p.fields, p.said, p.conditions.chips, p.conditions.field)
+	if size.alone {
+		objects = append(objects, p.keyLine, p.strike.object)
+	} else {
+		objects = append(objects, p.presses, p.readings, p.strike.object, p.goals.object)
 	}
-	objects = append(objects, p.strike.object, p.goals.object, p.proven, p.choices)
+	objects = append(objects, p.proven, p.choices)
 	p.root = container.New(&panelLayout{p}, objects...)
 	return p
 }
@@ -103,12 +112,12 @@ func tipLabel(tip desk.Tip, size sizes, key string) fyne.CanvasObject {
 		back.CornerRadius = size.small * 0.8
 	}
 	word := sideText(tipWords[tip].capital, size.small, ink)
-	return container.NewHBox(container.NewStack(back, look.Inset(2, container.NewHBox(gap(4), word, gap(4)))), container.NewCenter(look.KeyCap(key)))
+	return container.New(label{}, container.NewStack(back, look.Inset(2, container.NewHBox(gap(4), word, gap(4)))), look.KeyCap(key))
 }
 
 func valueLabel(size sizes, key string) fyne.CanvasObject {
 	word := sideText("SHOWS", size.small, look.Now().Ink)
-	return container.NewHBox(look.Inset(2, word), container.NewCenter(look.KeyCap(key)))
+	return container.New(label{}, look.Inset(2, word), look.KeyCap(key))
 }
 
 func gap(width float32) fyne.CanvasObject {
@@ -167,6 +176,24 @@ func (p *panel) typed(text string) {
 	}
 }
 
+// turn moves what is read above the fields, a page at a time, while the caret
+// stays where it is.
+func (p *panel) turn(key fyne.KeyName) bool {
+	by := p.scroll.Size().Height * 0.8
+	switch key {
+	case fyne.KeyPageDown:
+	case fyne.KeyPageUp:
+		by = -by
+	default:
+		return false
+	}
+	for _, scroll := range []*container.Scroll{p.scroll, p.asideScroll} {
+		most := max(scroll.Content.Size().Height-scroll.Size().Height, 0)
+		scroll.ScrollToOffset(fyne.NewPos(0, min(max(scroll.Offset.Y+by, 0), most)))
+	}
+	return true
+}
+
 // show follows what changed on the desk.
 func (p *panel) show(what desk.Changed) {
 	b := p.bench
@@ -221,33 +248,8 @@ func (p *panel) showBoard() {
 	b := p.bench
 	now := b.touch()
 	b.expect(now)
-	d := boarder{b, p.size}
-	var upper, aside []fyne.CanvasObject
-	if answer := d.answer(); answer != nil {
-		if p.size.alone {
-			aside = append(aside, answer)
-		} else {
-			upper = append(upper, answer)
-		}
-	}
-	if why := b.blocked(); why != "" {
-		upper = append(upper, d.blocked(why))
-	}
-	if now.stage != noMachine {
-		upper = append(upper, d.heading(now)...)
-		upper = append(upper, d.before(now)...)
-		upper = append(upper, d.tips(now)...)
-		upper = append(upper, container.New(&rows{gap: 1}, d.good(now)...))
-		reason := d.reason(now)
-		if p.size.alone {
-			aside = append(aside, reason...)
-		} else {
-			upper = append(upper, reason...)
-		}
-	}
-	p.upper.Objects, p.aside.Objects = upper, aside
-	primary := now.stage == proposed
-	if p.take.Primary != primary {
+	p.fillBoard(now)
+	if primary := now.stage == proposed; p.take.Primary != primary {
 		p.take.Primary = primary
 		p.take.Refresh()
 	}
@@ -257,6 +259,35 @@ func (p *panel) showBoard() {
 	p.layAgain()
 	p.scroll.ScrollToTop()
 	p.asideScroll.ScrollToTop()
+}
+
+// fillBoard puts what is read together: what was answered first, since that is
+// what the eye comes back for, then the touch, then the reasons.
+func (p *panel) fillBoard(now touch) {
+	d := boarder{bench: p.bench, size: p.size, tight: p.tight, past: now.stage == taken || now.stage == byHand}
+	var upper, aside []fyne.CanvasObject
+	answer := d.answer()
+	if why := p.bench.blocked(); why != "" {
+		upper = append(upper, d.blocked(why))
+	}
+	if answer != nil && !p.size.alone {
+		upper = append(upper, answer)
+	}
+	if answer != nil && p.size.alone {
+		aside = append(aside, answer)
+	}
+	if now.stage != noMachine {
+		upper = append(upper,
+			container.New(&rows{gap: 3}, append(d.heading(now), d.before(now)...)...),
+			container.New(&rows{gap: 4}, d.tips(now)...),
+			container.New(&rows{gap: 1}, d.good(now)...))
+		if p.size.alone {
+			aside = append(aside, d.reason(now)...)
+		} else {
+			upper = append(append(upper, d.late()...), d.reason(now)...)
+		}
+	}
+	p.upper.Objects, p.aside.Objects = upper, aside
 }
 
 // layAgain lays everything out, after something became higher or went away.

@@ -68,7 +68,7 @@ func (p *prose) wrap(width float32) {
 		p.lines = append(p.lines, text)
 		line, used = nil, 0
 	}
-	for _, word := range strings.Fields(p.text) {
+	for _, word := range bound(p.text) {
 		wide := measure(word)
 		if len(line) > 0 && used+blank+wide > width && width > 0 {
 			end()
@@ -81,6 +81,23 @@ func (p *prose) wrap(width float32) {
 	if len(line) > 0 {
 		end()
 	}
+}
+
+// units stay on the line of their number.
+var units = map[string]bool{"%": true, "ohm": true, "kohm": true, "Mohm": true, "V": true, "mV": true, "A": true, "bit": true}
+
+// bound splits a text where a line may end.
+func bound(text string) []string {
+	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' })
+	var list []string
+	for _, word := range words {
+		if last := len(list) - 1; last >= 0 && units[strings.Trim(word, ".,;:)")] && strings.ContainsAny(list[last][len(list[last])-1:], "0123456789") {
+			list[last] += " " + word
+			continue
+		}
+		list = append(list, word)
+	}
+	return list
 }
 
 // CreateRenderer draws the lines.

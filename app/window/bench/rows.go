@@ -1,6 +1,9 @@
 package bench
 
-import "fyne.io/fyne/v2"
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+)
 
 // heightAt is how high an object is at a width: wrapped text knows it only once
 // it has the width.
@@ -48,6 +51,9 @@ func (r *rows) MinSize(objects []fyne.CanvasObject) fyne.Size {
 			size.Height += r.gap
 		}
 		size.Height += least.Height
+	}
+	if r.width > 0 { // a wide thing is cut, so that the text beside it still wraps
+		size.Width = min(size.Width, r.width)
 	}
 	return size
 }
@@ -141,4 +147,62 @@ func (l *leading) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 func (l *leading) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	small, other := objects[0].MinSize(), objects[1].MinSize()
 	return fyne.NewSize(small.Width+l.gap+other.Width, max(small.Height+l.down, other.Height))
+}
+
+// beside lays a text at the right of a word, down on its base line, or under it
+// where less than least would be left.
+type beside struct{ gap, down, least, width, full float32 }
+
+func (b *beside) fits(word fyne.Size) bool { return b.width-word.Width-b.gap >= b.least }
+
+func (b *beside) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	b.width = size.Width
+	if text, ok := objects[0].(*canvas.Text); ok { // shrinks rather than being cut
+		b.full = max(b.full, text.TextSize)
+		text.TextSize = b.full
+		for wide := text.MinSize().Width; wide > size.Width && text.TextSize > 8; wide = text.MinSize().Width {
+			text.TextSize--
+		}
+	}
+	word := objects[0].MinSize()
+	objects[0].Resize(word)
+	at, width := fyne.NewPos(0, word.Height), size.Width
+	if b.fits(word) {
+		at, width = fyne.NewPos(word.Width+b.gap, b.down), size.Width-word.Width-b.gap
+	}
+	objects[1].Move(at)
+	objects[1].Resize(fyne.NewSize(width, heightAt(objects[1], width)))
+}
+
+func (b *beside) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	word, text := objects[0].MinSize(), objects[1].MinSize()
+	if b.width > 0 {
+		word.Width = min(word.Width, b.width)
+	}
+	if b.fits(word) {
+		return fyne.NewSize(word.Width, max(word.Height, text.Height+b.down))
+	}
+	return fyne.NewSize(word.Width, word.Height+text.Height)
+}
+
+// label lays a word, and a key cap beside it where there is room for it.
+type label struct{}
+
+func (label) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	word, key := objects[0].MinSize(), objects[1].MinSize()
+	objects[0].Resize(fyne.NewSize(word.Width, size.Height))
+	objects[1].Resize(fyne.NewSize(key.Width, key.Height))
+	objects[1].Move(fyne.NewPos(word.Width+4, (size.Height-key.Height)/2))
+	if fits := word.Width+4+key.Width <= size.Width; fits != objects[1].Visible() {
+		if fits {
+			objects[1].Show()
+		} else {
+			objects[1].Hide()
+		}
+	}
+}
+
+func (label) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	word, key := objects[0].MinSize(), objects[1].MinSize()
+	return fyne.NewSize(word.Width, max(word.Height, key.Height))
 }

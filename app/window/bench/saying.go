@@ -70,7 +70,10 @@ func (s *saying) set(kind saidKind, own bool, text string) bool {
 		mark, colour, ink = signCaution, t.Warn, t.Warn
 	}
 	s.sign.Resource = mark.resource(colour, t.OnTint)
-	s.text.style = fyne.TextStyle{Bold: kind == saidWrong}
+	s.text.size = s.size.small
+	if kind == saidWrong {
+		s.text.size = s.size.text
+	}
 	s.text.colour = nil
 	s.text.set(text, ink)
 	s.sign.Refresh()
@@ -118,7 +121,7 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 		if b.blocked() != "" {
 			return saidHint, "Nothing can be stored in this file."
 		}
-		return saidHint, "Enter takes the proposed probe. Or write where your own tips are: name, title, zone or wire."
+		return saidHint, "Enter takes the proposed probe; or write where your own tips are."
 	case byHand:
 		if !now.whole() {
 			return saidHint, "Write where the other tip is: a name, or words of its title, zone or wire."

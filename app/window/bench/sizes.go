@@ -28,11 +28,15 @@ func columnSizes() sizes {
 	}
 }
 
+// mostRef is the largest type for where a tip goes: both tips and what a good
+// machine shows must stay in a window of 900 with the largest type chosen.
+const mostRef = 92
+
 // aloneSizes are for the window that shows nothing else.
 func aloneSizes() sizes {
 	t := look.Now()
 	return sizes{
-		ref: t.Size(look.SizeBenchFull), word: t.Size(look.SizeBench) * 1.15, head: t.Size(theme.SizeNameHeadingText),
+		ref: min(t.Size(look.SizeBenchFull)*1.25, mostRef), word: t.Size(look.SizeBench) * 1.15, head: t.Size(theme.SizeNameHeadingText),
 		text: t.Size(theme.SizeNameHeadingText) * 0.85, small: t.Size(theme.SizeNameSubHeadingText) * 0.9, field: t.Size(look.SizeBench),
 		alone: true,
 	}

@@ -105,6 +105,10 @@ func (r *probeTipRenderer) Objects() []fyne.CanvasObject {
 
 func (r *probeTipRenderer) Destroy() {}
 
+// tucked is how far the words move up into the empty foot of the large line, in
+// parts of its size.
+const tucked = 0.14
+
 // tipRow says where one tip goes: the probe, the reference as large as it fits,
 // and where that is on the machine.
 type tipRow struct{ size sizes }
@@ -119,9 +123,9 @@ func (t *tipRow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	ref.Resize(fyne.NewSize(size.Width-left, line))
 	ref.Move(fyne.NewPos(left, 0))
 	where.Resize(fyne.NewSize(size.Width-left, heightAt(where, size.Width-left)))
-	where.Move(fyne.NewPos(left, line))
+	where.Move(fyne.NewPos(left, line-t.size.ref*tucked))
 }
 
 func (t *tipRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(200, objects[1].MinSize().Height+objects[2].MinSize().Height)
+	return fyne.NewSize(200, objects[1].MinSize().Height+objects[2].MinSize().Height-t.size.ref*tucked)
 }

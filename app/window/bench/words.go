@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bellout/app/desk"
@@ -97,7 +98,7 @@ func shows(x faults.Expectation) (words string, sure bool) {
 }
 
 // throughWords say what lies between the tips, as in "through F1:1-2 and J2:3".
-func throughWords(x faults.Expectation) string {
+func (b *Bench) throughWords(x faults.Expectation) string {
 	switch {
 	case x.Mode == model.ModeVoltsDC:
 		return "with the machine running"
@@ -105,11 +106,11 @@ func throughWords(x faults.Expectation) string {
 		return x.Words
 	case math.IsInf(x.Ohms, 1):
 		return "nothing joins the two"
-	case len(x.Through) <= 2:
-		return "straight along, with nothing between"
+	case len(x.Through) == 2:
+		return b.alongWords(x.Through[0], x.Through[1])
 	}
 	var places []string
-	inner := x.Through[1 : len(x.Through)-1]
+	inner := x.Through[min(1, len(x.Through)):max(len(x.Through)-1, min(1, len(x.Through)))]
 	for i := 0; i < len(inner); i++ {
 		from := i
 		for i+1 < len(inner) && inner[i+1].Device == inner[from].Device {
@@ -122,6 +123,20 @@ func throughWords(x faults.Expectation) string {
 		places = append(places, place)
 	}
 	return "through " + judge.ListText(places, 5)
+}
+
+// alongWords name the wires that join two terminals straight.
+func (b *Bench) alongWords(one, other model.TerminalRef) string {
+	var common []string
+	for _, wire := range b.place(one).Wires {
+		if slices.Contains(b.place(other).Wires, wire) {
+			common = append(common, wire)
+		}
+	}
+	if len(common) == 0 {
+		return "within " + one.Device
+	}
+	return "along " + judge.ListText(common, 5)
 }
 
 // touchWords say a reading in one line.

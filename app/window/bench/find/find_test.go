@@ -1,8 +1,10 @@
 package find
 
 import (
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -143,4 +145,107 @@ func FuzzQuery(f *testing.F) {
 		}
 		x.Near(typed, 3)
 	})
+}
+
+// wordsAt lists the words beside each place.
+func wordsAt(x *Index) [][]string {
+	words := make([][]string, len(x.places))
+	for j, word := range x.words {
+		for _, place := range x.holding[j] {
+			words[place] = append(words[place], word)
+		}
+	}
+	return words
+}
+
+// plain is the plain way to do what Query does: look at every terminal, and the
+// words beside it, at every key press.
+func plain(x *Index, beside [][]string, text string, most int) []Place {
+	typed := strings.ToLower(strings.TrimSpace(text))
+	if typed == "" {
+		return nil
+	}
+	squeezed, words := squeeze(typed), strings.Fields(typed)
+	if len(words) > 1 {
+		words = slices.DeleteFunc(words, func(word string) bool { return word == "pin" || word == "terminal" || word == "wire" })
+	}
+	var tiers [6][]Place
+	for i, place := range x.places {
+		ref := strings.ToLower(place.Text)
+		have := func(match func(string) bool) bool { return slices.ContainsFunc(beside[i], match) }
+		every := func(match func(word, typed string) bool) bool {
+			for _, typed := range words {
+				if !have(func(word string) bool { return match(word, typed) }) {
+					return false
+				}
+			}
+			return len(words) > 0
+		}
+		tier := -1
+		switch {
+		case ref == typed:
+			tier = 0
+		case strings.HasPrefix(ref, typed):
+			tier = 1
+		case squeezed != "" && strings.HasPrefix(squeeze(place.Text), squeezed):
+			tier = 2
+		case every(func(word, typed string) bool { return word == typed }):
+			tier = 3
+		case every(strings.HasPrefix):
+			tier = 4
+		case len(squeezed) > 1 && inOrder(squeezed, squeeze(place.Text)):
+			tier = 5
+		}
+		if tier >= 0 {
+			tiers[tier] = append(tiers[tier], place)
+		}
+	}
+	var list []Place
+	for _, tier := range tiers {
+		list = append(list, tier...)
+	}
+	return list[:min(most, len(list))]
+}
+
+func sameRefs(a, b []Place) bool {
+	return slices.EqualFunc(a, b, func(a, b Place) bool { return a.Ref == b.Ref })
+}
+
+// TestTheQuickWayIsThePlainWay compares the lists whatever is typed.
+func TestTheQuickWayIsThePlainWay(t *testing.T) {
+	x := New(demo(t))
+	beside := wordsAt(x)
+	rapid.Check(t, func(t *rapid.T) {
+		typed := rapid.OneOf(
+			rapid.StringMatching(`[a-z0-9:+ ]{1,6}`),
+			rapid.Map(rapid.SampledFrom(x.words), func(word string) string { return word[:max(1, len(word)/2)] }),
+			rapid.Map(rapid.SampledFrom(x.places), func(place Place) string { return place.Ref.Device + " " + place.Zone }),
+		).Draw(t, "typed")
+		if got, want := x.Query(typed, 7), plain(x, beside, typed, 7); !sameRefs(got, want) {
+			t.Fatalf("%q finds %v, the plain way %v", typed, got, want)
+		}
+	})
+}
+
+// BenchmarkQuery is one key press at 5,000 terminals, beside a look at every
+// terminal. The plain way is given its words ready in lower case.
+func BenchmarkQuery(b *testing.B) {
+	x := New(sample.Machine(1, 5000))
+	beside := wordsAt(x)
+	typed := []string{"x", "x1", "x1:", "lamp", "plug re", "j1a2", "w12", "5 v", "rd"}
+	var mine, base time.Duration
+	for i := 0; b.Loop(); i++ {
+		text := typed[i%len(typed)]
+		from := time.Now()
+		got := x.Query(text, 7)
+		middle := time.Now()
+		want := plain(x, beside, text, 7)
+		mine += middle.Sub(from)
+		base += time.Since(middle)
+		if !sameRefs(got, want) {
+			b.Fatalf("%q finds %v, the plain way %v", text, got, want)
+		}
+	}
+	b.ReportMetric(float64(base)/float64(mine), "x-linear")
+	b.ReportMetric(float64(mine.Microseconds())/float64(b.N), "us/key")
 }

@@ -28,13 +28,10 @@ type Place struct {
 
 // Where says in words where the terminal is: title, zone, wires.
 func (p Place) Where() string {
-	var parts []string
-	for _, part := range []string{p.Title, p.Zone} {
-		if part != "" {
-			parts = append(parts, part)
-		}
+	text := p.Title
+	if !strings.Contains(strings.ToLower(p.Title), strings.ToLower(p.Zone)) { // many a title says the zone
+		text = joined(p.Title, p.Zone)
 	}
-	text := strings.Join(parts, ", ")
 	const most = 2
 	wires := p.Wires
 	if len(wires) > most {

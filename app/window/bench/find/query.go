@@ -13,7 +13,10 @@ import (
 // each, the natural order of references.
 //
 // Cost: well under a millisecond at 5,000 terminals, see BenchmarkKeyPress.
-func (x *Index) Query(text string, most int) []Place {
+func (x *Index) Query(text string, most int) []Place { return x.query(text, most, true) }
+
+// query is Query, with or without the references that hold the letters anyhow.
+func (x *Index) query(text string, most int, anyhow bool) []Place {
 	typed := strings.ToLower(strings.TrimSpace(text))
 	if typed == "" || most <= 0 {
 		return nil
@@ -47,7 +50,7 @@ func (x *Index) Query(text string, most int) []Place {
 			g.take(x.all(words, false))
 		}
 	}
-	if squeezed := squeeze(typed); !g.full() && len(squeezed) > 1 {
+	if squeezed := squeeze(typed); anyhow && !g.full() && len(squeezed) > 1 {
 		scattered := newSet(len(x.places))
 		for i, key := range x.compact.keys {
 			if inOrder(squeezed, key) {
@@ -60,11 +63,16 @@ func (x *Index) Query(text string, most int) []Place {
 }
 
 // Near returns references that somebody may have meant who typed one that is not
-// there: the fewest letters changed, at most two. Cost: linear in terminals.
+// there: those that begin so or have the words, else those with the fewest
+// letters changed, at most two. Cost: linear in terminals.
 func (x *Index) Near(text string, most int) []string {
+	var near []string
+	for _, place := range x.query(text, most, false) {
+		near = append(near, place.Text)
+	}
 	typed := squeeze(text)
-	if typed == "" {
-		return nil
+	if len(near) > 0 || typed == "" {
+		return near
 	}
 	allowed := 1
 	if len(typed) > 3 {
@@ -76,7 +84,6 @@ func (x *Index) Near(text string, most int) []string {
 			byDistance[d] = append(byDistance[d], x.compact.places[i])
 		}
 	}
-	var near []string
 	for _, places := range byDistance {
 		slices.Sort(places)
 		for _, place := range places {
