@@ -118,3 +118,31 @@ func orDash(text string) string {
 	}
 	return text
 }
+
+// OwnTemplate reads a line such as
+//
+//	"gate relay" from K1
+//
+// and returns the edit that makes a template of one's own of that device, in the
+// place of the one of that name.
+func OwnTemplate(m *model.Machine, line string) (model.Edit, error) {
+	list, err := words(line)
+	if err != nil {
+		return model.Edit{}, err
+	}
+	if len(list) != 3 || list[1] != "from" {
+		return model.Edit{}, fmt.Errorf(`write template, a name and the device it is made of, as in template "gate relay" from K1`)
+	}
+	own, err := FromDevice(m, list[2], list[0])
+	if err != nil {
+		return model.Edit{}, err
+	}
+	for _, complaint := range own.Validate() {
+		return model.Edit{}, complaint
+	}
+	change := model.Change{After: own}
+	if before, there := m.Template(own.Name); there {
+		change.Before = before
+	}
+	return model.Edit{What: fmt.Sprintf("template %q made of %s", own.Name, list[2]), Changes: []model.Change{change}}, nil
+}

@@ -3,10 +3,11 @@ package window
 import (
 	"bellout/app/window/chart"
 	"bellout/app/window/findings"
+	"bellout/app/window/parts"
 	"bellout/app/window/room"
 )
 
 // newPlaces makes every place, in the order of their tabs.
 func newPlaces(r *room.Room) []room.Place {
-	return []room.Place{chart.New(r), findings.New(r)}
+	return []room.Place{chart.New(r), findings.New(r), parts.New(r)}
 }

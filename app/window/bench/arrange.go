@@ -81,6 +81,14 @@ func (l *panelLayout) column(size fyne.Size) {
 		p.tight = tight
 		p.fillBoard(p.bench.touch())
 	}
+	// What is opened, or grew, takes from the list first; then from the board.
+	below := float32(0)
+	for _, object := range []fyne.CanvasObject{p.fields, p.said, p.conditions.chips, p.conditions.field, p.presses, p.strike.object, p.goals.object, p.proven} {
+		if height := heightAt(object, width); height > 0 {
+			below += height + between
+		}
+	}
+	board = max(min(board, size.Height-2*edge-below-row), 40)
 	y := float32(edge)
 	scrolled(p.scroll, p.scroll.Content, edge, y, width, board)
 	y += board + between/2

@@ -66,7 +66,7 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Skip", "F7", b.act(b.skip))
 	p.swap, p.back = look.NewPress("Swap", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
 	p.presses = container.New(&flow{gap: 5}, p.take, p.skip, p.swap, p.back)
-	p.keyLine = newProse("F6 takes the probe · F7 skips it · F8 changes the tips over · F9 what is changed · Ctrl U takes back · Ctrl G another goal · Ctrl B ends this view",
+	p.keyLine = newProse("F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl G goal · Ctrl B back",
 		size.small, look.Now().Soft, fyne.TextStyle{})
 	p.readings, p.strike = newReadings(p), newStrike(p)
 	p.goals, p.proven = newGoals(b), newProven(size)

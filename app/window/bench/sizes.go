@@ -28,16 +28,14 @@ func columnSizes() sizes {
 	}
 }
 
-// mostRef is the largest type for where a tip goes: both tips and what a good
-// machine shows must stay in a window of 900 with the largest type chosen.
-const mostRef = 92
-
-// aloneSizes are for the window that shows nothing else.
+// aloneSizes are for the window that shows nothing else. They are read from
+// across the room whatever size of type is chosen; the bounds keep both tips and
+// what a good machine shows in a window of 900.
 func aloneSizes() sizes {
 	t := look.Now()
 	return sizes{
-		ref: min(t.Size(look.SizeBenchFull)*1.25, mostRef), word: t.Size(look.SizeBench) * 1.15, head: t.Size(theme.SizeNameHeadingText),
-		text: t.Size(theme.SizeNameHeadingText) * 0.85, small: t.Size(theme.SizeNameSubHeadingText) * 0.9, field: t.Size(look.SizeBench),
+		ref: min(t.Size(look.SizeBenchFull)*1.25, 84), word: min(t.Size(look.SizeBench)*1.15, 46), head: min(t.Size(theme.SizeNameHeadingText), 30),
+		text: min(t.Size(theme.SizeNameHeadingText)*0.85, 26), small: min(t.Size(theme.SizeNameSubHeadingText)*0.9, 20), field: min(t.Size(look.SizeBench), 40),
 		alone: true,
 	}
 }

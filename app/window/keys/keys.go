@@ -142,3 +142,9 @@ func (m *Map) Serve(canvas fyne.Canvas) {
 	}
 	canvas.SetOnTypedKey(func(event *fyne.KeyEvent) { m.Press(Plain(event.Name)) })
 }
+
+// PressShortcut does what a shortcut's key does; false if it does nothing.
+func (m *Map) PressShortcut(shortcut fyne.Shortcut) bool {
+	key, ok := shortcutKey(shortcut)
+	return ok && m.Press(key)
+}

@@ -97,7 +97,7 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 	r.ground.Resize(size)
 	r.text.Text = r.press.Text
 	if r.press.Cut {
-		r.text.Text = cut(r.press.Text, size.Width-2*pressAside, r.text.TextSize, r.text.TextStyle)
+		r.text.Text = Cut(r.press.Text, size.Width-2*pressAside, r.text.TextSize, r.text.TextStyle)
 	}
 	text := r.text.MinSize()
 	r.text.Resize(text)
@@ -113,8 +113,8 @@ func (r *pressRenderer) Layout(size fyne.Size) {
 	r.key.Move(r.cap.Position().Add(fyne.NewPos(capAside, 1)))
 }
 
-// cut shortens a text until it fits, and shows that something is missing.
-func cut(text string, width, size float32, style fyne.TextStyle) string {
+// Cut shortens a text until it fits, and shows that something is missing.
+func Cut(text string, width, size float32, style fyne.TextStyle) string {
 	if width <= 0 || fyne.MeasureText(text, size, style).Width <= width {
 		return text
 	}
