@@ -1,0 +1,208 @@
+// Package parts is the place where the map is edited: a line that adds a device
+// or a wire, and every table of the machine, sorted, filtered, edited in several
+// rows at once, and pasted into.
+package parts
+
+import (
+	"context"
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
+
+	"bellout/app/desk"
+	"bellout/app/listing"
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+	"bellout/app/window/room"
+	"bellout/model"
+)
+
+// tabs are the tables, in the order in which they are shown.
+var tabs = []struct {
+	table model.Table
+	name  string
+}{
+	{model.TableDevice, "Devices"}, {model.TableTerminal, "Terminals"}, {model.TableLink, "Links"}, {model.TableWire, "Wires"},
+	{model.TableBond, "Bonds"}, {model.TableReading, "Readings"}, {model.TableSetting, "Settings"},
+}
+
+// Memory keys.
+const (
+	tabMemory  = "Parts.tab"
+	lineMemory = "Parts.line"
+)
+
+// Place is the parts.
+type Place struct {
+	room    *room.Room
+	object  *fyne.Container
+	adding  *adding
+	presses []*look.Press
+	filter  *keys.Entry
+	count   *canvas.Text
+	middle  *fyne.Container // the table, or what was pasted
+	table   *table
+	strip   *strip
+	tab     int
+	listing *listing.Listing
+	places  []int // rows of listing that are shown, in order
+	order   listing.Order
+	shown   bool
+}
+
+// New returns the place.
+func New(r *room.Room) *Place {
+	p := &Place{room: r, middle: container.NewStack(), count: look.Caption("")}
+	if tab, ok := r.Memory[tabMemory].(int); ok {
+		p.tab = tab
+	}
+	p.adding = newAdding(p)
+	p.table = newTable(p)
+	p.strip = newStrip(p)
+	p.filter = keys.NewEntry(r.Keys)
+	p.filter.SetPlaceHolder("words, or column=word, as in zone=bridge")
+	p.filter.OnChanged = func(text string) {
+		p.order.Filter = text
+		p.arrange()
+	}
+	p.filter.OnSubmitted = func(string) { p.table.focus() }
+	choose := container.NewHBox()
+	for at, tab := range tabs {
+		press := look.NewPress(tab.name, "", func() { p.show(at) })
+		p.presses = append(p.presses, press)
+		choose.Add(press)
+	}
+	filterRow := container.NewBorder(nil, nil, container.NewHBox(container.NewCenter(look.Caption("Only rows with")), container.NewCenter(look.KeyCap("Ctrl I"))), container.NewCenter(p.count), p.filter)
+	head := container.New(&look.Rows{Gap: 8}, p.adding.object, choose, filterRow)
+	p.object = container.NewBorder(container.New(layout.NewCustomPaddedLayout(12, 6, 14, 14), head), p.strip.object, nil, nil, container.New(layout.NewCustomPaddedLayout(0, 0, 14, 6), p.middle))
+	p.addActions()
+	r.Listen(func(what desk.Changed) {
+		if what.Has(desk.Map | desk.Readings | desk.File) {
+			p.refill()
+		}
+	})
+	p.show(p.tab)
+	return p
+}
+
+const group = "Parts"
+
+func (p *Place) addActions() {
+	here := func() bool { return p.shown }
+	for _, action := range []keys.Action{
+		{Name: "Add a device or a wire", Group: group, Key: keys.CtrlShift(fyne.KeyA), Do: p.goAdd},
+		{Name: "Filter the table", Group: group, Key: keys.Ctrl(fyne.KeyI), Do: func() { p.focusOn(p.filter) }, Able: here},
+		{Name: "Next table", Group: group, Key: keys.Ctrl(fyne.KeyPageDown), Do: func() { p.show((p.tab + 1) % len(tabs)); p.table.focus() }, Able: here},
+		{Name: "Table before", Group: group, Key: keys.Ctrl(fyne.KeyPageUp), Do: func() { p.show((p.tab + len(tabs) - 1) % len(tabs)); p.table.focus() }, Able: here},
+		{Name: "Paste rows, in the table", Group: group, Key: keys.CtrlShift(fyne.KeyV), Do: p.paste, Able: here},
+		{Name: "Look at the row on the chart", Group: group, Key: keys.CtrlShift(fyne.KeyG), Do: p.lookAt, Able: func() bool { return p.shown && p.table.at() != nil }},
+	} {
+		p.room.Keys.Add(action)
+	}
+}
+
+// Name is the place's name.
+func (p *Place) Name() string { return room.Parts }
+
+// Object is what it shows.
+func (p *Place) Object() fyne.CanvasObject {
+	p.shown = true
+	return p.object
+}
+
+// Focus puts the keyboard into the line that adds, with what was begun there.
+func (p *Place) Focus() {
+	if line, ok := p.room.Memory[lineMemory].(string); ok && line != "" {
+		delete(p.room.Memory, lineMemory)
+		p.adding.begin(line)
+	}
+	p.focusOn(p.adding.field)
+}
+
+func (p *Place) goAdd() {
+	p.room.Show(room.Parts)
+	p.Focus()
+}
+
+func (p *Place) focusOn(what fyne.Focusable) {
+	if canvas := p.room.Canvas(); canvas != nil {
+		canvas.Focus(what)
+	}
+}
+
+// show goes to a table.
+func (p *Place) show(tab int) {
+	if tab != p.tab {
+		p.order = listing.Order{Filter: p.filter.Text}
+	}
+	p.tab = tab
+	p.room.Memory[tabMemory] = tab
+	for at, press := range p.presses {
+		press.Chosen = at == tab
+		press.Refresh()
+	}
+	p.table.unmark()
+	p.refill()
+}
+
+// refill lists the table anew, beside everything else where it is large.
+func (p *Place) refill() {
+	name := tabs[p.tab].table
+	desk.Ask(p.room.Desk, "parts", func(_ context.Context, view desk.View) *listing.Listing {
+		return listing.Of(view.Machine, name)
+	}, func(l *listing.Listing) {
+		p.listing = l
+		p.arrange()
+	})
+}
+
+// arrange sorts and filters.
+func (p *Place) arrange() {
+	l, order := p.listing, p.order
+	if l == nil {
+		return
+	}
+	desk.Ask(p.room.Desk, "parts order", func(context.Context, desk.View) []int { return l.Arrange(order) }, func(places []int) {
+		p.places = places
+		p.count.Text = fmt.Sprintf("%d of %d rows", len(places), l.Len())
+		p.count.Refresh()
+		p.table.fill()
+		p.strip.fill()
+		if len(p.middle.Objects) == 0 {
+			p.middle.Objects = []fyne.CanvasObject{p.table.object}
+			p.middle.Refresh()
+		}
+	})
+}
+
+// lookAt selects the row's thing and shows the chart.
+func (p *Place) lookAt() {
+	selection := desk.Selection{}
+	switch row := p.table.at().(type) {
+	case model.Device:
+		selection = desk.Selection{Kind: desk.Device, Name: row.Ref}
+	case model.Terminal:
+		selection = desk.Selection{Kind: desk.Terminal, Name: row.Ref().String()}
+	case model.Wire:
+		selection = desk.Selection{Kind: desk.Wire, Name: row.Name}
+	case model.Link:
+		selection = desk.Selection{Kind: desk.Device, Name: row.Device}
+	case model.Reading:
+		selection = desk.Selection{Kind: desk.Terminal, Name: row.Red.String()}
+	case model.Bond:
+		selection = desk.Selection{Kind: desk.Terminal, Name: row.From.String()}
+	default:
+		return
+	}
+	p.room.Desk.Select(selection)
+	p.room.Show(room.Chart)
+}
+
+// caption is a small heading over a field.
+func caption(text string) *canvas.Text {
+	return look.Line(text, look.Now().Soft, theme.SizeNameCaptionText, fyne.TextStyle{Bold: true})
+}
