@@ -50,7 +50,7 @@ func (b *builder) box(d int, f *form, at Point, layer int) {
 		if line == "" {
 			continue
 		}
-		x, y := at.X, at.Y+headerLine+9.5+titleLine*float64(i)
+		x, y := at.X, at.Y+headerLine+8.5+titleLine*float64(i)
 		if f.beside {
 			x, y = at.X+b.measure(clean(device.Ref), referenceSize, true)+6, at.Y+12
 		}

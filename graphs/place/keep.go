@@ -20,9 +20,11 @@ type keep struct {
 	web      *web // forms for boxes that are new; nil until one is
 	stands   []bool
 	ground   ground
-	labelAt  []int  // of a wire: its name's number on the ground
-	kept     []bool // of each box on the ground: it stands where it stood
-	old      []int  // the place in previous.Boxes; -1
+	labelAt  []int       // of a wire: its name's number on the ground
+	nameOf   map[int]int // the wire of such a number
+	kept     []bool      // of each box on the ground: it stands where it stood
+	onGround []int       // the device of each
+	old      []int       // the place in previous.Boxes; -1
 }
 
 // from computes a plan that keeps to a previous one.
@@ -79,12 +81,17 @@ func (k *keep) boxes(options Options) {
 		k.plan.Boxes[d].Pinned = true
 		k.settleAt(d, snap(options.Pinned[k.devices[d].Ref]))
 	}
-	for d := range k.devices {
-		if k.stands[d] || k.old[d] < 0 {
-			continue
+	// Then all that can stay, and last those that have to give way, so that they
+	// do not push others in turn.
+	for _, giveWay := range []bool{false, true} {
+		for d := range k.devices {
+			if k.stands[d] || k.old[d] < 0 {
+				continue
+			}
+			if at := k.previous.Boxes[k.old[d]].Min; giveWay || k.canStay(d, at) {
+				k.settleAt(d, at)
+			}
 		}
-		at := k.previous.Boxes[k.old[d]].Min
-		k.settleAt(d, at)
 	}
 	for _, d := range k.inOrder(options.Saved) {
 		if !k.stands[d] {
@@ -166,55 +173,83 @@ func (k *keep) copyBox(d, old int) {
 	k.rails(d, number)
 }
 
+// size is how wide and tall a box is.
+func (b *Box) size() Point { return Point{b.Max.X - b.Min.X, b.Max.Y - b.Min.Y} }
+
+// canStay says that a box is as it was and has its old place free.
+func (k *keep) canStay(d int, at Point) bool {
+	box := &k.plan.Boxes[d]
+	return k.previous.Boxes[k.old[d]].size() == box.size() && k.free(d, at, true)
+}
+
 // settleAt puts a box as near to a point as others let it.
 func (k *keep) settleAt(d int, at Point) {
-	box := &k.plan.Boxes[d]
-	size := Point{box.Max.X - box.Min.X, box.Max.Y - box.Min.Y}
-	kept := k.old[d] >= 0 && !box.Pinned && k.previous.Boxes[k.old[d]].Min == at &&
-		k.previous.Boxes[k.old[d]].Max == (Point{at.X + size.X, at.Y + size.Y})
-	if !k.free(at, size, kept) {
-		kept = false
-		at = k.nearest(at, size)
+	kept := k.old[d] >= 0 && k.previous.Boxes[k.old[d]].Min == at && k.canStay(d, at)
+	if !kept && !k.free(d, at, false) {
+		at = k.nearest(d, at)
 	}
 	k.move(d, at)
 	k.stands[d] = true
 	k.ground.boxes.add(k.plan.Boxes[d].Rect)
 	k.kept = append(k.kept, kept)
+	k.onGround = append(k.onGround, d)
 }
 
-// Room between a box that moves and any other, so that wires get out between
-// them.
+// Room between a box that moves and any other: above and below, and beside, for
+// names and for a line for each wire that must get out between them.
 const (
-	roomBeside = 6 * Grid
 	roomAbove  = 2 * Grid
+	roomBeside = 6 * Grid
+	roomMost   = 40 * Grid
 )
 
 // free says whether a box may stand there. Two that are both where they were
 // may be as close as they were.
-func (k *keep) free(at, size Point, kept bool) bool {
+func (k *keep) free(d int, at Point, kept bool) bool {
+	size := k.plan.Boxes[d].size()
 	r := Rect{at, Point{at.X + size.X, at.Y + size.Y}}
-	wide := Rect{Point{at.X - roomBeside, at.Y - roomAbove}, Point{r.Max.X + roomBeside, r.Max.Y + roomAbove}}
+	wide := Rect{Point{at.X - roomMost, at.Y - roomAbove}, Point{r.Max.X + roomMost, r.Max.Y + roomAbove}}
 	free := true
 	k.ground.boxes.reach(wide, func(n int) bool {
+		o := k.ground.boxes.rects[n]
 		if kept && k.kept[n] {
-			free = !share(k.ground.boxes.rects[n], r)
-		} else {
-			free = !share(k.ground.boxes.rects[n], wide)
+			free = !share(o, r)
+			return free
 		}
+		side, other := Right, Left
+		if o.Min.X+o.Max.X < r.Min.X+r.Max.X {
+			side, other = Left, Right
+		}
+		room := min(roomMost, roomBeside+Grid*float64(k.wiredOn(d, side)+k.wiredOn(k.onGround[n], other)))
+		if k.plan.Boxes[d].Pinned && k.plan.Boxes[k.onGround[n]].Pinned {
+			room /= 2 // both stand where somebody wants them
+		}
+		free = !share(o, Rect{Point{r.Min.X - room, wide.Min.Y}, Point{r.Max.X + room, wide.Max.Y}})
 		return free
 	})
 	return free
 }
 
+// wiredOn counts the ports with a wire on a side of a box.
+func (k *keep) wiredOn(d int, side Side) int {
+	count := 0
+	for i := range k.plan.Boxes[d].Ports {
+		if p := &k.plan.Boxes[d].Ports[i]; p.Wired && (p.Side == side || p.Through) {
+			count++
+		}
+	}
+	return count
+}
+
 // nearest looks for a free place in growing squares round a point.
-func (k *keep) nearest(at, size Point) Point {
+func (k *keep) nearest(d int, at Point) Point {
 	const most = 160
 	for ring := 1; ring <= most; ring++ {
 		best, least := Point{}, math.Inf(1)
 		try := func(dx, dy int) {
 			p := Point{at.X + Grid*float64(dx), at.Y + Grid*float64(dy)}
 			away := math.Hypot(float64(dx), float64(dy))
-			if away < least && k.free(p, size, false) {
+			if away < least && k.free(d, p, false) {
 				best, least = p, away
 			}
 		}

@@ -2,6 +2,7 @@ package place
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"reflect"
 	"testing"
@@ -138,6 +139,50 @@ func TestADraggedBoxStaysWhereItWasPut(t *testing.T) {
 	}
 }
 
+// TestDraggedIntoTheThick drops boxes with many wires on and beside others.
+func TestDraggedIntoTheThick(t *testing.T) {
+	m := demo(t, assets.AsFound)
+	before := compute(t, m, Options{})
+	for _, device := range []string{"F1", "K1", "A1", "J7", "X24", "X2"} {
+		at := before.Positions()[device]
+		for _, by := range []Point{{0, 24}, {64, -40}, {-304, 504}, {400, 0}} {
+			to := at.moved(by)
+			after := compute(t, m, Options{Previous: before, Pinned: map[string]Point{device: to}})
+			check(t, m, after)
+			box, _ := after.Box(device)
+			if got := after.Boxes[box].Min; got != to {
+				t.Errorf("%s was put to %v and stands at %v", device, to, got)
+			}
+			if boxes, _ := stayed(before, after); boxes < 0.9 {
+				t.Errorf("%s by %v: only %.1f %% of the boxes stayed", device, by, 100*boxes)
+			}
+			// And back: nothing is left over that lies on anything.
+			check(t, m, compute(t, m, Options{Previous: after, Pinned: map[string]Point{device: at}}))
+		}
+	}
+}
+
+func TestKeepingCanBeStopped(t *testing.T) {
+	m := demo(t, assets.AsFound)
+	before := compute(t, m, Options{})
+	ctx, cancel := context.WithCancel(context.Background())
+	last := -1.0
+	_, err := Compute(ctx, m, Options{
+		Previous: before, Pinned: map[string]Point{"J7": {0, 0}},
+		Progress: func(done float64, _ string) {
+			if done < last {
+				t.Errorf("progress went back from %v to %v", last, done)
+			}
+			if last = done; done > 0.4 {
+				cancel()
+			}
+		},
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("stopped half way: %v", err)
+	}
+}
+
 func TestSavedPlacesComeBack(t *testing.T) {
 	m := demo(t, assets.AsFound)
 	fresh := compute(t, m, Options{})
@@ -170,7 +215,10 @@ func TestAnythingMayBeDraggedAnywhere(t *testing.T) {
 				to := Point{
 					box.Min.X + float64(rapid.IntRange(-400, 400).Draw(t, "dx")), box.Min.Y + float64(rapid.IntRange(-400, 400).Draw(t, "dy")),
 				}
-				pinned = map[string]Point{box.Device: to}
+				if rapid.Bool().Draw(t, "alone") { // else those dragged before stay pinned too
+					pinned = map[string]Point{}
+				}
+				pinned[box.Device] = to
 			default:
 				a, b := rapid.SampledFrom(m.Terminals).Draw(t, "a").Ref(), rapid.SampledFrom(m.Terminals).Draw(t, "b").Ref()
 				if a != b {
@@ -185,6 +233,9 @@ func TestAnythingMayBeDraggedAnywhere(t *testing.T) {
 			}
 			check(t, m, p)
 			for device, to := range pinned {
+				if len(pinned) > 1 {
+					break // they may be in each other's way
+				}
 				at, _ := p.Box(device)
 				if got := p.Boxes[at].Min; abs(int(got.X-to.X)) > Grid/2 || abs(int(got.Y-to.Y)) > Grid/2 {
 					t.Fatalf("%s was put to %v and stands at %v", device, to, got)

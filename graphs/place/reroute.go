@@ -4,60 +4,68 @@ package place
 // ground under it are as they were, else a new one.
 func (k *keep) wires() error {
 	count := len(k.sheet.wires)
-	old := make([]int, count)
-	var anew []int
-	// Names that stay are ground that others keep off.
-	label := make([]int, count)
 	k.labelAt = make([]int, count)
+	k.nameOf = map[int]int{}
+	var anew, names []int // wires without a way; places of names in the previous plan
 	for i, w := range k.sheet.wires {
-		old[i], label[i] = -1, -1
 		k.route(i, nil)
-		if at, found := k.previous.Wire(w.row.Name); found && k.sameEnds(i, at) {
-			old[i] = at
-		}
-	}
-	for i := range count {
-		if old[i] < 0 {
-			anew = append(anew, i)
+		old, found := k.previous.Wire(w.row.Name)
+		if !found || !k.sameEnds(i, old) || !k.ground.clear(k.plan.Wires[i].Net, k.previous.Wires[old].Points) {
+			anew, names = append(anew, i), append(names, -1)
 			continue
 		}
-		before := &k.previous.Wires[old[i]]
-		net := k.plan.Wires[i].Net
-		if !k.ground.clear(net, before.Points) {
-			old[i] = -1
-			anew = append(anew, i)
-			continue
-		}
+		before := &k.previous.Wires[old]
 		k.plan.Wires[i].Points = before.Points
-		k.ground.lay(i, net, before.Points)
+		k.ground.lay(i, k.plan.Wires[i].Net, before.Points)
+		names = append(names, before.Label)
 	}
-	for i := range count {
-		if old[i] < 0 || k.previous.Wires[old[i]].Label < 0 {
+	// Names that stay are ground that others keep off.
+	for i, at := range names {
+		if at < 0 {
 			continue
 		}
-		l := k.previous.Labels[k.previous.Wires[old[i]].Label]
-		if l.Text == k.wireText(i) && k.bare(l.Rect) {
-			label[i] = k.keepLabel(i, l)
+		if l := k.previous.Labels[at]; l.Text == k.wireText(i) && k.bare(l.Rect) {
+			k.keepLabel(i, l)
 		}
 	}
 	for _, i := range anew { // over the stubs, before others run there
-		label[i] = k.nameStub(i)
+		k.nameStub(i)
 	}
 	if err := k.lead(anew); err != nil {
 		return err
 	}
 	for i := range count {
-		if label[i] >= 0 && !k.named(i) { // it went another way than its name
-			k.ground.labels.remove(k.labelAt[i])
-			k.plan.Wires[i].Label = -1
-			label[i] = -1
+		if k.plan.Wires[i].Label >= 0 && !k.named(i) { // it went another way than its name
+			k.unname(i)
 		}
-		if label[i] < 0 {
+		if k.plan.Wires[i].Label < 0 {
 			k.nameWire(i)
 		}
 	}
 	k.dropLabels()
 	return nil
+}
+
+// unname takes a wire's name off the ground.
+func (k *keep) unname(i int) {
+	k.ground.labels.remove(k.labelAt[i])
+	k.plan.Wires[i].Label = -1
+}
+
+// clearNames takes the names about a port off the ground, where wires find no
+// way between them; they are written again when all wires lie.
+func (k *keep) clearNames(ports []reachFrom) {
+	const about = 16 * Grid
+	for _, p := range ports {
+		var names []int
+		k.ground.labels.reach(Rect{Point{p.at.X - about, p.at.Y - about}, Point{p.at.X + about, p.at.Y + about}}, func(n int) bool {
+			names = append(names, n)
+			return true
+		})
+		for _, n := range names {
+			k.unname(k.nameOf[n])
+		}
+	}
 }
 
 // named says that a wire's name stands at its way.
@@ -161,12 +169,12 @@ func (k *keep) bare(r Rect) bool {
 	return !k.ground.runs.meets(r)
 }
 
-func (k *keep) keepLabel(i int, l Label) int {
+func (k *keep) keepLabel(i int, l Label) {
 	l.Wire = i
 	k.plan.Labels = append(k.plan.Labels, l)
 	k.plan.Wires[i].Label = len(k.plan.Labels) - 1
 	k.labelAt[i] = k.ground.labels.add(l.Rect)
-	return k.plan.Wires[i].Label
+	k.nameOf[k.labelAt[i]] = i
 }
 
 // ports are the points from which a wire can leave a terminal.
@@ -184,16 +192,24 @@ func (k *keep) ports(t int) []reachFrom {
 }
 
 // way leads a wire. Wider windows and finer grids come in turn where the first
-// look finds nothing; last, the wire may lie on others, and at the very last go
-// straight, for a wire that is not drawn is worse.
+// look finds nothing, then names give way; last, the wire may lie on others, and
+// at the very last go straight, for a wire that is not drawn is worse.
 func (k *keep) way(i int) []Point {
 	w := k.sheet.wires[i]
 	from, to := k.ports(w.from), k.ports(w.to)
 	net := k.plan.Wires[i].Net
 	for _, look := range []struct {
-		step, margin float64
-		forced       bool
-	}{{Grid, 12 * Grid, false}, {Grid, 60 * Grid, false}, {Grid / 2, 40 * Grid, false}, {Grid / 4, 20 * Grid, false}, {Grid / 2, 40 * Grid, true}, {Grid, 100 * Grid, true}} {
+		step, margin     float64
+		forced, nameless bool
+	}{
+		{step: Grid, margin: 12 * Grid}, {step: Grid, margin: 60 * Grid}, {step: Grid / 2, margin: 40 * Grid},
+		{step: Grid / 2, margin: 40 * Grid, nameless: true}, {step: Grid / 4, margin: 20 * Grid},
+		{step: Grid / 2, margin: 40 * Grid, forced: true}, {step: Grid, margin: 100 * Grid, forced: true},
+	} {
+		if look.nameless {
+			k.clearNames(from)
+			k.clearNames(to)
+		}
 		if points, ok := k.ground.lead(net, from, to, look.step, look.margin, look.forced); ok {
 			return points
 		}
@@ -204,8 +220,8 @@ func (k *keep) way(i int) []Point {
 }
 
 // nameStub writes a wire's name beside one of its ports, as on a new plan, if
-// the place is free; -1 if it is not.
-func (k *keep) nameStub(i int) int {
+// the place is free.
+func (k *keep) nameStub(i int) {
 	text := k.wireText(i)
 	wide := k.measure(text, wireSize, false)
 	w := k.sheet.wires[i]
@@ -216,11 +232,11 @@ func (k *keep) nameStub(i int) int {
 				x = from.at.X - 3 - wide
 			}
 			if l := k.wireName(i, text, x, from.at.Y-3); k.bare(l.Rect) {
-				return k.keepLabel(i, l)
+				k.keepLabel(i, l)
+				return
 			}
 		}
 	}
-	return -1
 }
 
 func (k *keep) wireName(i int, text string, x, y float64) Label {
