@@ -1,9 +1,11 @@
 package sheets
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -363,6 +365,47 @@ func TestDamagedWorkbooks(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A sheet that breaks off inside an archive that is whole is refused too: fewer
+// rows than there were must not come in.
+func TestASheetThatBreaksOffIsRefused(t *testing.T) {
+	book := writtenBook(t, crossed(t))
+	whole, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, keep := range []float64{0, 0.5, 0.7, 0.95} {
+		var packed bytes.Buffer
+		archive := zip.NewWriter(&packed)
+		for _, part := range whole.File {
+			stream, err := part.Open()
+			if err != nil {
+				t.Fatal(err)
+			}
+			text, err := io.ReadAll(stream)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if part.Name == "xl/worksheets/sheet3.xml" { // devices
+				text = text[:int(keep*float64(len(text)))]
+			}
+			to, err := archive.Create(part.Name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := to.Write(text); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := archive.Close(); err != nil {
+			t.Fatal(err)
+		}
+		_, err := ReadWorkbook(t.Context(), saved(t, t.TempDir(), packed.Bytes()), nil)
+		if _, typed := errors.AsType[*tables.Error](err); !typed || !strings.Contains(err.Error(), "lock.xlsx: the workbook is damaged, lock.xlsx sheet devices") {
+			t.Errorf("with %v of the sheet: %v", keep, err)
+		}
+	}
 }
 
 func TestReadingAWorkbookCanBeStopped(t *testing.T) {
