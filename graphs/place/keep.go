@@ -232,13 +232,17 @@ func (k *keep) free(d int, at Point, kept bool) bool {
 
 // wiredOn counts the ports with a wire on a side of a box.
 func (k *keep) wiredOn(d int, side Side) int {
-	count := 0
+	count, through := 0, 0
 	for i := range k.plan.Boxes[d].Ports {
-		if p := &k.plan.Boxes[d].Ports[i]; p.Wired && (p.Side == side || p.Through) {
+		switch p := &k.plan.Boxes[d].Ports[i]; {
+		case !p.Wired:
+		case p.Through:
+			through++
+		case p.Side == side:
 			count++
 		}
 	}
-	return count
+	return count + through/2 // a strip's wire may come from either side
 }
 
 // nearest looks for a free place in growing squares round a point.
