@@ -255,6 +255,7 @@ func (x *Explainer) likelihood(item *Item, h Hypothesis) told {
 	value := x.base(item)
 	if x.concerns(item, h) {
 		value = x.tell(item, sight(x.judge, item, h))
+		value.concerned = true
 	}
 	if len(x.likely) >= mostKept {
 		clear(x.likely)

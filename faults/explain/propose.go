@@ -114,7 +114,11 @@ func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
 		return append(list, x.partValue(item, id)...)
 	}
 	high.Element = id
-	if ohms, fits := x.size(item, Hypothesis{Place: high}); fits && !x.readsOpen(item, list[0]) {
+	ohms, fits := x.size(item, Hypothesis{Place: high})
+	if fits && x.readsOpen(item, list[0]) {
+		ohms, fits = x.liftedSize(item, id)
+	}
+	if fits {
 		list = append(list, sizedHypothesis(high, ohms, chanceHigh))
 	}
 	return list

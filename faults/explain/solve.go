@@ -36,6 +36,7 @@ type search struct {
 	// clusters are the items that show about the same number: what the parts on
 	// their way differ from the map is one thing for all of them. -1: in none.
 	clusters []int
+	lifts    []lift
 	classes  []int // by hypothesis: what it says is wrong
 	all      []candidate
 	seen     map[string]bool
@@ -51,7 +52,7 @@ func (x *Explainer) solve(g *group) Explanation {
 
 // weighSets weighs sets of a group's hypotheses, the likeliest first.
 func (x *Explainer) weighSets(g *group) *search {
-	s := &search{x: x, g: g, seen: map[string]bool{}, clusters: clustersOf(g.evidence)}
+	s := &search{x: x, g: g, seen: map[string]bool{}, clusters: clustersOf(g.evidence), lifts: x.liftsOf(g.evidence)}
 	for _, item := range g.evidence {
 		s.base = append(s.base, x.base(item))
 		s.best = append(s.best, s.base[len(s.base)-1].log) // the most that nothing wrong or one fault gives it
@@ -59,13 +60,9 @@ func (x *Explainer) weighSets(g *group) *search {
 	s.alone, s.touches = make([][]told, len(g.hypotheses)), make([][]bool, len(g.hypotheses))
 	for h, hypothesis := range g.hypotheses {
 		s.alone[h], s.touches[h] = slices.Clone(s.base), make([]bool, len(g.evidence))
-		concerned := x.voiceOf(hypothesis).of
 		for i, item := range g.evidence {
-			if _, touched := concerned[item.Reading.Number]; !touched {
-				continue
-			}
-			s.touches[h][i] = true
 			s.alone[h][i] = x.likelihood(item, hypothesis)
+			s.touches[h][i] = s.alone[h][i].concerned
 			s.best[i] = math.Max(s.best[i], s.alone[h][i].log)
 		}
 	}
@@ -83,7 +80,17 @@ func (x *Explainer) weighSets(g *group) *search {
 }
 
 func (s *search) add(members []int, items []told, prior float64) {
-	s.all = append(s.all, candidate{members, items, prior, prior + s.sum(items)})
+	score := prior + s.sum(items)
+	if len(s.lifts) > 0 {
+		set := make([]Hypothesis, len(members))
+		for k, h := range members {
+			set[k] = s.g.hypotheses[h]
+		}
+		for _, l := range s.lifts {
+			score -= l.against(s.x, set)
+		}
+	}
+	s.all = append(s.all, candidate{members, items, prior, score})
 }
 
 // sum puts together what items tell: of a cluster, how far its parts are off

@@ -15,7 +15,8 @@ type told struct {
 	// shared is the part of what log lies below its best that comes from parts
 	// which are not quite what the map says, or are off without a note: other
 	// readings through the same parts share it.
-	shared float64
+	shared    float64
+	concerned bool // of one hypothesis: it may change what the reading shows
 }
 
 // mostShared is how far, in nats, parts that are off may carry a reading: three

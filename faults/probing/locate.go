@@ -35,6 +35,9 @@ func (p *Planner) locate() (Proposal, bool) {
 		if proposal, found := p.confirm(&groups[i]); found {
 			return proposal, true
 		}
+		if proposal, found := p.lift(&groups[i]); found {
+			return proposal, true
+		}
 	}
 	return p.parts()
 }
