@@ -72,6 +72,8 @@ type book struct {
 	file   *excelize.File
 	header int // style of a heading
 	text   int // style of a cell that keeps what is typed
+	number int // style of a number: right, clear of the next column
+	right  int // style of a heading over numbers
 	wrap   int
 }
 
@@ -85,8 +87,12 @@ func newBook(job Job, list []*Table, lines []string) (*book, error) {
 		}
 		return id
 	}
-	b.header = style(&excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E6E6E6"}},
-		Border: []excelize.Border{{Type: "bottom", Style: 1, Color: "808080"}}, NumFmt: asText})
+	head := excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E6E6E6"}},
+		Border: []excelize.Border{{Type: "bottom", Style: 1, Color: "808080"}}, NumFmt: asText}
+	b.header = style(&head)
+	head.Alignment = &excelize.Alignment{Horizontal: "right", Indent: 1}
+	b.right = style(&head)
+	b.number = style(&excelize.Style{Alignment: &excelize.Alignment{Horizontal: "right", Indent: 1}})
 	b.text = style(&excelize.Style{NumFmt: asText})
 	b.wrap = style(&excelize.Style{NumFmt: asText, Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"}})
 	if err != nil {
@@ -184,14 +190,16 @@ func (b *book) add(ctx context.Context, t *Table, offers map[string][]string, cu
 	}
 	header := make([]any, len(t.Columns))
 	for at, column := range t.Columns {
-		header[at] = excelize.Cell{StyleID: b.header, Value: column.Name}
+		heading, body := b.header, b.text
+		if column.Kind == Number {
+			heading, body = b.right, b.number
+		}
+		header[at] = excelize.Cell{StyleID: heading, Value: column.Name}
 		if err := rows.SetColWidth(at+1, at+1, widths[at]); err != nil {
 			return err
 		}
-		if column.Kind != Number {
-			if err := rows.SetColStyle(at+1, at+1, b.text); err != nil {
-				return err
-			}
+		if err := rows.SetColStyle(at+1, at+1, body); err != nil {
+			return err
 		}
 		if err := b.offer(t.Name, at, offers[column.Name]); err != nil {
 			return err
@@ -222,7 +230,7 @@ func (b *book) add(ctx context.Context, t *Table, offers map[string][]string, cu
 // value is what goes into a cell; nil leaves it empty.
 func (b *book) value(column Column, cell Cell, cut bool) (any, error) {
 	if column.Kind == Number && cell.Number.Known && exact(cell.Number.Value) {
-		return cell.Number.Value, nil
+		return excelize.Cell{StyleID: b.number, Value: cell.Number.Value}, nil
 	}
 	column.Computed = false // a sheet rounds what it shows by itself
 	text := cell.print(column)
