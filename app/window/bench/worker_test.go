@@ -49,7 +49,7 @@ func TestNothingWaitsForTheWorker(t *testing.T) {
 			t.Errorf("while the probe is worked out the board says %q", words)
 		}
 	}
-	pump(func() bool { return s.desk.View().Next != nil && s.bench.index != nil })
+	pump(func() bool { return s.desk.View().Next != nil && s.bench.index != nil && s.bench.index.Len() > 0 })
 	before := s.readings()
 	s.press(fyne.KeyReturn)
 	s.write("s")
