@@ -277,10 +277,13 @@ func (b *book) offer(sheet string, at int, list []string) error {
 
 // widths returns how wide each column has to be, in characters.
 func (t *Table) widths(ctx context.Context) ([]float64, error) {
-	const narrowest, widest, first = 8, 60, 2000 // rows that are looked at
+	const narrowest, computed, widest, first = 8, 13, 60, 2000 // the last: rows that are looked at
 	widths := make([]float64, len(t.Columns))
 	for at, column := range t.Columns {
-		widths[at] = max(narrowest, float64(len(column.Name)+2))
+		widths[at] = max(narrowest, float64(len(column.Name)+4)) // headings are bold, and set in over numbers
+		if column.Computed {
+			widths[at] = max(widths[at], computed)
+		}
 	}
 	cells := make([]Cell, len(t.Columns))
 	for i := range min(t.Len, first) {
