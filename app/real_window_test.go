@@ -224,15 +224,29 @@ func TestTheRealWindowByKeyAndMouse(t *testing.T) {
 	w.wait("event notice E1 is noted as failed")
 	w.picture("real-failed")
 
-	// the mouse: a place by its tab, the chart by the wheel
+	// the findings, with the mouse
 	w.key("Escape", "Escape", "F3")
-	w.wait("event selected 0")
+	w.wait(`event selected 1 "A2"`) // the first of the failed devices
 	w.click(700, 400)
-	w.wait("event selected 5")
+	w.wait(`event selected 1 "B`) // one of those below it
 	w.picture("real-findings")
+
+	// the wire that joins two rails is taken out of the map, and its finding goes
+	w.key("F4", "ctrl+Next", "ctrl+Next", "ctrl+Next", "ctrl+i")
+	w.write("W228")
+	w.key("Return", "Down", "Return")
+	w.key("Tab", "Tab", "Tab", "Tab", "Tab", "Tab", "Tab", "ctrl+a")
+	w.picture("real-edit")
+	w.write("yes")
+	w.key("Return")
+	w.wait("event notice removed of W228")
+	w.picture("real-edited")
 
 	w.close()
 	machine := inFile(t, path)
+	if wire, _ := machine.Wire("W228"); !wire.Removed {
+		t.Error("in the file W228 is not removed")
+	}
 	if d, _ := machine.Device("E1"); d.Health != model.HealthFailed {
 		t.Errorf("in the file E1 is %q, want failed", d.Health)
 	}
@@ -244,8 +258,11 @@ func TestTheRealWindowByKeyAndMouse(t *testing.T) {
 	if err := json.Unmarshal(text, &report); err != nil {
 		t.Fatal(err)
 	}
-	if !slices.ContainsFunc(report.Findings, func(f struct{ Rule string }) bool { return f.Rule == "rail-cross" }) {
-		t.Error("the command line does not see the crossing rail any more, which nobody mended")
+	if slices.ContainsFunc(report.Findings, func(f struct{ Rule string }) bool { return f.Rule == "rail-cross" }) {
+		t.Error("the command line still sees the crossing rail, which was mended in the window")
+	}
+	if !slices.ContainsFunc(report.Findings, func(f struct{ Rule string }) bool { return f.Rule == "mixed-ground" }) {
+		t.Error("the command line does not see the mixed ground any more, which nobody mended")
 	}
 
 	again := openReal(t, display, config, path)

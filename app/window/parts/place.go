@@ -166,7 +166,7 @@ func (p *Place) arrange() {
 	if l == nil {
 		return
 	}
-	desk.Ask(p.room.Desk, "parts order", func(context.Context, desk.View) []int { return l.Arrange(order) }, func(places []int) {
+	show := func(places []int) {
 		p.places = places
 		p.count.Text = fmt.Sprintf("%d of %d rows", len(places), l.Len())
 		p.count.Refresh()
@@ -176,8 +176,17 @@ func (p *Place) arrange() {
 			p.middle.Objects = []fyne.CanvasObject{p.table.object}
 			p.middle.Refresh()
 		}
-	})
+	}
+	if l.Len() <= atOnce {
+		show(l.Arrange(order))
+		return
+	}
+	desk.Ask(p.room.Desk, "parts order", func(context.Context, desk.View) []int { return l.Arrange(order) }, show)
 }
+
+// atOnce is how many rows are sorted before the next key is read; more are
+// sorted beside everything else, and the table follows.
+const atOnce = 5000
 
 // lookAt selects the row's thing and shows the chart.
 func (p *Place) lookAt() {
