@@ -10,8 +10,10 @@ import (
 // Compute places a machine. It returns ctx's error when it is stopped, and no
 // other. The machine is not changed and must not change meanwhile.
 //
-// Cost: some sorting sweeps over the wires; 2,000 devices with 20,000 terminals
-// take about a second.
+// Cost: some sorting sweeps over the wires: for 2,000 devices about 0.7 s of
+// computing with 14,500 terminals and 2.9 s with 100,000. With Options.Previous
+// it is the look at every route, and a search for each wire that must go
+// another way.
 func Compute(ctx context.Context, m *model.Machine, options Options) (*Plan, error) {
 	s := newSheet(ctx, m, options)
 	if options.Previous != nil {

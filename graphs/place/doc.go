@@ -6,11 +6,12 @@
 //
 //	flow      which way current or signal runs along each wire   flow.go
 //	layers    the column of each device, sources left            layers.go
-//	order     top to bottom in each column, few crossings        order.go
+//	order     top to bottom in each column, few crossings        order.go, sift.go
 //	shapes    the size of each box, its ports and marks          shapes.go
 //	rows      how high each box stands, wires straight           rows.go
 //	tracks    an upright line of its own for each run            tracks.go
-//	labels    names of wires where nothing else runs             labels.go
+//	names     of wires, where nothing else runs                  names.go
+//	zones     areas that hold devices of one zone only           zones.go
 //
 // A plan that people know stays: Compute with Options.Previous moves what must
 // move and nothing else (keep.go), and leads wires round what stands in the way

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"bellout/assets"
 	"bellout/model"
 )
@@ -120,4 +122,65 @@ func TestQualityOfTheDemo(t *testing.T) {
 	if theirs.Crossings < 10*ours.Crossings || theirs.Sound() {
 		t.Errorf("boxes in rows: %+v, ours %+v", theirs, ours)
 	}
+}
+
+// TestMeasuredAgreesWithEveryPair compares the sweeps with a look at every pair.
+func TestMeasuredAgreesWithEveryPair(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := &Plan{Boxes: []Box{{Ports: []Port{{Label: -1}}}}}
+		for i := range rapid.IntRange(0, 8).Draw(t, "routes") {
+			at := Point{float64(rapid.IntRange(0, 6).Draw(t, "x")), float64(rapid.IntRange(0, 6).Draw(t, "y"))}
+			points := []Point{at}
+			for k := range rapid.IntRange(1, 5).Draw(t, "runs") {
+				by := float64(rapid.SampledFrom([]int{-3, -2, -1, 1, 2, 3}).Draw(t, "by"))
+				if k%2 == i%2 {
+					at.X += by
+				} else {
+					at.Y += by
+				}
+				points = append(points, at)
+			}
+			p.Wires = append(p.Wires, Route{Net: rapid.IntRange(1, 4).Draw(t, "net"), Points: points})
+		}
+		level, upright := runs(p)
+		crossings, overlaps, touches := 0, 0, 0
+		for _, l := range level {
+			for _, u := range upright {
+				if l.net != u.net && l.low < u.at && u.at < l.high && u.low < l.at && l.at < u.high {
+					crossings++
+				}
+			}
+		}
+		for _, list := range [][]run{level, upright} {
+			for i, a := range list {
+				for _, b := range list[:i] {
+					if a.net != b.net && a.at == b.at && a.low < b.high && b.low < a.high {
+						overlaps++
+					}
+				}
+			}
+		}
+		end := func(ends, lines []run, turned bool) {
+			for _, e := range ends {
+				for _, x := range []float64{e.low, e.high} {
+					for _, l := range lines {
+						at, along := e.at, x
+						if turned {
+							at, along = x, e.at
+						}
+						if l.net != e.net && l.at == at && l.low <= along && along <= l.high {
+							touches++
+						}
+					}
+				}
+			}
+		}
+		end(level, upright, true)
+		end(upright, level, true)
+		end(level, level, false)
+		end(upright, upright, false)
+		if q := Measured(p); q.Crossings != crossings || q.OverlapRuns != overlaps || q.Touches != touches {
+			t.Fatalf("sweeps found %+v, pair by pair %d crossings, %d overlaps, %d touches", q, crossings, overlaps, touches)
+		}
+	})
 }

@@ -86,15 +86,15 @@ func (w *web) steps() float64 {
 	for i := range w.pieces {
 		p := &w.pieces[i]
 		if step := math.Abs(w.height(p.a) - w.height(p.b)); p.across() && step > 0 {
-			sum += w.pull1(p) * (step + 40)
+			sum += w.weight(p) * (step + 40)
 		}
 	}
 	return sum
 }
 
-// pull1 says how much it matters that a piece is straight: most where it is the
+// weight says how much it matters that a piece is straight: most where it is the
 // middle of a long wire.
-func (w *web) pull1(p *piece) float64 {
+func (w *web) weight(p *piece) float64 {
 	switch {
 	case p.a.terminal < 0 && p.b.terminal < 0:
 		return 8
@@ -134,7 +134,7 @@ func (w *web) align(layer int, sides ...[][]int) {
 				i += w.spot[near.terminal].row
 				drop = w.forms[n].header + Row/2
 			}
-			wants[i] = append(wants[i], want{w.height(far) - drop - items[i].offset, factor * w.pull1(&w.pieces[p])})
+			wants[i] = append(wants[i], want{w.height(far) - drop - items[i].offset, factor * w.weight(&w.pieces[p])})
 		}
 		for _, side := range sides {
 			for _, p := range side[n] {
