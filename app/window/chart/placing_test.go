@@ -76,15 +76,17 @@ func TestTheOldPlanStaysUntilTheNewOneIsThere(t *testing.T) {
 
 	closed := make(chan error, 1)
 	go func() { closed <- d.Close() }()
-	pump("the close", func() bool {
+	for open := true; open; {
 		select {
+		case f := <-delivered: // what the worker still brings must not block it
+			f()
 		case err := <-closed:
 			check(t, err)
-			return true
-		case <-time.After(10 * time.Millisecond):
-			return false
+			open = false
+		case <-time.After(time.Minute):
+			t.Fatal("a minute without the close")
 		}
-	})
+	}
 }
 
 // TestAReadingPlacesNothing: what changes no place keeps the plan.

@@ -19,6 +19,7 @@ func TestFind(t *testing.T) {
 		{"camera", desk.Device, "B7"},
 		{"B7:VCC", desk.Terminal, "B7:VCC"},
 		{"W206", desk.Wire, "W206"},
+		{"J", desk.Device, "J1"},
 		{"bridge", desk.Device, ""},     // a zone
 		{"green-yellow", desk.Wire, ""}, // a colour in words
 		{"GNYE", desk.Wire, ""},         // and as its code
