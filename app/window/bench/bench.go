@@ -111,6 +111,16 @@ func (b *Bench) Focus() {
 	}
 }
 
+// resume gives the keyboard back to the value after a click on what takes none.
+func (b *Bench) resume() {
+	if b.room.Canvas == nil {
+		return
+	}
+	if canvas := b.room.Canvas(); canvas != nil && canvas.Focused() == nil {
+		b.Focus()
+	}
+}
+
 func (b *Bench) focus(on fyne.Focusable) {
 	if b.room.Canvas == nil {
 		return

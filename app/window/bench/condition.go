@@ -69,7 +69,7 @@ func (c *conditions) show() {
 		return
 	}
 	for _, condition := range held {
-		c.chips.Add(newChip(c.panel.size, conditionWords(condition), true, func() { b.removeCondition(condition) }))
+		c.chips.Add(newChip(c.panel.size, conditionWords(condition), true, b.act(func() { b.removeCondition(condition) })))
 	}
 	c.chips.Add(add)
 }

@@ -26,14 +26,14 @@ func newGoals(b *Bench) *goals {
 	g := &goals{bench: b, object: container.New(&flow{gap: 4})}
 	for _, goal := range theGoals {
 		words, _ := goalWords(goal)
-		press := look.NewPress(words, "", func() { b.setGoal(goal) })
+		press := look.NewPress(words, "", b.act(func() { b.setGoal(goal) }))
 		g.list = append(g.list, press)
 		g.object.Add(press)
 	}
-	g.clips = look.NewPress("", "", func() {
+	g.clips = look.NewPress("", "", b.act(func() {
 		b.room.Memory[clipsMemory] = !b.clips()
 		b.setGoal(b.desk.View().Goal)
-	})
+	}))
 	g.object.Add(g.clips)
 	return g
 }

@@ -288,7 +288,10 @@ func TestStrikingOutAsksForAReason(t *testing.T) {
 	s.write("b")
 	s.press(fyne.KeyReturn)
 	number := s.newest().Number
-	s.window.Canvas().Focus(s.bench.panel.readings)
+	s.bench.panel.readings.Select(0) // as a click does
+	if s.focused() != s.bench.panel.readings {
+		t.Fatal("the chosen line has not got the keyboard")
+	}
 	s.press(fyne.KeyDelete, fyne.KeyReturn)
 	if r, _ := s.desk.Machine().Reading(number); !r.Stands() || s.bench.panel.said.kind != saidWrong {
 		t.Fatalf("struck out without a reason, or nothing said: %q", s.bench.panel.said.text.text)
@@ -404,5 +407,20 @@ func TestAFileForReadingOnlySaysSo(t *testing.T) {
 	test.Tap(p.take)
 	if s.desk.Tip(desk.Red) != (model.TerminalRef{}) {
 		t.Error("a press that is off did something")
+	}
+}
+
+func TestAClickGivesTheKeyboardBack(t *testing.T) {
+	s := column(t)
+	p := s.bench.panel
+	s.press(fyne.KeyReturn)
+	for name, click := range map[string]func(){
+		"swap": func() { test.Tap(p.swap) }, "a goal": func() { test.Tap(p.goals.list[2]) }, "a cross": func() { test.Tap(p.conditions.chips.Objects[0].(*chip)) },
+	} {
+		s.window.Canvas().Unfocus() // as the driver does on a click beside a field
+		click()
+		if s.focused() != p.value {
+			t.Errorf("after a click on %s the keyboard is at %v", name, s.focused())
+		}
 	}
 }

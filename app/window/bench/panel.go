@@ -96,6 +96,7 @@ func (b *Bench) act(do func()) func() {
 			return
 		}
 		do()
+		b.resume()
 	}
 }
 

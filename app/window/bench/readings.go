@@ -22,6 +22,7 @@ type readings struct {
 	widget.List
 	panel *panel
 	list  []model.Reading // by number, rising
+	quiet bool            // the choice is not made by hand
 }
 
 func newReadings(p *panel) *readings {
@@ -37,6 +38,9 @@ func newReadings(p *panel) *readings {
 		if reading, there := r.at(id); there && p.bench.draft.chosen != reading.Number {
 			p.bench.draft.chosen = reading.Number
 			p.showChosen()
+		}
+		if !r.quiet { // the toolkit gives the keyboard to its own lists only
+			p.bench.focus(r)
 		}
 	}
 	r.HideSeparators = true
@@ -55,6 +59,8 @@ func (r *readings) at(id widget.ListItemID) (model.Reading, bool) {
 func (r *readings) take() {
 	r.list = slices.Clone(r.panel.bench.desk.Machine().Readings)
 	slices.SortFunc(r.list, func(a, b model.Reading) int { return int(a.Number - b.Number) })
+	r.quiet = true
+	defer func() { r.quiet = false }()
 	r.UnselectAll()
 	if chosen := r.panel.bench.draft.chosen; chosen > 0 {
 		for i, reading := range r.list {
