@@ -62,8 +62,9 @@ func TestLook(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, m := range map[string]*model.Machine{
-		"demo":   demo(t, assets.AsFound),
-		"sample": sample.Machine(1, 1200),
+		"demo":     demo(t, assets.AsFound),
+		"repaired": demo(t, assets.AsRepaired),
+		"sample":   sample.Machine(1, 1200),
 	} {
 		plan := compute(t, m, Options{})
 		t.Logf("%s: %+v, %.0f x %.0f", name, Measured(plan), plan.Bounds.Max.X-plan.Bounds.Min.X, plan.Bounds.Max.Y-plan.Bounds.Min.Y)
