@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bellout/app/intake"
 	"bellout/app/page"
 	"bellout/assets"
 	"bellout/model"
@@ -61,8 +62,9 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 		return tally{}, err
 	}
 	var counts tally
-	err = writeNew(path, func(file *store.File) (err error) {
-		counts, err = takeContent(ctx, file, content)
+	err = writeNew(path, func(file *store.File) error {
+		edit, err := intake.Take(ctx, file, content)
+		counts = tallyOf(edit)
 		return err
 	})
 	return counts, err

@@ -9,8 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bellout/app/intake"
 	"bellout/app/page"
-	"bellout/graphs"
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/tables"
@@ -35,7 +35,7 @@ readings are added unless the same row is there.`,
 		Args: wants("FILE", "DIR"),
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
 			if len(args) == 1 {
-				return []string{workbookEnding}, cobra.ShellCompDirectiveFilterFileExt
+				return []string{intake.WorkbookEnding}, cobra.ShellCompDirectiveFilterFileExt
 			}
 			return completeFile(cmd, args, typed)
 		},
@@ -63,14 +63,15 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 		return tally{}, fmt.Errorf("%s is a folder; write the project file first, then the folder or the workbook: bellout import FILE %s", path, path)
 	}
 	show := console.progress()
-	content, err := readTables(ctx, from, show.reading)
+	content, err := intake.Read(ctx, from, show.reading)
 	show.end()
 	if err != nil {
 		return tally{}, err
 	}
 	var changes tally
-	take := func(file *store.File) (err error) {
-		changes, err = takeContent(ctx, file, content)
+	take := func(file *store.File) error {
+		edit, err := intake.Take(ctx, file, content)
+		changes = tallyOf(edit)
 		return err
 	}
 	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
@@ -83,47 +84,6 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 	}
 	err = take(file)
 	return changes, errors.Join(err, file.Close())
-}
-
-// takeContent brings the folder's rows into the file as one edit.
-func takeContent(ctx context.Context, file *store.File, content *tables.Content) (tally, error) {
-	for attempt := 0; ; attempt++ {
-		edit, err := content.EditFor(file.Machine())
-		if err != nil {
-			return tally{}, err
-		}
-		if err := ctx.Err(); err != nil {
-			return tally{}, err
-		}
-		if len(edit.Changes) == 0 {
-			return tallyOf(edit), nil
-		}
-		if err := checkAmpacity(edit); err != nil {
-			return tally{}, content.Locate(err)
-		}
-		err = file.Do(edit)
-		switch {
-		case err == nil:
-			return tallyOf(edit), nil
-		case !errors.Is(err, store.ErrChanged) || attempt == maxAttempts:
-			return tally{}, content.Locate(err)
-		}
-	}
-}
-
-// checkAmpacity refuses a table of currents that does not exist: with a misspelt
-// one no fuse would be judged. The model cannot know the names.
-func checkAmpacity(edit model.Edit) error {
-	for at, change := range edit.Changes {
-		setting, isSetting := change.After.(model.Setting)
-		if !isSetting || setting.Key != model.KeyAmpacity {
-			continue
-		}
-		if err := graphs.CheckAmpacity(setting.Value); err != nil {
-			return &model.RowError{At: at, Change: change, Field: "value", Err: err}
-		}
-	}
-	return nil
 }
 
 // tally counts what an edit did.

@@ -8,14 +8,15 @@ import (
 	"bellout/model/tables"
 )
 
-// Import brings a folder of CSV files into the file, all of it or nothing.
+// Import brings a folder of CSV files, or a workbook, into the file, all of it or
+// nothing.
 func (d *Desk) Import(path string, done func(error)) {
 	if err := d.checkWritable(); err != nil {
 		d.finish(done, err)
 		return
 	}
 	d.Task("Reading tables", func(ctx context.Context, progress func(done, of int)) error {
-		content, err := tables.ReadFolder(ctx, path, func(at tables.Progress) { progress(int(at.Bytes), int(at.Total)) })
+		content, err := intake.Read(ctx, path, func(at tables.Progress) { progress(int(at.Bytes), int(at.Total)) })
 		if err != nil {
 			return err
 		}
