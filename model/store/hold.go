@@ -111,7 +111,7 @@ func tryHold(project, path string) (h *hold, again bool, err error) {
 		by := readHolder(file)
 		return nil, false, errors.Join(heldError(project, by), file.Close())
 	case errors.Is(err, errNoLocks):
-		return nil, false, errors.Join(os.Remove(path), file.Close())
+		return nil, false, (&hold{file: file, path: path}).letGo()
 	case err != nil:
 		return nil, false, errors.Join(fileError(project, err), file.Close())
 	}

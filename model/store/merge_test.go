@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/mattn/go-sqlite3"
 	"pgregory.net/rapid"
 
 	"bellout/model"
@@ -343,4 +344,56 @@ func TestWhichReadingsHoldAfterAMerge(t *testing.T) {
 	_, err = a.Redo()
 	must(t, err)
 	check(t, a)
+}
+
+// Every operation of a merge fails once: the file is then as it was, with and
+// without the other's pictures.
+func TestEveryOperationOfAMergeFails(t *testing.T) {
+	a, path := create(t)
+	must(t, a.Do(small()))
+	b := copyOf(t, a)
+	must(t, a.Do(model.Edit{What: "H1", Changes: added(device("H1", "1")...)}))
+	_, err := b.AddPhoto(model.Photo{Device: "G1"}, picture(5))
+	must(t, err)
+	_, err = b.Log(reading("G1:+", "E1:+"))
+	must(t, err)
+	before, _ := b.machine.Wire("W1")
+	after := before
+	after.LengthMetres = model.Known(9)
+	must(t, b.Do(model.Edit{What: "W1", Changes: []model.Change{{Before: before, After: after}}}))
+	parting, err := a.Base(b)
+	must(t, err)
+	result, err := merge.New(parting.Base, a.Machine(), b.Machine()).Decide(nil)
+	must(t, err)
+	old := a.Machine().Clone()
+	for fail := 1; ; fail++ {
+		count := 0
+		a.c.fault = func() error {
+			if count++; count == fail {
+				return sqlite3.Error{Code: sqlite3.ErrIoErr}
+			}
+			return nil
+		}
+		err := a.Merge(b, parting, result)
+		a.c.fault = nil
+		if err == nil {
+			if fail < 15 {
+				t.Errorf("only %d failures", fail-1)
+			}
+			break
+		}
+		if !errors.Is(err, ErrDisk) {
+			t.Fatalf("operation %d: %v", fail, err)
+		}
+		same(t, a.Machine(), old, fmt.Sprintf("operation %d failed", fail))
+		check(t, a)
+	}
+	check(t, a)
+	merged := a.Machine().Clone()
+	must(t, a.Close())
+	a = reopen(t, path, ReadWrite)
+	same(t, a.Machine(), merged, "opened again")
+	if len(merged.Photos) != 1 || len(merged.Readings) != 4 {
+		t.Errorf("%d photos, %d readings", len(merged.Photos), len(merged.Readings))
+	}
 }

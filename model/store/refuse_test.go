@@ -12,6 +12,7 @@ import (
 	"github.com/mattn/go-sqlite3"
 
 	"bellout/model"
+	"bellout/model/merge"
 )
 
 // project writes the small machine into a file and returns its bytes too.
@@ -238,6 +239,17 @@ func TestReadOnlyNeverWrites(t *testing.T) {
 		"Strike": func() error { return f.Strike(1, "x") },
 		"Undo":   func() error { _, err := f.Undo(); return err },
 		"Redo":   func() error { _, err := f.Redo(); return err },
+
+		"AddPhoto":    func() error { _, err := f.AddPhoto(model.Photo{Device: "G1"}, picture(1)); return err },
+		"NoteCaution": func() error { return f.NoteCaution(noon, "") },
+		"NameState":   func() error { return f.NameState("as found") },
+		"RenameState": func() error { return f.RenameState("as found", "x") },
+		"ForgetState": func() error { return f.ForgetState("as found") },
+		"Merge": func() error {
+			parting, err := f.Base(f)
+			must(t, err)
+			return f.Merge(f, parting, &merge.Result{Edit: small()})
+		},
 	} {
 		if err := write(); !errors.Is(err, ErrReadOnly) {
 			t.Errorf("%s: %v", name, err)
