@@ -164,8 +164,9 @@ func (b *Bench) swap() {
 }
 
 // blocked says why nothing can be logged at all; empty if something can.
-func (b *Bench) blocked() string {
-	view := b.desk.View()
+func (b *Bench) blocked() string { return blockedBy(b.desk.View()) }
+
+func blockedBy(view desk.View) string {
 	switch {
 	case view.Path == "":
 		return "No file is open. Open one, or begin a new one; then probes are logged here."

@@ -1,13 +1,11 @@
 package bench
 
 import (
-	"database/sql"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
-	_ "github.com/mattn/go-sqlite3"
 
 	"bellout/app/desk"
 	"bellout/app/window/keys"
@@ -372,41 +370,26 @@ func TestWithoutAMachineItSaysWhatToDo(t *testing.T) {
 			if !s.bench.panel.value.Disabled() {
 				t.Error("a value can be typed that nothing can store")
 			}
-			s.keys.Press(keys.Plain(fyne.KeyF6)) // must not do anything, or fail
+			test.Tap(s.bench.panel.take) // neither it nor its key does anything
+			s.keys.Press(keys.Plain(fyne.KeyF6))
+			if !s.bench.panel.take.Off || s.touches > 0 {
+				t.Error("something can be taken")
+			}
 		})
 	}
 }
 
-// TestAFileForReadingOnlySaysSo: another program keeps the file to itself.
 func TestAFileForReadingOnlySaysSo(t *testing.T) {
-	path := demoFile(t)
-	other, err := sql.Open("sqlite3", path)
-	if err != nil {
-		t.Fatal(err)
+	view := column(t).desk.View()
+	if why := blockedBy(view); why != "" {
+		t.Fatalf("a file that can be written is refused: %s", why)
 	}
-	other.SetMaxOpenConns(1)
-	if _, err := other.Exec("PRAGMA locking_mode=EXCLUSIVE; BEGIN EXCLUSIVE"); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := other.Close(); err != nil {
-			t.Error(err)
+	view.ReadOnly, view.Why = true, "another program is writing to the file"
+	why := blockedBy(view)
+	for _, words := range []string{"reading only", view.Why, "Save a copy"} {
+		if !strings.Contains(why, words) {
+			t.Errorf("%q does not say %q", why, words)
 		}
-	})
-	s := sit(t, path, look.New(false, look.Near), fyne.NewSize(440, 820))
-	if !s.desk.View().ReadOnly {
-		t.Fatal("the file was opened for writing")
-	}
-	p := s.bench.panel
-	if words := read(p.upper); !strings.Contains(words, "reading only") || !strings.Contains(words, "Save a copy") {
-		t.Errorf("it says %q", words)
-	}
-	if !p.value.Disabled() || !p.leads[desk.Red].entry.Disabled() || !p.take.Off {
-		t.Error("something can be typed or taken that nothing can store")
-	}
-	test.Tap(p.take)
-	if s.desk.Tip(desk.Red) != (model.TerminalRef{}) {
-		t.Error("a press that is off did something")
 	}
 }
 

@@ -90,6 +90,8 @@ func (s *strike) enter() {
 	}
 	number := b.draft.striking
 	s.close()
+	b.draft.chosen = 0
+	s.panel.showChosen()
 	s.panel.say(saidNothing, "")
 	b.desk.Strike(number, reason)
 	b.focus(s.panel.value)

@@ -187,12 +187,12 @@ func wordsOf(place Place, wires []model.Wire) []string {
 	words = append(words, strings.Fields(strings.ToLower(place.Net))...)
 	for _, wire := range wires {
 		words = append(words, strings.ToLower(wire.Name), strings.ToLower(string(wire.Colour)))
-		words = append(words, split(ColourName(wire.Colour))...)
+		words = append(words, strings.Split(ColourName(wire.Colour), " and ")...)
 		words = append(words, split(wire.Cable)...)
 	}
 	slices.Sort(words)
 	words = slices.Compact(words)
-	return slices.DeleteFunc(words, func(word string) bool { return word == "" || word == "and" })
+	return slices.DeleteFunc(words, func(word string) bool { return word == "" })
 }
 
 // split takes a text apart into words of letters and digits, in lower case.
