@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"slices"
 	"strings"
 
 	"bellout/faults"
@@ -20,6 +21,18 @@ func FindingKey(f faults.Finding) string {
 
 // IsAside is true for a finding that the person set aside in this sitting.
 func (d *Desk) IsAside(key string) bool { return d.aside[key] }
+
+// Aside lists the findings that are set aside, sorted.
+func (d *Desk) Aside() []string {
+	var list []string
+	for key, aside := range d.aside {
+		if aside {
+			list = append(list, key)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
 
 // SetAside sets a finding aside, or takes it up again.
 func (d *Desk) SetAside(key string, aside bool) {

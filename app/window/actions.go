@@ -72,3 +72,13 @@ func (w *Window) restyle(theme *look.Theme) {
 	w.build()
 	w.focus()
 }
+
+// Press does what a key does, as its cap shows it; false if it does nothing.
+func (w *Window) Press(cap string) bool {
+	for _, action := range w.keys.Actions() {
+		if action.Key.String() == cap {
+			return w.keys.Press(action.Key)
+		}
+	}
+	return false
+}

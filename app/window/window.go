@@ -5,7 +5,10 @@
 package window
 
 import (
+	"image/color"
+
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
 	"bellout/app/desk"
@@ -58,6 +61,8 @@ func New(app fyne.App, d *desk.Desk) *Window {
 	d.Listen(func(what desk.Changed) {
 		if what.Has(desk.File) {
 			w.fileChanged()
+		} else if what.Has(desk.Selected) {
+			w.keep.setAside(d.View().Path, d.Aside())
 		}
 	})
 	w.window.SetCloseIntercept(w.Close)
@@ -124,9 +129,14 @@ func (w *Window) lay() {
 	w.work.Refresh()
 }
 
+// leastBench is how narrow the bench may be, in the smallest type.
+const leastBench = 380
+
 // sideBySide is the bench at the left and the place at the right.
 func (w *Window) sideBySide() fyne.CanvasObject {
-	split := container.NewHSplit(w.bench.Object(), w.right)
+	least := canvas.NewRectangle(color.Transparent)
+	least.SetMinSize(fyne.NewSize(leastBench*look.Now().Scale(), 1))
+	split := container.NewHSplit(container.NewStack(least, w.bench.Object()), w.right)
 	split.Offset = w.keep.split()
 	w.memory["split"] = split
 	return split
@@ -207,6 +217,9 @@ func (w *Window) fileChanged() {
 		title = view.Name() + " (read only) - Bellout"
 	}
 	w.window.SetTitle(title)
+	for _, key := range w.keep.aside(view.Path) {
+		w.desk.SetAside(key, true)
+	}
 	w.cautious = false
 	w.overlay.hide()
 	w.lay()

@@ -87,6 +87,7 @@ func (i *Inspector) showDevice(ref string) {
 		i.showSuspects()
 		i.showPaths()
 	}
+	i.showPhotos(ref)
 }
 
 // facts is one line about a device.

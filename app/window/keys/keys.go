@@ -59,6 +59,10 @@ func (k Key) String() string {
 		name = "+"
 	case fyne.KeyMinus:
 		name = "-"
+	case fyne.KeyPageDown:
+		name = "Page Down"
+	case fyne.KeyPageUp:
+		name = "Page Up"
 	}
 	if name != "" {
 		words = append(words, name)

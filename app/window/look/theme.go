@@ -28,6 +28,9 @@ type Theme struct {
 	TextSize TextSize
 }
 
+// Scale is how much larger than the smallest the type is.
+func (t *Theme) Scale() float32 { return factors[t.TextSize] }
+
 // New returns the theme.
 func New(dark bool, size TextSize) *Theme {
 	t := &Theme{Palette: Day, Dark: dark, TextSize: size}
