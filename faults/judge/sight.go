@@ -14,7 +14,7 @@ const mostViews = 24
 // Sight returns what a meter faces between two terminals under conditions.
 func (j *Judge) Sight(red, black int, conditions model.Conditions) Sight {
 	changes := j.Changes(conditions)
-	return Sight{Prediction: j.Rest.PredictIf(red, black, changes), Metal: j.metalJoins(j.Rest, red, black, changes)}
+	return Sight{Prediction: j.Rest.PredictIf(red, black, changes), Metal: j.Joins(red, black, changes)}
 }
 
 // firmSight is Sight with nothing undecided: what electronics, diodes and
@@ -22,7 +22,7 @@ func (j *Judge) Sight(red, black int, conditions model.Conditions) Sight {
 // without them it does not matter.
 func (j *Judge) firmSight(red, black int, conditions model.Conditions) Sight {
 	changes := j.Changes(conditions)
-	sight := Sight{Metal: j.metalJoins(j.Rest, red, black, changes)}
+	sight := Sight{Metal: j.Joins(red, black, changes)}
 	sight.Ohms = j.Rest.OhmsIf(red, black, changes)
 	sight.LeastOhms = sight.Ohms
 	return sight
@@ -45,7 +45,7 @@ func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []g
 	var sight Sight
 	sight.Ohms = j.Rest.OhmsIf(red, black, all)
 	sight.LeastOhms = sight.Ohms
-	sight.Metal = j.metalJoins(j.Rest, red, black, all)
+	sight.Metal = j.Joins(red, black, all)
 	if least := j.Least(); least != nil && !sight.Metal && sight.Ohms > MetalBelowOhms/10 {
 		sight.LeastOhms = math.Min(sight.Ohms, least.OhmsIf(red, black, all))
 	}
@@ -203,42 +203,7 @@ func (j *Judge) Metal() *graphs.Blocks {
 	return j.metal
 }
 
-// metalJoins says whether metal alone joins two terminals of a circuit with
-// changes. What the blocks of the metal at rest can tell costs little; where
-// several changes meet in one net it is walked.
-func (j *Judge) metalJoins(c *graphs.Circuit, a, b int, changes []graphs.ElementChange) bool {
-	nets := c.Nets()
-	var opened []int
-	added := false
-	for _, change := range changes {
-		switch {
-		case change.Element < 0 || !c.Elements[change.Element].Present:
-			added = added || !math.IsInf(change.Ohms, 1)
-		case math.IsInf(change.Ohms, 1) && c.Elements[change.Element].Kind.Metal():
-			if net := nets.Of[c.Elements[change.Element].A]; added || net == nets.Of[a] || net == nets.Of[b] {
-				opened = append(opened, change.Element)
-			}
-		}
-	}
-	switch {
-	case !added && nets.Of[a] != nets.Of[b]:
-		return false
-	case !added && len(opened) == 0:
-		return true
-	case !added && c == j.Rest:
-		bridges := j.Metal().BridgesBetween(a, b)
-		for _, id := range opened {
-			if slices.Contains(bridges, id) {
-				return false
-			}
-		}
-		if len(opened) == 1 {
-			return true
-		}
-	}
-	return walkJoins(c, a, b, changes)
-}
-
+// walkJoins is Joins by walking the metal. Cost: the nets of the terminals.
 func walkJoins(c *graphs.Circuit, a, b int, changes []graphs.ElementChange) bool {
 	over := overlay(c, changes)
 	seen := map[int]bool{a: true}

@@ -18,6 +18,7 @@ func (p *Planner) locate() (Proposal, bool) {
 	if proposal, found := p.secondLook(); found {
 		return proposal, true
 	}
+	p.recallSpent()
 	groups := p.suspects()
 	slices.SortStableFunc(groups, func(a, b suspects) int { return cmp.Compare(explain.Entropy(b.shares), explain.Entropy(a.shares)) })
 	for i := range groups {
@@ -78,6 +79,32 @@ const mostWeighed = 16
 // tellApart proposes the best touch for one group; false where none is worth
 // making.
 func (p *Planner) tellApart(s *suspects) (Proposal, bool) {
+	if p.spent[&s.Sets[0]] {
+		return Proposal{}, false
+	}
+	proposal, found := p.bestTouch(s)
+	if !found {
+		p.spent[&s.Sets[0]] = true // until its evidence changes, which makes other sets
+	}
+	return proposal, found
+}
+
+// recallSpent forgets which groups are spent when readings were taken back:
+// touches can be made again then.
+func (p *Planner) recallSpent() {
+	standing := 0
+	for i := range p.machine.Readings {
+		if p.machine.Readings[i].Stands() {
+			standing++
+		}
+	}
+	if standing < p.standing {
+		clear(p.spent)
+	}
+	p.standing = standing
+}
+
+func (p *Planner) bestTouch(s *suspects) (Proposal, bool) {
 	inOhms := p.wantsOhms(s)
 	var list []tried
 	for _, c := range p.candidates(s) {
@@ -114,14 +141,36 @@ type predictions struct {
 
 func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
 	var seen predictions
-	for _, set := range s.Sets {
-		sight := p.sightUnder(c.red, c.black, c.conditions, set.Members)
+	place := func(sight judge.Sight) int {
 		at := slices.Index(seen.list, sight)
 		if at < 0 {
 			at = len(seen.list)
 			seen.list = append(seen.list, sight)
 		}
-		seen.of = append(seen.of, at)
+		return at
+	}
+	base := p.sight(c.red, c.black, c.conditions)
+	atBase := place(base)
+	alone := make([]int, len(s.members)) // place of what each does by itself; -1: nothing
+	for m, h := range s.members {
+		alone[m] = -1
+		if p.moves(c.red, c.black, c.conditions, base, h) {
+			alone[m] = place(p.predict(c.red, c.black, c.conditions, base, h))
+		}
+	}
+	seen.of = make([]int, len(s.sets))
+	for at, members := range s.sets {
+		seen.of[at] = atBase
+		var several []judge.Sight
+		for _, m := range members {
+			if alone[m] >= 0 {
+				several = append(several, seen.list[alone[m]])
+				seen.of[at] = alone[m]
+			}
+		}
+		if len(several) > 1 {
+			seen.of[at] = place(together(base, several))
+		}
 	}
 	return seen
 }

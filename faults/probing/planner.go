@@ -91,7 +91,9 @@ type view struct {
 	pulled    map[touch]model.Conditions // by touch: what is pulled to prove its nets apart; nil: nothing does
 
 	suspected []suspects
-	of        *faults.Report // that suspected was worked out after
+	of        *faults.Report        // that suspected was worked out after
+	spent     map[*explain.Set]bool // groups, by their first set, that no touch tells apart any more
+	standing  int                   // readings that stood when spent was filled
 }
 
 // look brings the view up to the session.
@@ -101,7 +103,7 @@ func (p *Planner) look() {
 		p.view = &view{
 			bench: b, machine: b.Machine, judge: p.session.Judge(), explain: p.session.Explainer(), circuit: b.Drawn,
 			links: newCoverage(), bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{},
-			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{},
+			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, spent: map[*explain.Set]bool{},
 		}
 	}
 	p.links.update(p.session, p.view)

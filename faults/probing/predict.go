@@ -14,31 +14,17 @@ type predictKey struct {
 	place explain.Place // no fault: as the map has it
 }
 
-// sightUnder returns what two tips would face if a set of faults held. Most
-// faults touch no way between most tips, and in a net that is a tree what an
-// open does is known from its own ends; only the rest is solved.
-func (p *Planner) sightUnder(red, black int, conditions model.Conditions, set []explain.Hypothesis) judge.Sight {
-	base := p.sight(red, black, conditions)
-	var moving []explain.Hypothesis
-	for _, h := range set {
-		if p.moves(red, black, conditions, base, h) {
-			moving = append(moving, h)
-		}
+// predict returns what two tips would face if a fault held. Most faults touch no
+// way between most tips, and in a net that is a tree what an open does is known
+// from its own ends; only the rest is solved, once.
+func (p *Planner) predict(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) judge.Sight {
+	key := predictKey{touchOf(red, black, conditions), h.Place}
+	known, done := p.predicted[key]
+	if !done {
+		known = p.sightIf(red, black, conditions, base, h)
+		p.predicted[key] = known
 	}
-	if len(moving) == 0 {
-		return base
-	}
-	sights := make([]judge.Sight, len(moving))
-	for i, h := range moving {
-		key := predictKey{touchOf(red, black, conditions), h.Place}
-		known, done := p.predicted[key]
-		if !done {
-			known = p.sightIf(red, black, conditions, base, h)
-			p.predicted[key] = known
-		}
-		sights[i] = known
-	}
-	return together(base, sights)
+	return known
 }
 
 // together estimates what several faults do that each by itself moves what two
@@ -103,9 +89,8 @@ func (p *Planner) moves(red, black int, conditions model.Conditions, base judge.
 		default:
 			return false
 		}
-	case h.Fault == explain.Short:
-		here := func(t int) bool { return of[t] == of[red] || of[t] == of[black] }
-		return here(h.A) || here(h.B) || !math.IsInf(base.LeastOhms, 1)
+	case h.Fault == explain.Short: // what it does to a third net tells little for the trouble
+		return of[h.A] == of[red] && of[h.B] == of[black] || of[h.A] == of[black] && of[h.B] == of[red]
 	case h.Fault == explain.Swap || h.Fault == explain.LinkClosed:
 		return true
 	default:
@@ -121,6 +106,16 @@ func (p *Planner) wiresOnWay(way map[int]bool, terminal int) int {
 		}
 	}
 	return count
+}
+
+// wireOnWay returns the first wire of a terminal that lies on a way.
+func (p *Planner) wireOnWay(way map[int]bool, terminal int) int {
+	for _, id := range p.circuit.Incident(terminal) {
+		if way[int(id)] && p.circuit.Elements[id].Kind == graphs.Wire {
+			return int(id)
+		}
+	}
+	return -1
 }
 
 // sightIf returns what two tips would face under one fault.
@@ -147,15 +142,49 @@ func (p *Planner) sightIf(red, black int, conditions model.Conditions, base judg
 				return base
 			case plain && h.Fault == explain.JointHigh:
 				return raised(base, h.Ohms)
+			case plain:
+				return roundBreak(p.without(red, black, nil, p.wireOnWay(way, h.A)))
 			}
 		}
 	}
-	if h.Fault == explain.Short && len(conditions) > 0 {
+	if h.Fault == explain.Short {
 		if seen, known := p.shortUnder(red, black, conditions, base, h); known {
 			return seen
 		}
 	}
+	if len(h.Landings(p.circuit)) > 0 && len(conditions) == 0 {
+		return p.landed(red, black, base, h)
+	}
 	return p.explain.SightIf(red, black, conditions, h)
+}
+
+// wiredOhms is what the wires of a join have, as far as the choice of a touch
+// needs to know. Judgement.
+const wiredOhms = 0.2
+
+// landed estimates what two tips face where wires end elsewhere: metal joins
+// them, or a break is read round, or nothing is moved. The solver is spared: a
+// choice of touches asks thousands of times.
+func (p *Planner) landed(red, black int, base judge.Sight, h explain.Hypothesis) judge.Sight {
+	joined := p.judge.Joins(red, black, h.Changes(p.circuit))
+	switch {
+	case joined && base.Metal:
+		return base
+	case joined:
+		base.Ohms, base.LeastOhms, base.Metal = wiredOhms, wiredOhms, true
+		return base
+	case !base.Metal:
+		return base
+	}
+	beside := judge.Sight{}
+	beside.Ohms, beside.LeastOhms = math.Inf(1), math.Inf(1)
+	for _, landing := range h.Landings(p.circuit) {
+		if p.onWay(red, black)[landing.Wire] {
+			beside = p.without(red, black, nil, landing.Wire)
+			break
+		}
+	}
+	return roundBreak(beside)
 }
 
 func roundBreak(s judge.Sight) judge.Sight {
@@ -170,8 +199,8 @@ func raised(s judge.Sight, ohms float64) judge.Sight {
 	return s
 }
 
-// shortUnder answers for a short while something is lifted or unplugged: it is
-// seen where metal still leads to both its ends. Only where all that is open
+// shortUnder answers for a short, be it while something is lifted or unplugged: it
+// is seen where metal still leads to both its ends. Only where all that is open
 // then is the only way of its net.
 func (p *Planner) shortUnder(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) (judge.Sight, bool) {
 	of := p.circuit.Nets().Of
@@ -203,6 +232,6 @@ func (p *Planner) shortUnder(red, black int, conditions model.Conditions, base j
 		}
 	}
 	seen := base
-	seen.Ohms, seen.LeastOhms, seen.Metal = h.Ohms, h.Ohms, true
+	seen.Ohms, seen.LeastOhms, seen.Metal = h.Ohms+wiredOhms, h.Ohms+wiredOhms, true
 	return seen, true
 }

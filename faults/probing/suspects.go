@@ -22,10 +22,12 @@ const (
 // likeliest first, and what each calls for.
 type suspects struct {
 	explain.Suspicion
-	chances []float64 // of the first mostSets, made to sum to 1
-	repairs []int     // by set: which repair it calls for
-	texts   []string  // by repair
-	shares  []float64 // by repair
+	chances []float64            // of the first mostSets, made to sum to 1
+	repairs []int                // by set: which repair it calls for
+	texts   []string             // by repair
+	shares  []float64            // by repair
+	members []explain.Hypothesis // of all sets, each once
+	sets    [][]int              // by set: its places in members
 }
 
 // suspects are worked out once after each reading.
@@ -57,10 +59,28 @@ func (p *Planner) suspects() []suspects {
 			s.chances = append(s.chances, set.Chance/sum)
 			s.shares[repair] += set.Chance / sum
 		}
+		s.listMembers()
 		list = append(list, s)
 	}
 	p.suspected, p.of = list, p.session.Report()
 	return slices.Clone(list)
+}
+
+func (s *suspects) listMembers() {
+	at := map[explain.Place]int{}
+	for _, set := range s.Sets {
+		var list []int
+		for _, h := range set.Members {
+			m, known := at[h.Place]
+			if !known {
+				m = len(s.members)
+				at[h.Place] = m
+				s.members = append(s.members, h)
+			}
+			list = append(list, m)
+		}
+		s.sets = append(s.sets, list)
+	}
 }
 
 // leading returns the repair with most of the chances, and its share.

@@ -6,12 +6,10 @@ import (
 	"slices"
 	"strconv"
 	"testing"
-	"time"
 
 	"bellout/faults"
 	"bellout/graphs"
 	"bellout/model"
-	"bellout/model/sample"
 )
 
 // trial is one machine with some flaws, probed to the end.
@@ -154,35 +152,6 @@ func withoutWires(t testing.TB, m *model.Machine) *model.Machine {
 	}
 	apply(t, bare, changes...)
 	return bare
-}
-
-// BenchmarkNext times one more proposal while a break is looked for, on a machine
-// whose readings are stored already, and the first one of all.
-func BenchmarkNext(b *testing.B) {
-	for _, terminals := range []int{5000, 100000} {
-		b.Run(fmt.Sprint("terminals=", terminals), func(b *testing.B) {
-			m := sample.Machine(1, terminals)
-			session := faults.NewSession(m)
-			p := New(session, Options{})
-			start := time.Now()
-			first := p.Next()
-			firstTook := time.Since(start)
-			reading := first.Probe.Reading(model.Value{Kind: model.ShowsOL})
-			reading.Mode = model.ModeOhms
-			reading.Number = int64(len(m.Readings) + 1)
-			reading.Stored = reading.Number
-			apply(b, m, model.Change{After: reading})
-			session.Stored(reading)
-			p.Took(*first.Probe)
-			for b.Loop() {
-				p.view, p.held = nil, nil // all that it worked out is worked out again
-				if next := p.Next(); next.Done || next.Goal != Locate {
-					b.Fatalf("%+v", next)
-				}
-			}
-			b.ReportMetric(float64(firstTook.Microseconds())/1000, "ms-first")
-		})
-	}
 }
 
 // sitMap probes a machine of which the map has no wire.
