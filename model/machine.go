@@ -47,11 +47,11 @@ type Machine struct {
 	owners     owners
 }
 
-// Touch says that an edit, in journal row Stored, made, changed or took away a
-// conduction path between two terminals. Readings stored before it whose path
-// runs through it are stale.
+// Touch says that an edit made, changed or took away a conduction path between
+// two terminals. Readings stored before it, by Stored, whose path runs through
+// it are stale.
 type Touch struct {
-	Stored int64
+	Stored int64 // its place in the order of edits and readings; see Reading
 	A, B   TerminalRef
 }
 

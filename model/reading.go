@@ -122,8 +122,9 @@ type Reading struct {
 	// Number is the reading's own, counted from 1 in the order of storing; 0
 	// until it is stored.
 	Number int64 `json:"reading"`
-	// Stored is the journal row that stored it: edits with a later row came
-	// after this reading.
+	// Stored is its place in the order of edits and readings: an edit whose
+	// touches have a higher one came after this reading. It rises with the rows
+	// of the journal, and says no more.
 	Stored int64 `json:"-"`
 
 	At         time.Time   `json:"at"` // zero: not known

@@ -188,13 +188,13 @@ func TestPlacesAreSettled(t *testing.T) {
 	place := func(device string, x float64, pinned bool) model.Change {
 		return model.Change{After: model.Place{Device: device, X: x, Pinned: pinned}}
 	}
-	apply(t, mine, place("G1", 1, false), place("E1", 2, true), place("E2", 9, true))
+	apply(t, mine, place("G1", 1, false), place("E1", 6, true), place("E2", 9, true))
 	apply(t, theirs, place("G1", 5, true), place("E1", 4, false), place("E2", 8, true))
 	out, conflicts, _ := merged(t, base, mine, theirs, func(Conflict) Choice { return Theirs })
 	if len(conflicts) != 1 || conflicts[0].ID != "E2" {
 		t.Errorf("%+v", conflicts)
 	}
-	for device, want := range map[string]float64{"G1": 5, "E1": 2, "E2": 8} {
+	for device, want := range map[string]float64{"G1": 5, "E1": 6, "E2": 8} {
 		if p, _ := out.Place(device); p.X != want {
 			t.Errorf("%s stands at %+v, want %g", device, p, want)
 		}

@@ -252,11 +252,11 @@ func (f *File) prepare(edit model.Edit, id int64) (prepared model.Edit, added in
 			if !there && reading.Number != 0 {
 				given[reading.Number] = f.lastReading + added
 			}
-			reading.Number, reading.Stored = f.lastReading+added, id
+			reading.Number, reading.Stored = f.lastReading+added, rankOf(id)
 		case there:
 			reading.Stored = known.Stored
 		case given[reading.Number] != 0:
-			reading.Number, reading.Stored = given[reading.Number], id
+			reading.Number, reading.Stored = given[reading.Number], rankOf(id)
 		}
 		return reading
 	}

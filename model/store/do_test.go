@@ -265,7 +265,7 @@ func TestUndoStrikesReadingsAndNewEditsDropTheRest(t *testing.T) {
 	must(t, f.Do(small()))
 	number, err := f.Log(reading("G1:+", "E1:-"), added(model.Wire{Name: "W7", From: ref("G1:+"), To: ref("E1:-"), Basis: model.BasisProbed})...)
 	must(t, err)
-	if now, _ := f.Machine().Reading(number); number != 4 || now.Stored != 2 {
+	if now, _ := f.Machine().Reading(number); number != 4 || now.Stored != rankOf(2) {
 		t.Fatalf("reading %d: %+v", number, now)
 	}
 	if what, err := f.Undo(); err != nil || what == "" {
@@ -329,7 +329,7 @@ func TestReadingsOutliveTheirTerminals(t *testing.T) {
 		must(t, err)
 		check(t, f)
 	}
-	if now, here := f.Machine().Reading(number); !here || !now.Stands() || now.Stored != 3 {
+	if now, here := f.Machine().Reading(number); !here || !now.Stands() || now.Stored != rankOf(3) {
 		t.Errorf("after redo: %v %+v", here, now)
 	}
 	// Undone, and then dropped for good: its number is not given again.

@@ -14,9 +14,10 @@
 //   - A reading, once acknowledged, never leaves the file and never changes. It
 //     is struck out with a reason, no more.
 //
-// What is no edit, and goes through no undo: NoteCaution, and the names of states. The pictures of photos
-// stay in the file as long as the file, since undo may bring any back; of the
-// machine in memory they are no part, see PictureBytes.
+// What is no edit, and goes through no undo: NoteCaution, and the names of
+// states. The pictures of photos stay in the file as long as the file, since
+// undo may bring any back; of the machine in memory they are no part, see
+// PictureBytes.
 //
 // # Undo and redo
 //
@@ -46,5 +47,6 @@
 // after a move; MachineAt takes the machine of now back to it, move by move, so
 // that a state stays what it was when its edits are undone or dropped. Each
 // move has an id of its own over all copies of a project: where the moves of
-// two copies part, there the copies did.
+// two copies part, there the copies did: Base finds the machine of then, package
+// merge what became of it, Merge brings it in as one edit.
 package store

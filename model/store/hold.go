@@ -68,6 +68,9 @@ var (
 	errNoLocks = errors.New("this disk knows no locks")
 )
 
+// beforeLock is where another program may come in between; tests do.
+var beforeLock func()
+
 // takeHold returns nil, without an error, where the disk knows no locks.
 func takeHold(project string, now time.Time) (*hold, error) {
 	real, err := filepath.EvalSymlinks(project)
@@ -104,6 +107,9 @@ func tryHold(project, path string) (h *hold, again bool, err error) {
 	if err != nil {
 		return nil, false, &Error{Kind: ErrReadOnly, Path: project, Problem: "the file or its folder may not be written",
 			Mend: "copy the file to a folder where you may write", Err: err}
+	}
+	if beforeLock != nil {
+		beforeLock()
 	}
 	err = lock(file)
 	switch {

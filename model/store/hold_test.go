@@ -169,3 +169,22 @@ func TestWindowsThatStartAtOnce(t *testing.T) {
 		t.Error("no window ever got the file")
 	}
 }
+
+// The holder lets go between our opening its mark and locking it: the lock that
+// we then get is on a file that is gone, and keeps nobody out.
+func TestHoldOfAMarkThatIsTakenAway(t *testing.T) {
+	path, _ := project(t)
+	first, err := takeHold(path, noon)
+	must(t, err)
+	beforeLock = func() {
+		beforeLock = nil
+		must(t, first.letGo())
+	}
+	defer func() { beforeLock = nil }()
+	second, err := takeHold(path, noon)
+	must(t, err)
+	if third, err := takeHold(path, noon); !errors.Is(err, ErrHeld) {
+		t.Errorf("two windows have the file: %v, %v", third, err)
+	}
+	must(t, second.letGo())
+}

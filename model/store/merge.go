@@ -1,10 +1,7 @@
 package store
 
 import (
-	"maps"
 	"path/filepath"
-	"slices"
-	"time"
 
 	"bellout/model"
 	"bellout/model/merge"
@@ -16,11 +13,11 @@ import (
 // edit of no changes does nothing. ErrChanged where either file was written to
 // meanwhile: begin again with Base.
 //
-// Which readings hold: those of the other copy stand in the order in which they
-// and its edits were made there, after all that was done here. One that was
-// taken, by its time, before an edit here since the two parted stands before
-// that edit instead. So readings of either may be stale that are not, none
-// holds that does not.
+// Which readings hold: readings and edits of both stand in the order of their
+// times, those of each copy in the order in which they were stored there. Where
+// two times are equal, or clocks went back, a reading of the other copy may be
+// stale that is not; none holds that does not, as far as the clocks of both
+// agree.
 func (f *File) Merge(other *File, parting *Parting, result *merge.Result) error {
 	if len(result.Edit.Changes) == 0 {
 		return nil
@@ -40,15 +37,15 @@ func (f *File) Merge(other *File, parting *Parting, result *merge.Result) error 
 		if err := f.bringPictures(other, edit); err != nil {
 			return err
 		}
-		order, err := f.newOrder(other.Machine(), parting)
+		order, err := f.order(theirs, other.Machine(), parting.lastRow)
 		if err != nil {
 			return err
 		}
-		id := f.lastJournal + max(1, parting.otherLast-parting.lastRow)
+		id := f.lastJournal + 1
 		err = f.doAs(edit, doing{
 			id: id, kind: kindEdit, stored: true,
-			rank:    func(r model.Reading) int64 { return order.rank(result.Origin[r.Number]) },
-			touches: order.touches,
+			rank:    func(r model.Reading) int64 { return order.readings[result.Origin[r.Number]] },
+			touches: order.touchesWith,
 		})
 		if err != nil {
 			return err
@@ -80,54 +77,6 @@ func (f *File) bringPictures(other *File, edit model.Edit) error {
 		}
 	}
 	return nil
-}
-
-// newOrder places what came one after another in the other copy behind what was
-// done here. Up to parted, the last journal row of both, they count alike.
-type newOrder struct {
-	other  *model.Machine
-	parted int64
-	shift  int64 // from the other's ranks after parted to ours
-
-	// edited holds when this file was edited since, rising, and earliest the
-	// lowest rank of what was touched then or later.
-	edited   []time.Time
-	earliest []int64
-}
-
-func (f *File) newOrder(other *model.Machine, parting *Parting) (*newOrder, error) {
-	o := &newOrder{other: other, parted: parting.lastRow, shift: f.lastJournal - parting.lastRow}
-	if err := f.touchesBeforeReadings(parting.lastRow); err != nil {
-		return nil, err
-	}
-	var rows []int64
-	var times []time.Time
-	err := f.c.each("SELECT id, at FROM journal WHERE id > ? ORDER BY id", 2, func(row *cells) error {
-		rows, times = append(rows, row.integer(0)), append(times, row.moment(1))
-		return nil
-	}, parting.lastRow)
-	if err != nil {
-		return nil, err
-	}
-	lowest := map[int]int64{} // rank of what a row touched
-	for _, touch := range f.machine.Touches {
-		if touch.Stored > parting.lastRow {
-			at, _ := slices.BinarySearch(rows, touch.Stored) // ranks of a merge end at its row
-			if rank, met := lowest[at]; !met || touch.Stored < rank {
-				lowest[at] = touch.Stored
-			}
-		}
-	}
-	places := slices.Collect(maps.Keys(lowest))
-	slices.SortFunc(places, func(a, b int) int { return times[a].Compare(times[b]) })
-	o.edited, o.earliest = make([]time.Time, len(places)), make([]int64, len(places))
-	for i, at := range slices.Backward(places) {
-		o.edited[i], o.earliest[i] = times[at], lowest[at]
-		if i+1 < len(places) {
-			o.earliest[i] = min(o.earliest[i], o.earliest[i+1])
-		}
-	}
-	return o, nil
 }
 
 // touchesBeforeReadings keeps what edits since a row touched while this file had
@@ -165,55 +114,4 @@ func (f *File) touchesBeforeReadings(since int64) error {
 		f.remember(fresh)
 	}
 	return nil
-}
-
-// rank places a reading of the other copy; 0 where it is not known there.
-func (o *newOrder) rank(number int64) int64 {
-	reading, known := o.other.Reading(number)
-	if !known {
-		return 0
-	}
-	if reading.Stored <= o.parted {
-		return reading.Stored
-	}
-	rank := reading.Stored + o.shift
-	from := 0 // a reading without a time may be older than any edit
-	if !reading.At.IsZero() {
-		from, _ = slices.BinarySearchFunc(o.edited, reading.At, time.Time.Compare)
-	}
-	if from < len(o.earliest) {
-		rank = min(rank, o.earliest[from]-1)
-	}
-	return rank
-}
-
-// touches returns those of the other copy since the two parted, and of what the
-// merge itself changed beyond them, in journal row id.
-func (o *newOrder) touches(net []netChange, id int64) []model.Touch {
-	type pair struct{ a, b model.TerminalRef }
-	ranks := map[pair]int64{}
-	var order []pair
-	add := func(p pair, rank int64) {
-		if now, met := ranks[p]; !met {
-			order = append(order, p)
-			ranks[p] = rank
-		} else {
-			ranks[p] = max(now, rank)
-		}
-	}
-	for _, touch := range o.other.Touches {
-		if touch.Stored > o.parted {
-			add(pair{touch.A, touch.B}, touch.Stored+o.shift)
-		}
-	}
-	for _, touch := range touchesOf(net, id, false) {
-		if _, met := ranks[pair{touch.A, touch.B}]; !met {
-			add(pair{touch.A, touch.B}, id)
-		}
-	}
-	list := make([]model.Touch, len(order))
-	for i, p := range order {
-		list[i] = model.Touch{Stored: ranks[p], A: p.a, B: p.b}
-	}
-	return list
 }

@@ -305,9 +305,15 @@ func TestWhichReadingsHoldAfterAMerge(t *testing.T) {
 	log(a, "G1:+", "S1:1-a", "of a, before b's edit")
 	longer(b, "W1")
 	log(b, "G1:+", "S1:1-a", "after b's edit of W1")
+	log(a, "G1:+", "S1:1-a", "of a, after b's edit")
 	log(b, "S1:2", "E1:+", "before a's edit of W2")
 	longer(a, "W2")
 	log(b, "S1:2", "E1:+", "after a's edit of W2")
+	old := reading("S1:2", "E1:+")
+	old.At, old.Note = noon.Add(-time.Hour), "of last week, brought in late"
+	must(t, b.Do(model.Edit{What: "import", Changes: added(old)}))
+	old.At, old.Note = time.Time{}, "of no known time"
+	must(t, b.Do(model.Edit{What: "import", Changes: added(old)}))
 	_, err = takeIn(a, b, nil)
 	must(t, err)
 	check(t, a)
@@ -329,7 +335,8 @@ func TestWhichReadingsHoldAfterAMerge(t *testing.T) {
 		return false
 	}
 	for note, want := range map[string]bool{
-		"before b's edit of W1": true, "of a, before b's edit": true, "after b's edit of W1": true, "before a's edit of W2": true, "after a's edit of W2": false,
+		"before b's edit of W1": true, "of a, before b's edit": true, "after b's edit of W1": false, "of a, after b's edit": false, "before a's edit of W2": true, "after a's edit of W2": false,
+		"of last week, brought in late": true, "of no known time": true,
 	} {
 		if got := stale(a.Machine(), note); got != want {
 			t.Errorf("the reading %s is stale: %v", note, got)

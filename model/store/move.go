@@ -194,7 +194,7 @@ func restoreRanks(c *conn, m *model.Machine) error {
 		return nil
 	}
 	ranks := map[int64]int64{}
-	err := c.each("SELECT reading, ifnull(rank, stored) FROM readings", 2, func(row *cells) error {
+	err := c.each("SELECT reading, "+rankSQL+" FROM readings", 2, func(row *cells) error {
 		ranks[row.integer(0)] = row.integer(1)
 		return nil
 	})

@@ -10,7 +10,7 @@ func TestEveryTableComesBackWhole(t *testing.T) {
 	f, path := create(t)
 	must(t, f.Do(small()))
 	want := f.Machine().Clone()
-	if len(want.Readings) != 3 || want.Readings[0].Stored != 1 || want.Readings[2].Number != 3 {
+	if len(want.Readings) != 3 || want.Readings[0].Stored != rankOf(1) || want.Readings[2].Number != 3 {
 		t.Fatalf("readings were not numbered: %+v", want.Readings)
 	}
 	check(t, f)

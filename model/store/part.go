@@ -14,9 +14,8 @@ type Parting struct {
 	// work in before, the newest machine that both have.
 	Base *model.Machine
 
-	theirs    string // the other's last move
-	lastRow   int64  // the highest journal row that both have from the start
-	otherLast int64  // the other's highest journal row
+	theirs  string // the other's last move
+	lastRow int64  // the highest journal row that both have from the start
 }
 
 // course is what tells of two copies where they parted.
@@ -24,7 +23,7 @@ type course struct {
 	lineage string
 	moves   []move // rising
 	merged  []merged
-	lastRow int64
+	timed   timed // every journal row
 }
 
 // merged is a done merge: at moves[at] all was taken in that the other copy had
@@ -67,7 +66,10 @@ func (f *File) course() (h course, err error) {
 		h.merged = append(h.merged, merged{at: place[row.integer(0)], theirs: row.note(1)})
 		return nil
 	})
-	h.lastRow = f.lastJournal
+	if err != nil {
+		return h, err
+	}
+	h.timed, err = f.timedSince(0)
 	return h, err
 }
 
@@ -85,7 +87,7 @@ func (f *File) Base(other *File) (*Parting, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Parting{otherLast: theirs.lastRow}
+	p := &Parting{}
 	common := 0
 	for common < len(mine.moves) && common < len(theirs.moves) && mine.moves[common].uid == theirs.moves[common].uid {
 		p.lastRow = max(p.lastRow, mine.moves[common].journal)

@@ -8,7 +8,7 @@ import (
 )
 
 // readingColumns are those that are read; stored is the rank where there is one.
-const readingColumns = "reading, ifnull(rank, stored), at, red, black, mode, shows, value, drift, conditions, note, meter, struck"
+const readingColumns = "reading, " + rankSQL + ", at, red, black, mode, shows, value, drift, conditions, note, meter, struck"
 
 var (
 	storedDrifts = []model.Drift{model.DriftUnknown, model.DriftSteady, model.DriftRising, model.DriftFalling}
@@ -78,7 +78,7 @@ func (w *writer) insertReading(r model.Reading) error {
 		conditions = string(text)
 	}
 	var rank any // of its own only where it was stored elsewhere
-	if r.Stored != w.by {
+	if r.Stored != rankOf(w.by) {
 		rank = r.Stored
 	}
 	var number any

@@ -30,7 +30,7 @@ func TestTheSchemaRefusesWhatValidateRefuses(t *testing.T) {
 	wired := wire("W9", "G1:+", "E1:+")
 	bond := model.Bond{From: ref("G1:+"), To: ref("E1:+")}
 	touched := reading("G1:+", "E1:+")
-	touched.Number, touched.Stored = 99, 1
+	touched.Number, touched.Stored = 99, rankOf(1)
 	place := model.Place{Device: "E1"}
 	template := model.Template{Name: "gate driver", Definition: "driver"}
 	photo, err := model.InspectPhoto(picture(1))
@@ -185,7 +185,7 @@ func TestTheSchemaHoldsTheWhole(t *testing.T) {
 		"a touch of no journal row":   "INSERT INTO touches VALUES (99, 'G1:+', 'G1:-', NULL)",
 		"a reading of no journal row": "INSERT INTO readings SELECT 99, 99, at, red, black, red_terminal, black_terminal, away, mode, shows, value, drift, conditions, note, meter, struck, NULL FROM readings WHERE reading = 1",
 		"a reading of another rank":   "UPDATE readings SET rank = 0 WHERE reading = 1",
-		"a touch of the future":       "INSERT INTO touches VALUES (1, 'G1:+', 'G1:-', 2)",
+		"a touch of the future":       "INSERT INTO touches VALUES (1, 'G1:+', 'G1:-', 2097152)",
 		"a move taken away":           "DELETE FROM moves",
 		"a move changed":              "UPDATE moves SET way = 'undo'",
 		"a move of no journal row":    "INSERT INTO moves SELECT 99, 99, way, at, lower(hex(randomblob(16))), form, readings FROM moves",

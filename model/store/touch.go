@@ -4,7 +4,7 @@ import "bellout/model"
 
 // loadTouches returns those of the edits that are done.
 func loadTouches(c *conn) (list []model.Touch, err error) {
-	err = c.each(`SELECT ifnull(t.rank, t.stored), t.a, t.b FROM touches t JOIN journal j ON j.id = t.stored
+	err = c.each(`SELECT ifnull(t.rank, t.stored * 1048576), t.a, t.b FROM touches t JOIN journal j ON j.id = t.stored
 		WHERE j.state = 'done' ORDER BY t.stored, t.a, t.b`, 3, func(row *cells) error {
 		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
 		return nil
@@ -14,7 +14,7 @@ func loadTouches(c *conn) (list []model.Touch, err error) {
 
 // touchesStored returns those of one journal row, done or not.
 func touchesStored(c *conn, by int64) (list []model.Touch, err error) {
-	err = c.each("SELECT ifnull(rank, stored), a, b FROM touches WHERE stored = ? ORDER BY a, b", 3, func(row *cells) error {
+	err = c.each("SELECT "+rankSQL+", a, b FROM touches WHERE stored = ? ORDER BY a, b", 3, func(row *cells) error {
 		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
 		return nil
 	}, by)
@@ -25,7 +25,7 @@ func touchesStored(c *conn, by int64) (list []model.Touch, err error) {
 // were done.
 func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
 	m.Touches = nil
-	return c.each("SELECT stored, ifnull(rank, stored), a, b FROM touches ORDER BY stored, a, b", 4, func(row *cells) error {
+	return c.each("SELECT stored, "+rankSQL+", a, b FROM touches ORDER BY stored, a, b", 4, func(row *cells) error {
 		if done[row.integer(0)] {
 			m.Touches = append(m.Touches, model.Touch{Stored: row.integer(1), A: row.ref(2), B: row.ref(3)})
 		}
@@ -36,7 +36,7 @@ func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
 // insertTouch keeps a touch of a journal row; its rank where that is another.
 func insertTouch(c *conn, row int64, t model.Touch) error {
 	var rank any
-	if t.Stored != row {
+	if t.Stored != rankOf(row) {
 		rank = t.Stored
 	}
 	return c.execOne("INSERT INTO touches (stored, rank, a, b) VALUES (?, ?, ?, ?)", row, rank, t.A.String(), t.B.String())
@@ -94,7 +94,7 @@ func touchesOf(net []netChange, stored int64, discovery bool) []model.Touch {
 		if counts[w] == 0 {
 			continue
 		}
-		touch := model.Touch{Stored: stored, A: w.a, B: w.b}
+		touch := model.Touch{Stored: rankOf(stored), A: w.a, B: w.b}
 		if model.CompareRefs(touch.B, touch.A) < 0 {
 			touch.A, touch.B = touch.B, touch.A
 		}

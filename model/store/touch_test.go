@@ -53,7 +53,7 @@ func TestTouches(t *testing.T) {
 			id := f.lastJournal
 			var got []string
 			for _, touch := range f.Machine().Touches {
-				if touch.Stored == id {
+				if touch.Stored == rankOf(id) {
 					got = append(got, touch.A.String()+" "+touch.B.String())
 				}
 			}

@@ -86,6 +86,9 @@ func (f *File) travel(query string, to State, none error) (what string, err erro
 		if err := f.c.execOne("UPDATE journal SET state = ? WHERE id = ?", string(to), id); err != nil {
 			return err
 		}
+		if err := f.retouchMerge(id); err != nil {
+			return err
+		}
 		way := wayUndo
 		if to == Done {
 			way = wayRedo
@@ -201,14 +204,9 @@ func (f *File) retouch(net []netChange, id int64, kind string, to State) error {
 	if to == Done {
 		return f.touchAgain(net, id, kind)
 	}
-	// Those of a merge have ranks of their own after the row before it.
-	previous, err := f.c.number("SELECT ifnull(max(id), 0) FROM journal WHERE id < ?", id)
-	if err != nil {
-		return err
-	}
 	kept := make([]model.Touch, 0, len(f.machine.Touches))
 	for _, touch := range f.machine.Touches {
-		if touch.Stored <= previous || touch.Stored > id {
+		if touch.Stored != rankOf(id) {
 			kept = append(kept, touch)
 		}
 	}
@@ -228,4 +226,15 @@ func (f *File) touchAgain(net []netChange, id int64, kind string) error {
 	}
 	f.remember(touches)
 	return nil
+}
+
+// retouchMerge loads the touches anew where the row was a merge: those have
+// ranks between the rows of this file.
+func (f *File) retouchMerge(id int64) error {
+	merges, err := f.c.number("SELECT count(*) FROM merges WHERE journal = ?", id)
+	if err != nil || merges == 0 {
+		return err
+	}
+	f.machine.Touches, err = loadTouches(f.c)
+	return err
 }

@@ -54,8 +54,9 @@ CREATE TRIGGER merges_fixed BEFORE UPDATE ON merges
 BEGIN SELECT RAISE(ABORT, 'a merge is never changed'); END;
 
 -- Where readings and touches stand in the order of things, if not at the journal
--- row that stored them: those of a merge came one after another elsewhere.
-ALTER TABLE readings ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank <= stored);
-ALTER TABLE touches ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank <= stored);
+-- row that stored them, whose rank is its id times 1048576: those of a merge came
+-- one after another elsewhere, between rows of this file.
+ALTER TABLE readings ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 1048576);
+ALTER TABLE touches ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 1048576);
 CREATE TRIGGER readings_rank_fixed BEFORE UPDATE OF rank ON readings
 BEGIN SELECT RAISE(ABORT, 'a reading is never changed'); END;
