@@ -87,9 +87,7 @@ func (c *Chart) toTips() {
 // bring brings a part of the chart into sight.
 func (c *Chart) bring(box drawing.Box) {
 	width, height := c.sheet.extent()
-	seen := c.keep.camera.Seen(width, height)
-	inside := box.Min.X >= seen.Min.X && box.Max.X <= seen.Max.X && box.Min.Y >= seen.Min.Y && box.Max.Y <= seen.Max.Y
-	if inside {
+	if inside(box, c.keep.camera.Seen(width, height)) {
 		return
 	}
 	camera := c.keep.camera
@@ -98,6 +96,11 @@ func (c *Chart) bring(box drawing.Box) {
 		fitted = camera.CentredOn(drawing.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}, width, height)
 	}
 	c.look(fitted)
+}
+
+// inside says that a box lies within another one.
+func inside(box, of drawing.Box) bool {
+	return box.Min.X >= of.Min.X && box.Max.X <= of.Max.X && box.Min.Y >= of.Min.Y && box.Max.Y <= of.Max.Y
 }
 
 // look moves the camera by hand: the chart is not kept whole any more.
@@ -113,10 +116,9 @@ func (c *Chart) look(camera scene.Camera) {
 
 func (c *Chart) toggleLegend() {
 	c.show()
-	c.keep.legend = !c.keep.legend
-	c.legend.Chosen = c.keep.legend
-	c.legend.Refresh()
+	c.keep.legend, c.keep.decided = !c.legend.Chosen, true
 	c.sheet.redraw()
+	c.say()
 }
 
 func (c *Chart) find() {

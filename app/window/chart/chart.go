@@ -53,7 +53,6 @@ func New(r *room.Room) room.Place {
 	c.addActions()
 
 	c.legend = look.NewPress("Legend", "Ctrl 2", c.toggleLegend)
-	c.legend.Chosen = c.keep.legend
 	bar := container.NewHBox(
 		look.NewPress("Find", "Ctrl F", c.find), look.NewPress("All of it", "Ctrl 0", c.fit),
 		look.NewPress("Selection", "Ctrl 1", c.toSelection), c.legend,
@@ -160,6 +159,11 @@ func (c *Chart) say() {
 	}
 	scale := ""
 	if c.scene != nil {
+		w, h := c.sheet.extent()
+		if shown := c.sheet.showsLegend(c.sheet.frame(w, h, 1)); c.legend.Chosen != shown {
+			c.legend.Chosen = shown
+			c.legend.Refresh()
+		}
 		scale = fmt.Sprintf("%d %%", int(math.Round(100*c.keep.camera.Scale)))
 	}
 	if c.scale.Text != scale {
@@ -185,10 +189,11 @@ func (c *Chart) words() string {
 	if selection := c.room.Desk.Selection(); selection.Kind != desk.Nothing {
 		text := c.scene.Describe(selection)
 		if h := c.highlight(); h.What != "" {
-			text += " · " + h.What
+			what := h.What
 			if key := c.lit.Key(); key != "" {
-				text += ": " + key
+				what += ": " + key
 			}
+			text = what + " · " + text
 		}
 		switch selection.Kind {
 		case desk.Terminal:

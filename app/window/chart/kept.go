@@ -10,10 +10,13 @@ type kept struct {
 	camera scene.Camera
 	// whole says that all of the chart is shown, and goes on to be when the window
 	// changes its size.
-	whole  bool
-	legend bool
-	plan   *place.Plan
-	stamp  stamp // what plan was made of
+	whole bool
+	// legend is shown or not as the person decided; until then where it covers
+	// nothing.
+	legend  bool
+	decided bool
+	plan    *place.Plan
+	stamp   stamp // what plan was made of
 	// stood is where boxes stood before somebody dragged them, by their middle, so
 	// that taking a drag back brings a box back.
 	stood map[string]place.Point

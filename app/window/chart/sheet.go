@@ -84,11 +84,23 @@ func (s *sheet) draw(width, height int) image.Image {
 func (s *sheet) frame(w, h, pixels float64) *scene.Frame {
 	c := s.chart
 	d := c.room.Desk
-	return &scene.Frame{
+	f := &scene.Frame{
 		Camera: c.keep.camera, Width: w, Height: h, Pixels: pixels, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
-		Proposed: s.proposed(d), Legend: c.keep.legend, Overview: s.overview(w, h),
+		Proposed: s.proposed(d), Overview: s.overview(w, h),
 	}
+	f.Legend = s.showsLegend(f)
+	return f
+}
+
+// showsLegend says whether the legend is shown: as the person decided, and until
+// then where it covers nothing of the whole chart.
+func (s *sheet) showsLegend(f *scene.Frame) bool {
+	keep := s.chart.keep
+	if keep.decided {
+		return keep.legend
+	}
+	return keep.whole && s.chart.scene.LegendFits(f)
 }
 
 // proposed is where the next probe would put the tips.
@@ -102,7 +114,7 @@ func proposed(d *desk.Desk) [2]model.TerminalRef {
 // overview says whether the overview is shown: when a good part of the chart is
 // out of sight, and there is room for it.
 func (s *sheet) overview(w, h float64) bool {
-	if s.chart.scene == nil || w < 420 || h < 300 {
+	if s.chart.scene == nil || w < 470 || h < 300 {
 		return false
 	}
 	seen, all := s.chart.keep.camera.Seen(w, h), s.chart.scene.Bounds()
@@ -151,12 +163,36 @@ func (r *sheetRenderer) Objects() []fyne.CanvasObject { return r.objects }
 func (r *sheetRenderer) Destroy()                     {}
 
 func (r *sheetRenderer) Layout(size fyne.Size) {
+	before := r.sheet.raster.Size()
 	r.sheet.raster.Resize(size)
 	r.focus.Resize(size)
+	if before != size {
+		r.sheet.narrowed(before)
+	}
 	if r.sheet.chart.keep.whole {
 		r.sheet.refit()
 	}
 	r.sheet.chart.say()
+}
+
+// narrowed keeps what is selected in sight when the sheet shrinks, as when a page
+// about it opens beside the sheet.
+func (s *sheet) narrowed(before fyne.Size) {
+	c := s.chart
+	if c.scene == nil || c.keep.whole || before.Width <= s.Size().Width && before.Height <= s.Size().Height {
+		return
+	}
+	selection := c.room.Desk.Selection()
+	if selection.Kind != desk.Device && selection.Kind != desk.Terminal {
+		return
+	}
+	box, there := c.scene.Place(selection)
+	if !there {
+		return
+	}
+	if inside(box, c.keep.camera.Seen(float64(before.Width), float64(before.Height))) {
+		c.bring(box)
+	}
 }
 
 func (r *sheetRenderer) Refresh() {

@@ -55,7 +55,7 @@ func (s *Scene) describeDevice(device model.Device) string {
 	case model.HealthOK:
 		health = "works"
 	}
-	return join(device.Ref, device.Title, string(device.Kind), device.Zone, health)
+	return join(device.Ref, device.Title, health, string(device.Kind), device.Zone)
 }
 
 func (s *Scene) describeTerminal(at int) string {

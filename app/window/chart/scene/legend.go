@@ -104,19 +104,46 @@ func (d *drawer) flagOf(at drawing.Point, size float64) {
 	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.6*r}, Text: "!", Size: 1.15 * r, Face: drawing.Bold, Align: drawing.Centre, Colour: d.Palette.OnTint})
 }
 
-func (d *drawer) legend() {
-	list := d.entries()
+// legendBox is where the legend lies, in units of the screen.
+func (d *drawer) legendBox(list []entry) drawing.Box {
 	width := 0.0
 	for _, e := range list {
 		width = max(width, drawing.Measure(e.words, legendType, drawing.Regular))
 	}
 	width += legendMark + 2*legendPad
 	height := float64(len(list))*legendLine + 2*legendPad - 4
-	top := d.Height - legendAside - height
-	at := func(x, y float64) drawing.Point {
-		return d.ToScene(drawing.Point{X: legendAside + x, Y: top + y})
+	corner := drawing.Point{X: legendAside, Y: d.Height - legendAside - height}
+	return drawing.Box{Min: corner, Max: drawing.Point{X: corner.X + width, Y: corner.Y + height}}
+}
+
+// LegendFits says that the legend would lie beside the chart and cover nothing.
+func (s *Scene) LegendFits(f *Frame) bool {
+	d := &drawer{Scene: s, Frame: f}
+	box := d.legendBox(d.entries())
+	if box.Min.Y < legendAside || box.Max.X > f.Width-legendAside {
+		return false
 	}
-	d.pen.Rectangle(drawing.Box{Min: at(0, 0), Max: at(width, height)}, d.px(4), d.stroke(d.Palette.Line, 1), d.Palette.Box)
+	inside := drawing.Box{Min: f.ToScene(box.Min), Max: f.ToScene(box.Max)}
+	fits := true
+	s.grid.near(inside, func(it item) {
+		switch it.kind {
+		case itemBox:
+			fits = fits && !touch(s.boxes[it.at].outline, inside)
+		case itemRun:
+			w := &s.wires[it.at]
+			fits = fits && !touch(span(w.points[it.part], w.points[it.part+1]), inside)
+		}
+	})
+	return fits
+}
+
+func (d *drawer) legend() {
+	list := d.entries()
+	box := d.legendBox(list)
+	at := func(x, y float64) drawing.Point {
+		return d.ToScene(drawing.Point{X: box.Min.X + x, Y: box.Min.Y + y})
+	}
+	d.pen.Rectangle(drawing.Box{Min: at(0, 0), Max: d.ToScene(box.Max)}, d.px(4), d.stroke(d.Palette.Line, 1), d.Palette.Box)
 	for i, e := range list {
 		y := legendPad + legendLine*(float64(i)+0.5) - 2
 		e.sample(d, at(legendPad+legendMark/2-3, y))

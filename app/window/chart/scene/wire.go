@@ -41,6 +41,10 @@ func (s *Scene) inkOf(palette *Palette, c color.NRGBA) ink {
 // bands could be seen. Not proven is then a thinner line.
 const crowd = 2500
 
+// throng is from how many on every wire is as thin as can be: nothing of its
+// status could be seen in what is then a grey field.
+const throng = 20000
+
 // allWires draws every wire that is seen: what steps back first, then what stands
 // out, with a band under it.
 func (d *drawer) allWires() {
@@ -155,7 +159,7 @@ func (d *drawer) plain(w *wire, width float64, lit bool) {
 			base = k.casing
 		}
 	}
-	if w.status == Unproven {
+	if w.status == Unproven || len(d.order) > throng {
 		width = 1
 	}
 	d.pen.Line(w.points, d.stroke(d.back(base, lit), min(width, 2)))

@@ -1,0 +1,55 @@
+package chart
+
+import (
+	"path/filepath"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"bellout/app/desk"
+	"bellout/app/window/chart/scene/specimen"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+// specimenDesk is a desk with the specimen on it, and a reading that proves a wire.
+func specimenDesk(t *testing.T) *desk.Desk {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "specimen.bellout")
+	file, err := store.Create(path)
+	check(t, err)
+	check(t, file.Do(specimen.Edit()))
+	check(t, file.Close())
+	d := desk.New(desk.Options{})
+	d.Open(path, func(err error) { check(t, err) })
+	t.Cleanup(func() { check(t, d.Close()) })
+	d.PutTip(desk.Red, model.TerminalRef{Device: "G1", Mark: "+"})
+	d.PutTip(desk.Black, model.TerminalRef{Device: "F1", Mark: "1"})
+	entry, err := desk.ReadEntry("b")
+	check(t, err)
+	check(t, d.Log(entry))
+	return d
+}
+
+// TestThePlaceLooksAsApproved compares the whole place with pictures that somebody
+// looked at: by day and by night, at scale 1 and 2, with a failed device selected
+// and with the finder open.
+func TestThePlaceLooksAsApproved(t *testing.T) {
+	for name, dark := range map[string]bool{"day": false, "night": true} {
+		d := specimenDesk(t)
+		h := open(t, d, dark, 620, 440)
+		h.sheet.proposed = func(*desk.Desk) [2]model.TerminalRef { return [2]model.TerminalRef{} }
+		d.Select(desk.Selection{Kind: desk.Device, Name: "M1"})
+		h.sheet.redraw()
+		test.AssertRendersToImage(t, "place-"+name+"-1.png", h.window.Canvas())
+		d.Select(desk.Selection{})
+		h.find()
+		h.finder.entry.SetText("pump")
+		h.press(fyne.KeyReturn)
+		h.focus(h.sheet) // a caret that blinks is in no picture
+		canvas := h.window.Canvas().(test.WindowlessCanvas)
+		canvas.SetScale(2)
+		test.AssertRendersToImage(t, "place-"+name+"-2.png", canvas)
+	}
+}
