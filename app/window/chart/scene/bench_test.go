@@ -49,9 +49,9 @@ func strewn(t testing.TB, wires int, width, height float64) *Scene {
 			Colour: colours[i%len(colours)], Basis: model.BasisSeen,
 		}})
 		proven[name] = i%2 == 0
-		a, z, x := place.Point{X: next(width), Y: next(height)}, place.Point{Y: next(height)}, next(width)
+		a, z := place.Point{X: next(width), Y: next(height)}, place.Point{Y: next(height)}
 		z.X = min(max(a.X-300+next(600), 0), width) // as long as wires are in a cabinet: a third of the window
-		x = (a.X + z.X) / 2
+		x := (a.X + z.X) / 2
 		plan.Wires = append(plan.Wires, place.Route{Wire: name, From: from, To: to, Points: []place.Point{a, {X: x, Y: a.Y}, {X: x, Y: z.Y}, z}, Label: -1})
 	}
 	if err := m.Apply(edit); err != nil {

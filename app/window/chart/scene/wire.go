@@ -227,7 +227,10 @@ func (d *drawer) letter(w *wire, of kinds) {
 	if text == "" || d.Scale*manhattan(w.longest[0], w.longest[1]) < 26 {
 		return
 	}
-	at := middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]})
+	at, free := d.quietest(&tag{from: w.longest[0], to: w.longest[1]}, text)
+	if !free {
+		return // another letter of the same path stands near by
+	}
 	d.plates = append(d.plates, d.plateBox(at, text))
 	for kind := Feed; kind < PathKinds; kind++ {
 		if of.has(kind) {
