@@ -33,7 +33,6 @@ type Window struct {
 	stops      []func()
 	bench      *bench.Bench
 	places     []room.Place
-	tabs       []*look.Press
 	shown      string
 	alone      bool
 	empty      bool            // there is no device on the map
