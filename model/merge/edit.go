@@ -69,7 +69,7 @@ func (p *Plan) Decide(choose func(Conflict) Choice) (*Result, error) {
 	slices.SortFunc(result.Away, compareRows)
 	p.rowChanges(rows, result)
 	p.readingChanges(rows, names, result)
-	if err := p.mine.Clone().ApplyStored(result.Edit); err != nil {
+	if err := p.mine.Snapshot().ApplyStored(result.Edit); err != nil {
 		return nil, fmt.Errorf("merge: %w", err)
 	}
 	return result, nil
@@ -78,7 +78,12 @@ func (p *Plan) Decide(choose func(Conflict) Choice) (*Result, error) {
 // rowChanges puts into the edit what of mine goes, changes and comes, in an
 // order that is always the same.
 func (p *Plan) rowChanges(rows map[key]model.Row, result *Result) {
-	keys := slices.Collect(maps.Keys(rows))
+	var keys []key
+	for k, row := range rows {
+		if !model.SameRow(p.is[k], row) {
+			keys = append(keys, k)
+		}
+	}
 	slices.SortFunc(keys, func(a, b key) int {
 		if order := slices.Index(model.Tables, a.table) - slices.Index(model.Tables, b.table); order != 0 {
 			return order
@@ -87,9 +92,8 @@ func (p *Plan) rowChanges(rows map[key]model.Row, result *Result) {
 	})
 	var coming []model.Change
 	for _, k := range keys {
-		before, after := p.mine.Row(k.table, k.id), rows[k]
+		before, after := p.is[k], rows[k]
 		switch {
-		case model.SameRow(before, after):
 		case after == nil:
 			result.Edit.Changes = append(result.Edit.Changes, model.Change{Before: before})
 		default:

@@ -125,7 +125,7 @@ func TestMergedBothWaysTheMachinesAreEqual(t *testing.T) {
 		mergedB, _ := decide(t, base, b, a, sided(false))
 		alike(t, mergedA, mergedB, "merged both ways")
 	})
-	if conflicts < 3 {
+	if !testing.Short() && conflicts < 3 {
 		t.Errorf("only %d conflicts", conflicts)
 	}
 }
@@ -175,7 +175,7 @@ func TestDisjointEditsCommute(t *testing.T) {
 		alike(t, merged, ab, "one after the other")
 		alike(t, merged, ba, "the other after one")
 	})
-	if disjoint < 3 {
+	if !testing.Short() && disjoint < 3 {
 		t.Errorf("only %d pairs of edits were disjoint", disjoint)
 	}
 }
