@@ -13,6 +13,7 @@ import (
 	"github.com/mattn/go-isatty"
 
 	"bellout/app/command"
+	_ "bellout/app/locale" // before the window toolkit reads it
 )
 
 func main() {

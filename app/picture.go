@@ -19,9 +19,6 @@ var pictureSize = fyne.NewSize(1400, 900)
 // picture saves what the window shows of a file. It draws with the toolkit's
 // driver that needs no display, and changes nothing in the file.
 func picture(ctx context.Context, path, out string) error {
-	if err := plainLocale(); err != nil {
-		return err
-	}
 	app := test.NewApp()
 	defer app.Quit()
 	d := desk.New(desk.Options{}) // every job done at once, so that nothing is missing in the picture

@@ -30,9 +30,6 @@ const programID = "bellout"
 
 // show opens the window and returns when it is closed, or when ctx ends.
 func show(ctx context.Context, path string) error {
-	if err := plainLocale(); err != nil {
-		return err
-	}
 	app := fyneapp.NewWithID(programID)
 	path, err := whichFile(ctx, app, path)
 	if err != nil {
