@@ -160,7 +160,7 @@ func (c *Chart) say() {
 	scale := ""
 	if c.scene != nil {
 		w, h := c.sheet.extent()
-		if shown := c.sheet.showsLegend(c.sheet.frame(w, h, 1)); c.legend.Chosen != shown {
+		if shown := c.sheet.showsLegend(c.sheet.frame(w, h)); c.legend.Chosen != shown {
 			c.legend.Chosen = shown
 			c.legend.Refresh()
 		}

@@ -37,8 +37,12 @@ func (p *press) ghost(s *scene.Scene) (drawing.Box, bool) {
 	return box, true
 }
 
-// dropped ends the wait for a plan that has the box where it was dragged.
-func (s *sheet) dropped() { s.press.dropped = false }
+// forget ends what the pointer was about, when another plan is there: what it was
+// over may not be there any more.
+func (s *sheet) forget() {
+	s.press.dropped, s.press.moving, s.hover = false, false, noHit
+	s.press.hit = noHit
+}
 
 // MouseDown notes where a click or a drag begins.
 func (s *sheet) MouseDown(e *desktop.MouseEvent) {
@@ -177,6 +181,9 @@ func (s *sheet) overInset(at drawing.Point) bool {
 // goTo puts what lies under a point of the overview in the middle.
 func (s *sheet) goTo(at drawing.Point) {
 	w, h := s.extent()
+	if s.chart.scene == nil {
+		return
+	}
 	if p, on := s.chart.scene.OverviewAt(at, w, h); on {
 		s.chart.look(s.chart.keep.camera.CentredOn(p, w, h))
 	}

@@ -189,3 +189,27 @@ func TestAnEditOfTheMapIsDrawn(t *testing.T) {
 		t.Error("after undo it is not drawn")
 	}
 }
+
+// TestAnotherFileUnderThePointer: what the pointer was over, and what it was
+// dragging, is not there any more.
+func TestAnotherFileUnderThePointer(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.found(desk.Selection{Kind: desk.Device, Name: "Z2"}) // the last of the plan's boxes
+	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "Z2"})
+	h.sheet.MouseMoved(mouse(from))
+	if h.sheet.hover.Kind != desk.Device {
+		t.Fatalf("over Z2 lies %+v", h.sheet.hover)
+	}
+	h.sheet.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: from}, Button: desktop.MouseButtonPrimary})
+	h.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: from.AddXY(30, 30)}, Dragged: fyne.NewDelta(30, 30)})
+	h.desk.Open(specimenFile(t), func(err error) { check(t, err) })
+	h.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: from.AddXY(60, 60)}, Dragged: fyne.NewDelta(30, 30)})
+	h.sheet.DragEnd()
+	h.window.Canvas().Capture()
+	if len(h.desk.Machine().Places) != 0 {
+		t.Error("a drag that began on another file moved a box of this one")
+	}
+	if h.scene == nil || len(h.scene.Plan.Boxes) != len(h.desk.Machine().Devices) {
+		t.Error("the other file is not drawn")
+	}
+}

@@ -13,14 +13,21 @@ import (
 	"bellout/model/store"
 )
 
-// specimenDesk is a desk with the specimen on it, and a reading that proves a wire.
-func specimenDesk(t *testing.T) *desk.Desk {
+// specimenFile writes the specimen into a new file.
+func specimenFile(t *testing.T) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "specimen.bellout")
 	file, err := store.Create(path)
 	check(t, err)
 	check(t, file.Do(specimen.Edit()))
 	check(t, file.Close())
+	return path
+}
+
+// specimenDesk is a desk with the specimen on it, and a reading that proves a wire.
+func specimenDesk(t *testing.T) *desk.Desk {
+	t.Helper()
+	path := specimenFile(t)
 	d := desk.New(desk.Options{})
 	d.Open(path, func(err error) { check(t, err) })
 	t.Cleanup(func() { check(t, d.Close()) })

@@ -64,9 +64,11 @@ func (c *Chart) place() {
 	if c.keep.stamp.path != view.Path { // another file
 		c.keep.plan, c.keep.whole, c.keep.stood = nil, true, map[string]place.Point{}
 		c.scene = nil
+		c.sheet.forget()
 	}
 	if len(view.Machine.Devices) == 0 {
 		c.keep.plan, c.keep.stamp, c.scene = nil, want, nil
+		c.sheet.forget()
 		return
 	}
 	job := placement{machine: view.Machine, before: c.keep.plan, stood: c.keep.stood}
@@ -95,8 +97,10 @@ func (c *Chart) place() {
 
 // placed takes a plan that is ready.
 func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
+	c.sheet.forget()
 	switch {
 	case errors.Is(err, context.Canceled):
+		c.sheet.Refresh()
 		c.room.Desk.Say("The chart stays as it was; it is placed with the next change of the map.")
 		return
 	case err != nil:
@@ -109,7 +113,6 @@ func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
 		c.sheet.refit()
 	}
 	c.relight()
-	c.sheet.dropped()
 	c.sheet.redraw()
 	c.say()
 }
@@ -200,7 +203,7 @@ func (c *Chart) put(box int, by drawing.Point) {
 	c.room.Desk.Do(model.Edit{What: b.Device + " moved on the chart", Changes: []model.Change{change}}, func(err error) {
 		if err != nil {
 			c.room.Desk.Complain(err)
-			c.sheet.dropped()
+			c.sheet.forget()
 			c.sheet.Refresh()
 		}
 	})

@@ -60,7 +60,7 @@ func BenchmarkPanAgainstOneLineEach(b *testing.B) {
 	check(b, m.Apply(edit))
 	s := scene.New(plan, desk.View{Machine: m, Report: &faults.Report{}, Proven: proven})
 	palette := scene.Palette{Ground: color.NRGBA{R: 240, G: 240, B: 240, A: 255}}
-	f := &scene.Frame{Camera: scene.Camera{Scale: 1}, Width: width, Height: height, Pixels: 1, Palette: &palette, Lit: &scene.Lit{}}
+	f := &scene.Frame{Camera: scene.Camera{Scale: 1}, Width: width, Height: height, Palette: &palette, Lit: &scene.Lit{}}
 	var buffer screen.Buffer
 
 	sheet := container.NewWithoutLayout(objects...)

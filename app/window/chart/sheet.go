@@ -76,16 +76,16 @@ func (s *sheet) draw(width, height int) image.Image {
 	scale := camera.Scale * pixels
 	s.buffer.Begin(width, height, s.palette.Ground, scale, -camera.Origin.X*scale, -camera.Origin.Y*scale)
 	if c.scene != nil {
-		c.scene.Draw(&s.buffer, s.frame(w, h, pixels))
+		c.scene.Draw(&s.buffer, s.frame(w, h))
 	}
 	return s.buffer.Image()
 }
 
-func (s *sheet) frame(w, h, pixels float64) *scene.Frame {
+func (s *sheet) frame(w, h float64) *scene.Frame {
 	c := s.chart
 	d := c.room.Desk
 	f := &scene.Frame{
-		Camera: c.keep.camera, Width: w, Height: h, Pixels: pixels, Palette: &s.palette, Lit: c.lit,
+		Camera: c.keep.camera, Width: w, Height: h, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
 		Proposed: s.proposed(d), Overview: s.overview(w, h),
 	}

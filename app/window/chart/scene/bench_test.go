@@ -83,7 +83,7 @@ func BenchmarkPanFrame(b *testing.B) {
 
 func pan(b *testing.B, s *Scene, camera Camera) {
 	var buffer screen.Buffer
-	f := &Frame{Camera: camera, Width: 1400, Height: 900, Pixels: 1, Palette: &day, Lit: &Lit{}}
+	f := &Frame{Camera: camera, Width: 1400, Height: 900, Palette: &day, Lit: &Lit{}}
 	step := 1.0
 	b.ReportAllocs()
 	for b.Loop() {

@@ -8,10 +8,11 @@
 //	scene.go       a plan and a view, made ready to be drawn
 //	draw.go        one frame, from the ground up
 //	wire.go        wires: insulation, proof, contradiction
-//	box.go         devices: outline, health, terminals
-//	symbol.go      what the trade draws inside them
+//	box.go         devices: outline, terminals; health.go, blame.go their state
+//	symbol.go      what the trade draws inside them; passage.go what is passed
 //	lit.go         what stands out, and what steps back
 //	grid.go hit.go what lies under a point
+//	nettag.go      the names of rails and returns on their lines
 //	find.go        from words to places
 //	step.go        from one thing to its neighbour
 //	describe.go    what a thing is, in a line

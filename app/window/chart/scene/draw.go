@@ -13,7 +13,6 @@ import (
 type Frame struct {
 	Camera
 	Width, Height float64
-	Pixels        float64 // of the screen, in one unit
 	Palette       *Palette
 	Lit           *Lit
 	Selected      desk.Selection
@@ -29,12 +28,10 @@ type Frame struct {
 
 // detail says what is drawn at a scale: less, the further away one is.
 type detail struct {
-	reference, title, mark, name, zone bool
-	hops                               bool
-	ports                              bool
-	symbols                            bool
-	status                             bool // dashes and crosses can be told
-	fine                               bool // edges, bands and dashes of wires
+	reference, title, mark, name bool
+	hops, ports, symbols         bool
+	status                       bool // crosses and dashes can be told
+	fine                         bool // edges, bands and dashes of wires
 }
 
 // The least height of type, in units of the screen, at which a label is drawn.
@@ -50,7 +47,7 @@ func (f *Frame) look(s *Scene) {
 	f.seen = grown(f.Seen(f.Width, f.Height), 8/f.Scale)
 	f.detail = detail{
 		reference: 12*f.Scale >= leastReference, title: 10*f.Scale >= leastTitle, mark: 10*f.Scale >= leastMark,
-		name: 9*f.Scale >= leastName, zone: true,
+		name: 9*f.Scale >= leastName,
 		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, status: f.Scale >= 0.12, fine: true,
 	}
 	f.dash = []float64{max(6/f.Scale, 3), max(4/f.Scale, 2)}

@@ -43,23 +43,23 @@ func TestPictures(t *testing.T) {
 	for name, palette := range map[string]*Palette{"day": &day, "night": &night} {
 		for _, pixels := range []float64{1, 2} {
 			f := &Frame{
-				Camera: Fitted(s.Bounds(), 680, 400, 10, 1), Width: 680, Height: 400, Pixels: pixels, Palette: palette, Lit: &Lit{},
+				Camera: Fitted(s.Bounds(), 680, 400, 10, 1), Width: 680, Height: 400, Palette: palette, Lit: &Lit{},
 				Tips: [2]model.TerminalRef{{Device: "G1", Mark: "+"}, {Device: "X1", Mark: "1"}},
 			}
-			compare(t, fmt.Sprintf("specimen-%s-%v.png", name, pixels), paint(s, f))
+			compare(t, fmt.Sprintf("specimen-%s-%v.png", name, pixels), paint(s, f, pixels))
 		}
 		f := &Frame{
-			Camera: Fitted(s.Bounds(), 420, 260, 10, 1), Width: 420, Height: 260, Pixels: 1, Palette: palette,
+			Camera: Fitted(s.Bounds(), 420, 260, 10, 1), Width: 420, Height: 260, Palette: palette,
 			Selected: desk.Selection{Kind: desk.Device, Name: "M1"},
 		}
 		f.Lit = s.Light(f.Selected, desk.Highlight{Strands: []desk.Strand{
 			{Kind: "feed", Wires: []string{"W9", "W6"}}, {Kind: "return", Wires: []string{"W12", "W5"}}, {Kind: "mains", Wires: []string{"W1", "W2"}},
 		}})
-		compare(t, "paths-"+name+".png", paint(s, f))
+		compare(t, "paths-"+name+".png", paint(s, f, 1))
 		f.Lit, f.Legend, f.Overview = s.Light(desk.Selection{}, desk.Highlight{}), true, true
 		f.Width, f.Height, f.Selected = 520, 300, desk.Selection{}
 		f.Camera = Camera{Scale: 2}.CentredOn(middle(s.Bounds()), 520, 300)
-		compare(t, "legend-"+name+".png", paint(s, f))
+		compare(t, "legend-"+name+".png", paint(s, f, 1))
 	}
 }
 

@@ -52,7 +52,6 @@ type port struct {
 	at, far drawing.Point
 	here    bool
 	blamed  bool
-	role    model.Role
 	net     int  // in Scene.nets; -1 if the machine does not have it
 	wired   bool // a wire ends at at
 	beyond  bool // a wire ends at far
@@ -136,7 +135,7 @@ func (s *Scene) makeBoxes() {
 			q := &p.Ports[j]
 			b.ports[j] = port{at: drawing.Point(q.At), far: drawing.Point(q.Far), net: -1}
 			if row, there := m.TerminalIndex(q.Terminal); there {
-				b.ports[j].here, b.ports[j].role, b.ports[j].net = true, m.Terminals[row].Role, s.nets.Of[row]
+				b.ports[j].here, b.ports[j].net = true, s.nets.Of[row]
 			}
 			s.ends[q.Terminal] = place.End{Box: i, Port: j}
 		}

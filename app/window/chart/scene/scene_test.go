@@ -83,9 +83,9 @@ func demoScene() *Scene {
 }
 
 // paint draws a frame into a buffer.
-func paint(s *Scene, f *Frame) *screen.Buffer {
+func paint(s *Scene, f *Frame, pixels float64) *screen.Buffer {
 	var b screen.Buffer
-	b.Begin(int(f.Width*f.Pixels), int(f.Height*f.Pixels), f.Palette.Ground, f.Scale*f.Pixels, -f.Origin.X*f.Scale*f.Pixels, -f.Origin.Y*f.Scale*f.Pixels)
+	b.Begin(int(f.Width*pixels), int(f.Height*pixels), f.Palette.Ground, f.Scale*pixels, -f.Origin.X*f.Scale*pixels, -f.Origin.Y*f.Scale*pixels)
 	s.Draw(&b, f)
 	return &b
 }

@@ -118,7 +118,6 @@ func record(s *Scene, f Frame) *recorder {
 	if f.Lit == nil {
 		f.Lit = &Lit{}
 	}
-	f.Pixels = 1
 	s.Draw(r, &f)
 	return r
 }

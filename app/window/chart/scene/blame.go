@@ -1,0 +1,76 @@
+package scene
+
+import (
+	"image/color"
+
+	"bellout/app/drawing"
+)
+
+// cross is two slanted strokes.
+func (d *drawer) cross(at drawing.Point, half float64, c color.NRGBA) {
+	stroke := drawing.Stroke{Colour: c, Width: max(2, d.px(1.8))}
+	d.pen.Line([]drawing.Point{{X: at.X - half, Y: at.Y - half}, {X: at.X + half, Y: at.Y + half}}, stroke)
+	d.pen.Line([]drawing.Point{{X: at.X - half, Y: at.Y + half}, {X: at.X + half, Y: at.Y - half}}, stroke)
+}
+
+// flags marks what a finding blames: crosses along a wire and a flag with an
+// exclamation mark. They keep their size on the screen, since they must be seen
+// from afar.
+func (d *drawer) flags() {
+	if !d.detail.status {
+		return
+	}
+	for i := range d.wires {
+		w := &d.wires[i]
+		if !w.here || w.status != Contradicted || !touch(grown(w.bounds, d.px(20)), d.seen) {
+			continue
+		}
+		lit := !d.Lit.On() || d.Lit.wires[i] != 0
+		d.crosses(w, d.back(d.Palette.Bad, lit))
+		d.flag(middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]}), lit)
+	}
+	for i := range d.boxes {
+		if b := &d.boxes[i]; b.here && b.blamed && touch(b.outline, d.seen) {
+			d.flag(drawing.Point{X: b.body.Max.X, Y: b.body.Max.Y}, d.Lit.box(i))
+		}
+	}
+}
+
+// crosses marks a wire at even distances along its way.
+func (d *drawer) crosses(w *wire, c color.NRGBA) {
+	const apart, most = 44.0, 60
+	stroke := d.stroke(c, 1.6)
+	half := d.px(4)
+	left, count := d.px(apart/2), 0
+	for i := 1; i < len(w.points) && count < most; i++ {
+		from, to := w.points[i-1], w.points[i]
+		length := manhattan(from, to)
+		at := left
+		for ; at < length && count < most; at += d.px(apart) {
+			t := at / length
+			p := drawing.Point{X: from.X + (to.X-from.X)*t, Y: from.Y + (to.Y-from.Y)*t}
+			if !within(d.seen, p) {
+				continue
+			}
+			count++
+			d.pen.Line([]drawing.Point{{X: p.X - half, Y: p.Y - half}, {X: p.X + half, Y: p.Y + half}}, stroke)
+			d.pen.Line([]drawing.Point{{X: p.X - half, Y: p.Y + half}, {X: p.X + half, Y: p.Y - half}}, stroke)
+		}
+		left = at - length
+	}
+}
+
+// flag is a triangle with an exclamation mark.
+func (d *drawer) flag(at drawing.Point, lit bool) {
+	if !within(d.seen, at) {
+		return
+	}
+	size := 11.0
+	if d.Scale < 0.3 {
+		size = 8
+	}
+	r := d.px(size)
+	c := d.back(d.Palette.Bad, lit)
+	d.pen.Polygon([]drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.75*r}, {X: at.X - r, Y: at.Y + 0.75*r}}, d.stroke(d.Palette.Ground, 1.5), c)
+	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.6*r}, Text: "!", Size: d.px(1.15 * size), Face: drawing.Bold, Align: drawing.Centre, Colour: d.back(d.Palette.OnTint, lit)})
+}
