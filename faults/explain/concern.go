@@ -127,7 +127,7 @@ func (x *Explainer) runsThrough(item *Item, h Hypothesis) bool {
 // side.
 func (x *Explainer) couldMeet(item *Item, h Hypothesis) bool {
 	if !math.IsInf(item.Judgement.Sight.Ohms, 1) {
-		return true
+		return h.Fault.Pattern() || x.bridges(item, h)
 	}
 	for _, condition := range item.Reading.Conditions {
 		if condition.Kind == model.Clipped || condition.Kind == model.ContactClosed {
@@ -147,6 +147,50 @@ func (x *Explainer) couldMeet(item *Item, h Hypothesis) bool {
 		return conducts.Joined(item.Red, red) && conducts.Joined(item.Black, black)
 	}
 	return meets(a, b) || meets(b, a)
+}
+
+// bridges says whether what a hypothesis joins makes a new way between tips that
+// parts join: from one tip over one part at most to the one side, from the other
+// side over one part at most to the other tip. A short of one rail of many does
+// not change what the others read to the return that all share.
+func (x *Explainer) bridges(item *Item, h Hypothesis) bool {
+	for _, condition := range item.Reading.Conditions {
+		if condition.Kind == model.Clipped || condition.Kind == model.ContactClosed {
+			return true
+		}
+	}
+	of := x.judge.Rest.Nets().Of
+	a, b := h.A, h.B
+	switch h.Fault {
+	case LinkClosed:
+		a, b = x.judge.Rest.Elements[h.Element].A, x.judge.Rest.Elements[h.Element].B
+	case Swap, Moved: // they open something as well
+		if x.carries(item, h) {
+			return true
+		}
+	}
+	red, black := of[item.Red], of[item.Black]
+	by := func(first, second int) bool {
+		return first != black && second != red && x.overOnePart(red, first) && x.overOnePart(black, second)
+	}
+	return by(of[a], of[b]) || by(of[b], of[a])
+}
+
+// overOnePart says whether one net is another, or one part joins the two.
+func (x *Explainer) overOnePart(net, other int) bool {
+	if net == other {
+		return true
+	}
+	if x.parts == nil {
+		x.parts = map[[2]int]bool{}
+		of := x.judge.Rest.Nets().Of
+		for _, e := range x.judge.Rest.Elements {
+			if e.Present && e.Kind == graphs.Resistance {
+				x.parts[[2]int{of[e.A], of[e.B]}], x.parts[[2]int{of[e.B], of[e.A]}] = true, true
+			}
+		}
+	}
+	return x.parts[[2]int{net, other}]
 }
 
 // couldMeetBy says whether the tips hang on what a pattern lays elsewhere: a way

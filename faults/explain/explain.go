@@ -42,7 +42,8 @@ type Explainer struct {
 	jointly   map[jointKey]told
 	onWay     map[int][]int // of what metal joins: the elements on its ways, rising
 	placeIDs  map[Place]int32
-	conducts  *graphs.Blocks // of metal and parts at rest; nil until needed
+	conducts  *graphs.Blocks  // of metal and parts at rest; nil until needed
+	parts     map[[2]int]bool // pairs of nets that a part joins; nil until needed
 }
 
 type likelyKey struct {

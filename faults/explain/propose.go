@@ -313,12 +313,24 @@ func (x *Explainer) swaps(item *Item, sides sides) []Hypothesis {
 		}
 		return 1
 	}
-	slices.SortFunc(list, func(p, q Hypothesis) int {
-		if order := near(p) - near(q); order != 0 {
+	type named struct {
+		Hypothesis
+		near int
+		name string
+	}
+	sorted := make([]named, len(list))
+	for i, h := range list {
+		sorted[i] = named{h, near(h), x.nameOf(h.Place)}
+	}
+	slices.SortFunc(sorted, func(p, q named) int {
+		if order := p.near - q.near; order != 0 {
 			return order
 		}
-		return x.compare(p.Place, q.Place)
+		return model.Compare(p.name, q.name)
 	})
+	for i := range sorted {
+		list[i] = sorted[i].Hypothesis
+	}
 	if len(list) > mostSwaps {
 		list = list[:mostSwaps]
 	}

@@ -257,13 +257,17 @@ func (s *search) together(from candidate, h int, members []int, several func(i i
 }
 
 // guess hopes that of several faults the one that explains an item best has its
-// way.
+// way; and where none does by itself, that they do together, as two joins make a
+// third.
 func (s *search) guess(i int, members []int) told {
 	best := s.alone[members[0]][i]
 	for _, h := range members[1:] {
 		if l := s.alone[h][i]; l.log > best.log {
 			best = l
 		}
+	}
+	if s.g.evidence[i].Surprising() && best.log < s.best[i]-doubt {
+		best = told{log: s.best[i] - doubt}
 	}
 	return best
 }

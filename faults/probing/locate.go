@@ -110,6 +110,10 @@ func (p *Planner) bestTouch(s *suspects) (Proposal, bool) {
 	for _, c := range p.candidates(s) {
 		sights := p.sightsOf(s, c)
 		cost := p.trouble(c.red, c.black, c.conditions)
+		if p.bySizeOnly(c) {
+			list = append(list, p.byNumber(c, sights, cost, s.chances))
+			continue
+		}
 		list = append(list, p.byEar(c, sights, cost, s.chances))
 		if inOhms {
 			list = append(list, p.byNumber(c, sights, cost, s.chances))
@@ -130,6 +134,14 @@ func (p *Planner) bestTouch(s *suspects) (Proposal, bool) {
 		return Proposal{}, false
 	}
 	return p.suspectProposal(s, list[best]), true
+}
+
+// bySizeOnly says whether a touch is worth making in ohms only: within a net that
+// carries the current of loads a beep would hide the joint of a few ohms, and
+// prove what it should not.
+func (p *Planner) bySizeOnly(c candidate) bool {
+	nets := p.circuit.Nets()
+	return nets.Of[c.red] == nets.Of[c.black] && inOhms(nets.Net(c.red)) && !p.mains(c.red)
 }
 
 // predictions are the sights that the sets of a group predict for a touch: few

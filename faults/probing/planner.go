@@ -22,9 +22,10 @@ type Planner struct {
 	session *faults.Session
 	options Options
 	skips
-	mapping  bool    // mapping began: it goes on until nothing is left to look for
-	charting *survey // what mapping keeps from one answer to the next
-	held     *Probe  // where the tips are now
+	mapping  bool         // mapping began: it goes on until nothing is left to look for
+	charting *survey      // what mapping keeps from one answer to the next
+	held     *Probe       // where the tips are now
+	only     map[int]bool // elements that verifying is limited to; nil: all
 	*view
 }
 
