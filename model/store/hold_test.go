@@ -170,21 +170,36 @@ func TestWindowsThatStartAtOnce(t *testing.T) {
 	}
 }
 
-// The holder lets go between our opening its mark and locking it: the lock that
-// we then get is on a file that is gone, and keeps nobody out.
+// The holder lets go between our opening its mark and locking it, and perhaps a
+// third takes the file: the lock that we then get is on a mark that is gone, and
+// keeps nobody out.
 func TestHoldOfAMarkThatIsTakenAway(t *testing.T) {
-	path, _ := project(t)
-	first, err := takeHold(path, noon)
-	must(t, err)
-	beforeLock = func() {
+	for _, taken := range []bool{false, true} {
+		path, _ := project(t)
+		first, err := takeHold(path, noon)
+		must(t, err)
+		var third *hold
+		beforeLock = func() {
+			beforeLock = nil
+			must(t, first.letGo())
+			if taken {
+				third, err = takeHold(path, noon)
+				must(t, err)
+			}
+		}
+		second, err := takeHold(path, noon)
 		beforeLock = nil
-		must(t, first.letGo())
+		if taken {
+			if !errors.Is(err, ErrHeld) {
+				t.Fatalf("two windows have the file: %v", err)
+			}
+			must(t, third.letGo())
+			continue
+		}
+		must(t, err)
+		if other, err := takeHold(path, noon); !errors.Is(err, ErrHeld) {
+			t.Errorf("two windows have the file: %v, %v", other, err)
+		}
+		must(t, second.letGo())
 	}
-	defer func() { beforeLock = nil }()
-	second, err := takeHold(path, noon)
-	must(t, err)
-	if third, err := takeHold(path, noon); !errors.Is(err, ErrHeld) {
-		t.Errorf("two windows have the file: %v, %v", third, err)
-	}
-	must(t, second.letGo())
 }
