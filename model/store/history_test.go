@@ -394,8 +394,11 @@ func TestAReadingChangedByTheEditThatBringsIt(t *testing.T) {
 	struck := fresh
 	struck.Struck = "tip slipped"
 	var row *model.RowError
-	if err := f.Do(model.Edit{What: "in and out", Changes: []model.Change{{After: fresh}, {Before: fresh}}}); !errors.As(err, &row) || row.At != 1 {
-		t.Errorf("got %v", err)
+	for _, more := range [][]model.Change{nil, f.Machine().DeleteDevices("E1").Changes} {
+		edit := model.Edit{What: "in and out", Changes: append([]model.Change{{After: fresh}, {Before: fresh}}, more...)}
+		if err := f.Do(edit); !errors.As(err, &row) || row.At != 1 {
+			t.Errorf("got %v", err)
+		}
 	}
 	same(t, f.Machine(), before, "after an edit that was refused")
 	must(t, f.Do(model.Edit{What: "in and struck", Changes: []model.Change{{After: fresh}, {Before: fresh, After: struck}}}))
