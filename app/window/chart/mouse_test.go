@@ -213,3 +213,37 @@ func TestAnotherFileUnderThePointer(t *testing.T) {
 		t.Error("the other file is not drawn")
 	}
 }
+
+// TestAPageBesideTheSheetLeavesTheChartLegible: with something selected the chart
+// keeps its scale and what is selected stays in sight; without it, all is shown
+// again.
+func TestAPageBesideTheSheetLeavesTheChartLegible(t *testing.T) {
+	h := open(t, demoDesk(t), false, 1000, 600)
+	whole := h.keep.camera
+	m1 := desk.Selection{Kind: desk.Device, Name: "M1"} // far on the right
+	h.choose(m1)
+	h.window.Resize(fyne.NewSize(560, 600))
+	if h.keep.camera.Scale < 0.75*whole.Scale {
+		t.Errorf("the scale went from %v to %v", whole.Scale, h.keep.camera.Scale)
+	}
+	w, hgt := h.sheet.extent()
+	box, _ := h.scene.Place(m1)
+	if !inside(box, h.keep.camera.Seen(w, hgt)) {
+		t.Error("what is selected is out of sight")
+	}
+	h.choose(desk.Selection{})
+	h.window.Resize(fyne.NewSize(1000, 600))
+	if h.keep.camera != whole {
+		t.Errorf("with the page gone one looks at %v, before at %v", h.keep.camera, whole)
+	}
+}
+
+func TestADeviceThatIsBroughtOutAloneKeepsItsWires(t *testing.T) {
+	h := open(t, demoDesk(t), false, 900, 600)
+	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "J1"})
+	want := h.lit.Kinds[0]
+	h.desk.SetHighlight(desk.Highlight{What: "upstream of J1", Devices: []string{"J1"}})
+	if got := h.lit.Kinds[0]; want == 0 || got != want {
+		t.Errorf("%d wires stand out, want the %d at J1", got, want)
+	}
+}

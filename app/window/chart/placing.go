@@ -107,9 +107,10 @@ func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
 		c.room.Desk.Complain(err)
 		return
 	}
+	first := c.keep.plan == nil
 	c.keep.plan, c.keep.stamp = made.Plan, of
 	c.scene = made.Look(c.room.Desk.View())
-	if c.keep.whole {
+	if c.keep.whole && (first || c.room.Desk.Selection().Kind == desk.Nothing) {
 		c.sheet.refit()
 	}
 	c.relight()

@@ -167,31 +167,43 @@ func (r *sheetRenderer) Layout(size fyne.Size) {
 	r.sheet.raster.Resize(size)
 	r.focus.Resize(size)
 	if before != size {
-		r.sheet.narrowed(before)
-	}
-	if r.sheet.chart.keep.whole {
-		r.sheet.refit()
+		r.sheet.resized(before)
 	}
 	r.sheet.chart.say()
 }
 
-// narrowed keeps what is selected in sight when the sheet shrinks, as when a page
-// about it opens beside the sheet.
-func (s *sheet) narrowed(before fyne.Size) {
+// resized goes on to show the whole chart, or what it showed. When a page about
+// what is selected opens beside the sheet, the whole chart would become too small
+// to read: then what is selected stays in sight at the scale it has, with all that
+// stands out where that costs little.
+func (s *sheet) resized(before fyne.Size) {
 	c := s.chart
-	if c.scene == nil || c.keep.whole || before.Width <= s.Size().Width && before.Height <= s.Size().Height {
+	if c.scene == nil {
 		return
 	}
+	const page = 100 // a page beside the sheet takes more, a hand on the window's edge less
 	selection := c.room.Desk.Selection()
-	if selection.Kind != desk.Device && selection.Kind != desk.Terminal {
+	paged := before.Width-s.Size().Width > page && selection.Kind != desk.Nothing
+	if !paged {
+		if c.keep.whole {
+			s.refit()
+		}
 		return
 	}
 	box, there := c.scene.Place(selection)
-	if !there {
+	if !there || !inside(box, c.keep.camera.Seen(float64(before.Width), float64(before.Height))) {
 		return
 	}
-	if inside(box, c.keep.camera.Seen(float64(before.Width), float64(before.Height))) {
-		c.bring(box)
+	w, h := s.extent()
+	camera := c.keep.camera
+	if lit, on := c.scene.LitBounds(c.lit); on {
+		if fitted := scene.Fitted(lit, w, h, 30, camera.Scale); fitted.Scale >= 0.75*camera.Scale {
+			c.keep.camera = fitted
+			return
+		}
+	}
+	if !inside(box, camera.Seen(w, h)) {
+		c.keep.camera = camera.CentredOn(drawing.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}, w, h)
 	}
 }
 

@@ -95,21 +95,24 @@ func (s *Scene) Light(selection desk.Selection, highlight desk.Highlight) *Lit {
 			s.lightBox(l, device)
 		}
 	}
+	// Without strands nothing but things is brought out: what is joined stands out
+	// as ever.
+	alone := len(highlight.Strands) == 0
 	switch selection.Kind {
 	case desk.Device:
 		s.lightBox(l, selection.Name)
-		if at, there := s.Plan.Box(selection.Name); there && highlight.Empty() {
+		if at, there := s.Plan.Box(selection.Name); there && alone {
 			s.lightJoined(l, at)
 		}
 	case desk.Terminal, desk.Net:
-		if highlight.Empty() {
+		if alone {
 			s.lightNet(l, selection.Name)
 		} else {
 			s.lightPort(l, selection.Name)
 		}
 	case desk.Wire:
 		if at, there := s.Plan.Wire(selection.Name); there && s.wires[at].here {
-			if highlight.Empty() {
+			if alone {
 				s.lightNet(l, s.Plan.Boxes[s.Plan.Wires[at].From.Box].Ports[s.Plan.Wires[at].From.Port].Terminal.String())
 			}
 			s.lightWire(l, at, Joined)
