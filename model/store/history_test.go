@@ -421,3 +421,28 @@ func TestAReadingChangedByTheEditThatBringsIt(t *testing.T) {
 		same(t, got, want, name)
 	}
 }
+
+// The same, where the edit brings the terminals too: on the way back the reading
+// leaves with them, and comes again.
+func TestAReadingThatComesWithItsDevice(t *testing.T) {
+	f, _ := create(t)
+	must(t, f.Do(small()))
+	fresh := reading("G1:+", "H1:1")
+	fresh.Number = 9
+	struck := fresh
+	struck.Struck = "tip slipped"
+	must(t, f.Do(model.Edit{What: "H1", Changes: append(added(device("H1", "1")...), model.Change{After: fresh}, model.Change{Before: fresh, After: struck})}))
+	after := f.Machine().Clone()
+	for range 2 {
+		_, err := f.Undo()
+		must(t, err)
+		check(t, f)
+		if _, here := f.Machine().Reading(4); here {
+			t.Error("the reading stayed without its terminal")
+		}
+		_, err = f.Redo()
+		must(t, err)
+		same(t, f.Machine(), after, "done again")
+		check(t, f)
+	}
+}
