@@ -55,25 +55,27 @@ type kind struct {
 }
 
 // kinds are all sheets, in the order of the book.
-var kinds = []kind{
-	//K	{"contents", "Contents", "what is in the book, and how to find a wire with it", makeContents},
-	{"doorcard", "Door card", "one page to hang inside the door: supplies, where to isolate, stored energy, colours", makeDoorCard},
-	//K	{"chart", "Chart", "the drawing of the whole machine, over as many pages as it needs", makeChart},
-	//K	{"trees", "Rail and return trees", "from each supply out to its loads, and home again", makeTrees},
-	{"connectors", "Connectors", "each plug: face, pins, mates and wires of both halves", makeConnectors},
-	//K	{"terminals", "Terminal plans", "each block and splice: wires on every point, jumpers, spares", makeTerminalPlans},
-	//K	{"devices", "Device register", "every device with its place, volts, amperes and state", makeRegister},
-	{"wirelist", "Wire list", "every wire from end to end", makeWireList},
-	// K	{"netlist", "Net list", "every net with its terminals and wires", makeNetList},
-	// K	{"supplycheck", "Supply load check", "what each supply has to give, against what it can", makeSupplyCheck},
-	// K	{"fusecheck", "Fuse and wire check", "each fuse against the thinnest wire behind it", makeFuseCheck},
-	// K	{"bonding", "Bonding", "where returns meet, and where they meet earth", makeBonding},
-	// K	{"testrecord", "Test record", "every reading with limit and verdict, and lines for more", makeTestRecord},
-	// K	{"loadtest", "Load test", "where the probes go with the machine running, and how far volts may drop", makeLoadTest},
-	// K	{"bringup", "Bring-up plan", "first power after a repair, in stages, with values at which to stop", makeBringUp},
-	// K	{"faultlog", "Fault and repair log", "what was found, what was struck out, what was changed", makeFaultLog},
-	// K	{"photos", "Photo index", "the pictures pinned to devices", makePhotos},
-	// K	{"changes", "Change log", "every edit of the map", makeChanges},
+func kinds() []kind {
+	return []kind{
+		{"contents", "Contents", "what is in the book, and how to find a wire with it", makeContents},
+		{"doorcard", "Door card", "one page to hang inside the door: supplies, where to isolate, stored energy, colours", makeDoorCard},
+		{"chart", "Chart", "the drawing of the whole machine, over as many pages as it needs", makeChart},
+		{"trees", "Rail and return trees", "from each supply out to its loads, and home again", makeTrees},
+		{"connectors", "Connectors", "each plug: face, pins, mates and wires of both halves", makeConnectors},
+		{"terminals", "Terminal plans", "each block and splice: wires on every point, jumpers, spares", makeTerminalPlans},
+		{"devices", "Device register", "every device with its place, volts, amperes and state", makeRegister},
+		{"wirelist", "Wire list", "every wire from end to end", makeWireList},
+		// K	{"netlist", "Net list", "every net with its terminals and wires", makeNetList},
+		// K	{"supplycheck", "Supply load check", "what each supply has to give, against what it can", makeSupplyCheck},
+		// K	{"fusecheck", "Fuse and wire check", "each fuse against the thinnest wire behind it", makeFuseCheck},
+		// K	{"bonding", "Bonding", "where returns meet, and where they meet earth", makeBonding},
+		// K	{"testrecord", "Test record", "every reading with limit and verdict, and lines for more", makeTestRecord},
+		// K	{"loadtest", "Load test", "where the probes go with the machine running, and how far volts may drop", makeLoadTest},
+		// K	{"bringup", "Bring-up plan", "first power after a repair, in stages, with values at which to stop", makeBringUp},
+		// K	{"faultlog", "Fault and repair log", "what was found, what was struck out, what was changed", makeFaultLog},
+		// K	{"photos", "Photo index", "the pictures pinned to devices", makePhotos},
+		// K	{"changes", "Change log", "every edit of the map", makeChanges},
+	}
 }
 
 // Kind names one kind of sheet for help and choice.
@@ -81,8 +83,8 @@ type Kind struct{ Name, Title, About string }
 
 // Kinds lists every kind of sheet, in the order of the book.
 func Kinds() []Kind {
-	list := make([]Kind, len(kinds))
-	for i, k := range kinds {
+	list := make([]Kind, len(kinds()))
+	for i, k := range kinds() {
 		list[i] = Kind{k.name, k.title, k.about}
 	}
 	return list
@@ -106,7 +108,7 @@ func (s *Sheet) Pages() int { return len(s.pages) }
 // the readings, of placing the chart where it is asked for, and linear.
 func Make(ctx context.Context, job Job, progress Progress, names ...string) ([]*Sheet, error) {
 	for _, name := range names {
-		if !slices.ContainsFunc(kinds, func(k kind) bool { return k.name == name }) {
+		if !slices.ContainsFunc(kinds(), func(k kind) bool { return k.name == name }) {
 			return nil, fmt.Errorf("no sheet %q; write one of %s", name, strings.Join(kindNames(), ", "))
 		}
 	}
@@ -118,7 +120,7 @@ func Make(ctx context.Context, job Job, progress Progress, names ...string) ([]*
 		return nil, err
 	}
 	var wanted []kind
-	for _, k := range kinds {
+	for _, k := range kinds() {
 		if len(names) == 0 || slices.Contains(names, k.name) {
 			wanted = append(wanted, k)
 		}
@@ -151,8 +153,8 @@ func Make(ctx context.Context, job Job, progress Progress, names ...string) ([]*
 }
 
 func kindNames() []string {
-	names := make([]string, len(kinds))
-	for i, k := range kinds {
+	names := make([]string, len(kinds()))
+	for i, k := range kinds() {
 		names[i] = k.name
 	}
 	return names

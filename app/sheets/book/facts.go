@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"fmt"
+	"image"
 	"slices"
 	"strconv"
 	"strings"
@@ -35,6 +36,7 @@ type facts struct {
 	withChart bool
 	chart     *chartPlan
 	progress  Progress
+	pictures  map[string]image.Image // decoded, by hash and turn
 }
 
 func newFacts(ctx context.Context, job Job, progress Progress) (*facts, error) {

@@ -169,7 +169,11 @@ func (f *facts) charges() []charge {
 		}
 		c := charge{device: l.Device, place: l.From + " to " + l.To, farads: l.Value}
 		for _, ref := range []model.TerminalRef{l.FromRef(), l.ToRef()} {
-			if v := f.nominal(ref); v.Known && v.Value != 0 {
+			v := f.nominal(ref)
+			if t, _ := f.m.Terminal(ref); t.Role == model.RoleRail { // a crossing hides the net's volts, not the supply's own
+				v = t.Volts
+			}
+			if v.Known && v.Value != 0 {
 				c.volts = v
 			}
 		}
@@ -252,13 +256,15 @@ type bond struct {
 
 // bonds finds, for each net that holds both returns of supplies and earth, the
 // conductor that joins the two sides: the first wire, on the only way from the
-// return to earth, that ends at an earth terminal.
+// return to earth, that is green-yellow or ends at an earth terminal; else the
+// first of that way.
 func (f *facts) bonds() (list []bond, floating []string) {
 	m := f.machine()
-	earths := map[int]int{} // by net: an earth terminal
+	earths := map[int]int{} // by net: an earth terminal, that of an inlet before others
 	for t := range m.Terminals {
 		if m.Terminals[t].Role == model.RoleEarth {
-			if _, there := earths[f.nets.Of[t]]; !there {
+			d, _ := m.Device(m.Terminals[t].Device)
+			if _, there := earths[f.nets.Of[t]]; !there || d.Kind == model.KindMainsInlet {
 				earths[f.nets.Of[t]] = t
 			}
 		}
@@ -281,11 +287,16 @@ func (f *facts) bonds() (list []bond, floating []string) {
 		b := bond{supplies: []string{g.Device}}
 		for _, id := range blocks.BridgesBetween(ret, earth) {
 			e := f.bench.Drawn.Elements[id]
-			if e.Kind != graphs.Wire || (m.Terminals[e.A].Role == model.RoleEarth) == (m.Terminals[e.B].Role == model.RoleEarth) {
+			if e.Kind != graphs.Wire {
 				continue
 			}
-			b.wire, b.from, b.to = m.Wires[e.Row].Name, f.ref(e.A), f.ref(e.B)
-			break
+			marked := m.Wires[e.Row].Colour == model.GreenYellow || (m.Terminals[e.A].Role == model.RoleEarth) != (m.Terminals[e.B].Role == model.RoleEarth)
+			if marked || b.wire == "" {
+				b.wire, b.from, b.to = m.Wires[e.Row].Name, f.ref(e.A), f.ref(e.B)
+			}
+			if marked {
+				break
+			}
 		}
 		if at, there := known[b.wire]; there {
 			list[at].supplies = append(list[at].supplies, g.Device)

@@ -64,7 +64,7 @@ func (t *table) head(text string) { t.rows = append(t.rows, row{head: text}) }
 const (
 	cellPad     = 0.9  // left and right of a cell's text
 	mostLines   = 24   // of one cell
-	swatchWidth = 4.2  // with its gap
+	swatchWidth = 4.6  // with its gap
 	lateWidth   = 13.0 // of what is known later, such as 112/C4
 )
 

@@ -23,6 +23,9 @@ func (b *Bound) frame(number int, pen drawing.Pen) {
 	pen.Rectangle(frame, 0, thick, noFill)
 	top := frame.Max.Y - blockHeight
 	pen.Line([]drawing.Point{at(frame.Min.X, top), at(frame.Max.X, top)}, thick)
+	if p.zones {
+		drawZones(pen, p)
+	}
 
 	name := sheet.Title
 	if p.part != "" {

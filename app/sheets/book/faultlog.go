@@ -1,0 +1,142 @@
+package book
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"bellout/faults"
+	"bellout/faults/causes"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+// makeFaultLog prints what was found, what the dead devices share, and what was
+// done about it.
+func makeFaultLog(_ context.Context, f *facts, s *Sheet) error {
+	fl := newFlow(s, true)
+	fl.heading("Fault and repair log", 24)
+	fl.para(fmt.Sprintf("%s by the map and the readings as they stand. No finding does not mean that there is no fault: %s.", plural(len(f.report.Findings), "finding"), f.coverage()), style{size: smallSize, colour: soft})
+	f.failed(fl)
+	var faultsOnly, rest []faults.Finding
+	for _, finding := range f.report.Findings {
+		if finding.Severity == faults.Fault {
+			faultsOnly = append(faultsOnly, finding)
+		} else {
+			rest = append(rest, finding)
+		}
+	}
+	fl.heading("Faults", 16)
+	fl.table(f.logTable(faultsOnly))
+	if len(rest) > 0 {
+		fl.heading("Warnings and notes", 16)
+		fl.table(f.logTable(rest))
+	}
+	if len(f.report.Unexplained) > 0 {
+		fl.heading("Readings that no finding explains", 16)
+		t := &table{columns: []column{{title: "readings", bold: true, most: 60}, {title: "what to do", most: 180}}}
+		for _, u := range f.report.Unexplained {
+			t.add(say(strings.Trim(fmt.Sprint(u.Readings), "[]")), say(u.Words))
+		}
+		fl.table(t)
+	}
+	f.struck(fl)
+	f.repairs(fl)
+	fl.heading("Repairs, by hand", 44)
+	t := &table{grid: true, columns: []column{{title: "date", fixed: 22}, {title: "symptom", fixed: 48}, {title: "cause", fixed: 48}, {title: "what was done, parts", fixed: 60}, {title: "retest", fixed: 34}, {title: "who", fixed: 18}, {title: "watch until", fixed: 22}}}
+	for range 8 {
+		t.add(make([]cell, 7)...)
+		t.rows[len(t.rows)-1].least = 8
+	}
+	fl.table(t)
+	return nil
+}
+
+// logTable is the table of findings with the evidence and room for what was done.
+func (f *facts) logTable(list []faults.Finding) *table {
+	t := &table{grid: true, columns: []column{{title: "", bold: true}, {title: "rule", most: 26}, {title: "sure", right: true}, {title: "what and where", most: 95}, {title: "what decides, and the repair", most: 95}, {title: "readings", most: 22}, {title: "done, by, on", fixed: 30}}}
+	for _, finding := range list {
+		severity := cell{text: string(finding.Severity)}
+		if finding.Severity == faults.Fault {
+			severity.text, severity.colour = "FAULT", alarm
+		}
+		t.add(severity, say(finding.Rule), say(fmt.Sprintf("%.0f %%", 100*finding.Confidence)), say(finding.Message), say(finding.Advice), say(strings.Trim(fmt.Sprint(finding.Readings), "[]")), cell{shade: true})
+	}
+	return t
+}
+
+// failed lists the dead devices and what they share.
+func (f *facts) failed(fl *flow) {
+	var dead []model.Device
+	for _, d := range f.m.Devices {
+		if d.Health == model.HealthFailed {
+			dead = append(dead, d)
+		}
+	}
+	if len(dead) == 0 {
+		return
+	}
+	fl.heading("Devices that failed", 16)
+	t := &table{grid: true, columns: []column{{title: "device", bold: true, mono: true}, {title: "what", most: 60}, {title: "where", most: 40}, {title: "on"}, {title: "note", most: 80}, {title: "replaced on, by", fixed: 36}, {title: "watch until", fixed: 26}}}
+	for _, d := range dead {
+		t.add(say(d.Ref), say(d.Title), say(d.Zone), say(day(d.FailedAt)), say(d.Note), cell{shade: true}, cell{shade: true})
+		t.rows[len(t.rows)-1].least = 6
+	}
+	fl.table(t)
+	proven := map[string]bool{}
+	for i := range f.wires {
+		if f.wires[i].Proven {
+			proven[f.wires[i].Name] = true
+		}
+	}
+	ranking := causes.Rank(f.bench, causes.Known{Findings: f.report.Findings, ProvenWires: proven}, causes.DefaultWeights())
+	fl.heading("What they share: "+ranking.Verdict.Words(), 16)
+	t = &table{columns: []column{{title: "suspect", bold: true, mono: true}, {title: "how", most: 40}, {title: "of the suspicion", right: true}, {title: "reaches", most: 60}, {title: "weightiest evidence", most: 110}, {title: "what would settle it", most: 90}}}
+	for _, suspect := range ranking.Suspects[:min(len(ranking.Suspects), 5)] {
+		evidence, next := "", ""
+		if len(suspect.Evidence) > 0 {
+			evidence = suspect.Evidence[0].Text
+		}
+		if suspect.Next != nil {
+			next = suspect.Next.Words()
+		}
+		t.add(say(suspect.Place.String()), say(string(suspect.Mechanism)), say(fmt.Sprintf("%.0f %%", 100*suspect.Share)), say(strings.Join(suspect.Reaches, " ")), say(evidence), say(next))
+	}
+	fl.table(t)
+}
+
+// stale returns the numbers of the readings whose path was edited since.
+func (f *facts) stale() []int64 { return faults.Stale(f.machine()) }
+
+func (f *facts) struck(fl *flow) {
+	t := &table{columns: []column{{title: "no.", right: true, bold: true}, {title: "when"}, {title: "red", mono: true}, {title: "black", mono: true}, {title: "showed"}, {title: "why it was struck out", most: 120}}}
+	for _, r := range f.m.Readings {
+		if !r.Stands() {
+			t.add(say(fmt.Sprint(r.Number)), say(minute(r.At)), say(r.Red.String()), say(r.Black.String()), say(shown(r)), say(r.Struck))
+		}
+	}
+	if len(t.rows) == 0 {
+		return
+	}
+	fl.heading("Readings that were struck out", 16)
+	fl.table(t)
+}
+
+// repairs lists the edits of the map that were made once there were readings.
+func (f *facts) repairs(fl *flow) {
+	touched := map[int64]bool{}
+	for _, touch := range f.m.Touches {
+		touched[touch.Stored] = true
+	}
+	t := &table{columns: []column{{title: "edit", right: true, bold: true}, {title: "when"}, {title: "what", most: 200}}}
+	for i := len(f.job.Journal) - 1; i >= 0; i-- {
+		if r := f.job.Journal[i]; r.State == store.Done && touched[r.ID] {
+			t.add(say(fmt.Sprint(r.ID)), say(minute(r.At)), say(r.What))
+		}
+	}
+	if len(t.rows) == 0 {
+		return
+	}
+	fl.heading("Edits of the wiring after the first readings", 16)
+	fl.table(t)
+}
