@@ -11,7 +11,7 @@ import (
 // decisions in result; Base gave parting, and merge.New(parting.Base,
 // f.Machine(), other.Machine()) the plan. Pictures come with their photos. An
 // edit of no changes does nothing. ErrChanged where either file was written to
-// meanwhile: begin again with Base.
+// meanwhile: Refresh the other, or open it again, and begin anew with Base.
 //
 // Which readings hold: readings and edits of both stand in the order of their
 // times, those of each copy in the order in which they were stored there. Where

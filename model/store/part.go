@@ -76,7 +76,8 @@ func (f *File) course() (h course, err error) {
 // Base finds the machine that this file and another, a copy that went on by
 // itself, both began with; see package merge for what comes next. ErrStrangers
 // where they are no copies of one project, ErrChanged where another program
-// wrote to one of them since it was looked at. Cost: that of undoing in memory
+// wrote to one of them since it was looked at: Refresh it, or open it again, and
+// repeat. Cost: that of undoing in memory
 // what one of them did since.
 func (f *File) Base(other *File) (*Parting, error) {
 	mine, err := f.course()
