@@ -184,10 +184,14 @@ func (s *sheet) resized(before fyne.Size) {
 	const page = 100 // a page beside the sheet takes more, a hand on the window's edge less
 	selection := c.room.Desk.Selection()
 	paged := before.Width-s.Size().Width > page && selection.Kind != desk.Nothing
-	if !paged {
-		if c.keep.whole {
-			s.refit()
-		}
+	// The paths of a failed device lead all over the chart: they are seen whole.
+	device, _ := c.room.Desk.Machine().Device(selection.Name)
+	wide := selection.Kind == desk.Device && device.Health == model.HealthFailed
+	switch {
+	case c.keep.whole && (wide || !paged):
+		s.refit()
+		return
+	case !paged:
 		return
 	}
 	box, there := c.scene.Place(selection)
