@@ -117,10 +117,10 @@ func (t *tree) ending(terminal int) (string, bool) {
 	case of.Role == model.RoleFeed:
 		for _, l := range t.parts.Loads {
 			if l.Feed == terminal {
-				return strings.TrimSpace(amount(l.Volts, "V") + " " + amount(l.Amps, "A")), true
+				return strings.TrimSpace(amount(l.Volts, "V") + " " + amount(l.Amps, "A")), !t.passes(of)
 			}
 		}
-		return "", true
+		return "", !t.passes(of)
 	case of.Role == model.RoleEarth:
 		return "earth", true
 	case of.Role == model.RoleRail:
