@@ -169,7 +169,7 @@ type doing struct {
 	// order of things; nil: at the journal row.
 	rank func(model.Reading) int64
 	// touches says what the edit touched; nil: what it changes says it.
-	touches func(net []netChange, id int64) []model.Touch
+	touches func(net []netChange, id int64) []timedTouch
 }
 
 // do is the inside of every new edit.
@@ -241,14 +241,24 @@ func (f *File) remember(touches []model.Touch) {
 	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
 }
 
-func (f *File) keepTouches(row int64, touches []model.Touch) error {
-	for _, touch := range touches {
+func (f *File) keepTouches(row int64, touches []timedTouch) error {
+	list := make([]model.Touch, len(touches))
+	for i, touch := range touches {
 		if err := insertTouch(f.c, row, touch); err != nil {
 			return err
 		}
+		list[i] = touch.Touch
 	}
-	f.remember(touches)
+	f.remember(list)
 	return nil
+}
+
+func untimed(touches []model.Touch) []timedTouch {
+	list := make([]timedTouch, len(touches))
+	for i, touch := range touches {
+		list[i].Touch = touch
+	}
+	return list
 }
 
 // touch keeps where the edit of a journal row changed conduction, if there are
@@ -257,5 +267,5 @@ func (f *File) touch(net []netChange, id int64, kind string) error {
 	if f.firstStored == 0 || f.firstStored >= id {
 		return nil
 	}
-	return f.keepTouches(id, touchesOf(net, id, kind == kindReading))
+	return f.keepTouches(id, untimed(touchesOf(net, id, kind == kindReading)))
 }

@@ -106,12 +106,11 @@ func (f *File) touchesBeforeReadings(since int64) error {
 			if known > 0 {
 				continue
 			}
-			if err := insertTouch(f.c, row, touch); err != nil {
-				return err
-			}
 			fresh = append(fresh, touch)
 		}
-		f.remember(fresh)
+		if err := f.keepTouches(row, untimed(fresh)); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -319,20 +319,8 @@ func TestWhichReadingsHoldAfterAMerge(t *testing.T) {
 	check(t, a)
 
 	stale := func(m *model.Machine, note string) bool {
-		for _, r := range m.Readings {
-			if r.Note != note {
-				continue
-			}
-			for _, touch := range m.Touches {
-				joins := touch.A == r.Red && touch.B == r.Black || touch.A == r.Black && touch.B == r.Red
-				if joins && touch.Stored > r.Stored {
-					return true
-				}
-			}
-			return false
-		}
-		t.Fatalf("the reading %q is lost", note)
-		return false
+		t.Helper()
+		return isStale(t, m, note)
 	}
 	for note, want := range map[string]bool{
 		"before b's edit of W1": true, "of a, before b's edit": true, "after b's edit of W1": false, "of a, after b's edit": false, "before a's edit of W2": true, "after a's edit of W2": false,
@@ -402,5 +390,87 @@ func TestEveryOperationOfAMergeFails(t *testing.T) {
 	same(t, a.Machine(), merged, "opened again")
 	if len(merged.Photos) != 1 || len(merged.Readings) != 4 {
 		t.Errorf("%d photos, %d readings", len(merged.Photos), len(merged.Readings))
+	}
+}
+
+// isStale says whether a reading between the ends of one wire is stale.
+func isStale(t *testing.T, m *model.Machine, note string) bool {
+	t.Helper()
+	for _, r := range m.Readings {
+		if r.Note != note {
+			continue
+		}
+		for _, touch := range m.Touches {
+			joins := touch.A == r.Red && touch.B == r.Black || touch.A == r.Black && touch.B == r.Red
+			if joins && touch.Stored > r.Stored {
+				return true
+			}
+		}
+		return false
+	}
+	t.Fatalf("the reading %q is lost", note)
+	return false
+}
+
+// Two go on for days, each taking in the other's work again and again: what was
+// verified after an edit stays verified, on both laptops.
+func TestVerifiedStaysVerifiedOverManyMerges(t *testing.T) {
+	now := noon
+	clock := WithClock(func() time.Time { now = now.Add(time.Minute); return now })
+	paths := [2]string{filepath.Join(t.TempDir(), "a.bellout"), filepath.Join(t.TempDir(), "b.bellout")}
+	a, err := Create(paths[0], clock)
+	must(t, err)
+	defer func() { must(t, a.Close()) }()
+	must(t, a.Do(small()))
+	must(t, a.Backup(context.Background(), paths[1], nil))
+	b, err := Open(paths[1], ReadWrite, clock)
+	must(t, err)
+	defer func() { must(t, b.Close()) }()
+	want := map[string]bool{} // of each note, whether it is stale
+	ends := map[string][2]string{"W1": {"G1:+", "S1:1-a"}, "W2": {"S1:2", "E1:+"}}
+	log := func(f *File, wire, note string) {
+		t.Helper()
+		r := reading(ends[wire][0], ends[wire][1])
+		r.At, r.Note = time.Time{}, wire+" "+note
+		_, err := f.Log(r)
+		must(t, err)
+		want[r.Note] = false
+	}
+	edit := func(f *File, name string) {
+		t.Helper()
+		before, _ := f.machine.Wire(name)
+		after := before
+		after.LengthMetres = model.Known(now.Sub(noon).Minutes())
+		must(t, f.Do(model.Edit{What: name, Changes: []model.Change{{Before: before, After: after}}}))
+		for note := range want {
+			want[note] = want[note] || strings.HasPrefix(note, name)
+		}
+	}
+	for round := range 5 {
+		for i, f := range []*File{a, b} {
+			log(f, "W1", fmt.Sprintf("before, round %d of %d", round, i))
+		}
+		edit([]*File{a, b}[round%2], "W1")
+		log(a, "W1", fmt.Sprintf("verified by a in round %d", round))
+		log(b, "W1", fmt.Sprintf("verified by b in round %d", round))
+		edit([]*File{b, a}[round%2], "W2")
+		log(b, "W2", fmt.Sprintf("verified by b in round %d", round))
+		into, from := a, b
+		if round%3 == 1 {
+			into, from = b, a
+		}
+		for range 2 {
+			_, err := takeIn(into, from, nil)
+			must(t, err)
+			check(t, into)
+			into, from = from, into
+		}
+		for note, stale := range want {
+			for i, f := range []*File{a, b} {
+				if got := isStale(t, f.Machine(), note); got != stale {
+					t.Errorf("round %d, on laptop %d: %q is stale: %v", round, i, note, got)
+				}
+			}
+		}
 	}
 }

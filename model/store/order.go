@@ -12,8 +12,8 @@ import (
 // order places the readings and touches of another copy between the journal
 // rows of this file.
 type order struct {
-	readings map[int64]int64 // the rank of each reading, by its number there
-	touches  map[ends]int64  // the rank of what was touched last between two terminals
+	readings map[int64]int64     // the rank of each reading, by its number there
+	touches  map[ends]timedTouch // what was touched last between two terminals, with the rank here
 }
 
 // ends are the terminals of a touch.
@@ -95,34 +95,49 @@ func (f *File) order(theirs course, other *model.Machine, parted int64) (*order,
 	if err != nil {
 		return nil, err
 	}
-	o := &order{readings: map[int64]int64{}, touches: map[ends]int64{}}
-	edited := map[int64]bool{} // the ranks, there, of edits; false: of readings alone
+	o := &order{readings: map[int64]int64{}, touches: map[ends]timedTouch{}}
+	// The ranks, there, of all that was done since, with its time, and whether it
+	// was an edit.
+	edited, times := map[int64]bool{}, map[int64]time.Time{}
 	for _, r := range other.Readings {
-		if r.Stored > rankOf(parted) && !edited[r.Stored] {
-			edited[r.Stored] = false
-		} else if r.Stored <= rankOf(parted) {
+		if r.Stored <= rankOf(parted) {
 			o.readings[r.Number] = r.Stored
+			continue
+		}
+		edited[r.Stored] = false
+		if times[r.Stored] = theirs.timed.of(r.Stored); r.Stored%rankStep != 0 {
+			times[r.Stored] = r.At // it came there by a merge, later than it was taken
 		}
 	}
-	for _, touch := range other.Touches {
+	for _, touch := range theirs.touches {
 		if touch.Stored > rankOf(parted) {
-			edited[touch.Stored] = true
+			edited[touch.Stored], times[touch.Stored] = true, touch.at
+		}
+	}
+	known, err := f.knownTouches(parted)
+	if err != nil {
+		return nil, err
+	}
+	here := map[int64]int64{} // the ranks, there, of what is known here, and its rank here
+	for _, touch := range theirs.touches {
+		if rank, too := known[made(touch)]; too {
+			here[touch.Stored] = max(here[touch.Stored], rank)
 		}
 	}
 	ranks := map[int64]int64{} // from the other's to ours
-	last, within := parted, int64(0)
+	current := rankOf(parted)
 	for _, rank := range slices.Sorted(maps.Keys(edited)) {
-		at, place := theirs.timed.of(rank), int64(0)
+		at, place := times[rank], int64(0)
 		if edited[rank] {
 			place = ours.until(at)
 		} else {
 			place = ours.before(at)
 		}
-		if place > last {
-			last, within = place, 0
+		current = max(current, rankOf(place), here[rank])
+		if _, too := here[rank]; !too && current%rankStep < rankStep-1 {
+			current++
 		}
-		within = min(within+1, rankStep-1)
-		ranks[rank] = rankOf(last) + within
+		ranks[rank] = current
 	}
 	for _, r := range other.Readings {
 		if r.Stored <= rankOf(parted) {
@@ -131,29 +146,50 @@ func (f *File) order(theirs course, other *model.Machine, parted int64) (*order,
 		o.readings[r.Number] = ranks[r.Stored]
 		if r.At.IsZero() {
 			o.readings[r.Number] = rankOf(parted) // older than anything, for all we know
-		} else if r.At.Add(slack).Before(theirs.timed.of(r.Stored)) {
+		} else if r.At.Add(slack).Before(times[r.Stored]) {
 			o.readings[r.Number] = min(ranks[r.Stored], rankOf(ours.before(r.At)))
 		}
 	}
-	for _, touch := range other.Touches {
-		if touch.Stored > rankOf(parted) {
-			between := ends{touch.A, touch.B}
-			o.touches[between] = max(o.touches[between], ranks[touch.Stored])
+	for _, touch := range theirs.touches {
+		if _, too := known[made(touch)]; too || touch.Stored <= rankOf(parted) {
+			continue
+		}
+		between := ends{touch.A, touch.B}
+		touch.Stored = ranks[touch.Stored]
+		if known, met := o.touches[between]; !met || touch.Stored > known.Stored {
+			o.touches[between] = touch
 		}
 	}
 	return o, nil
 }
 
+// touchMade tells touches apart over copies of a project: one that came by a
+// merge has kept its time.
+type touchMade struct {
+	ends
+	at int64 // nanoseconds
+}
+
+func made(t timedTouch) touchMade { return touchMade{ends{t.A, t.B}, t.at.UnixNano()} }
+
+// knownTouches returns the ranks of what this file knows to have been touched
+// since two copies parted: its own, and what earlier merges brought.
+func (f *File) knownTouches(parted int64) (map[touchMade]int64, error) {
+	list, err := timedTouches(f.c, rankOf(parted))
+	known := make(map[touchMade]int64, len(list))
+	for _, touch := range list {
+		known[made(touch)] = max(known[made(touch)], touch.Stored)
+	}
+	return known, err
+}
+
 // touchesWith returns the touches of the other copy, and what the merge itself
 // changed beyond them, for journal row id.
-func (o *order) touchesWith(net []netChange, id int64) []model.Touch {
-	var list []model.Touch
-	for between, rank := range o.touches {
-		list = append(list, model.Touch{Stored: rank, A: between.a, B: between.b})
-	}
+func (o *order) touchesWith(net []netChange, id int64) []timedTouch {
+	list := slices.Collect(maps.Values(o.touches))
 	for _, touch := range touchesOf(net, id, false) {
 		if _, met := o.touches[ends{touch.A, touch.B}]; !met {
-			list = append(list, touch)
+			list = append(list, timedTouch{Touch: touch})
 		}
 	}
 	return list

@@ -24,6 +24,7 @@ type course struct {
 	moves   []move // rising
 	merged  []merged
 	timed   timed // every journal row
+	touches []timedTouch
 }
 
 // merged is a done merge: at moves[at] all was taken in that the other copy had
@@ -69,7 +70,10 @@ func (f *File) course() (h course, err error) {
 	if err != nil {
 		return h, err
 	}
-	h.timed, err = f.timedSince(0)
+	if h.timed, err = f.timedSince(0); err != nil {
+		return h, err
+	}
+	h.touches, err = timedTouches(f.c, 0)
 	return h, err
 }
 

@@ -1,6 +1,10 @@
 package store
 
-import "bellout/model"
+import (
+	"time"
+
+	"bellout/model"
+)
 
 // loadTouches returns those of the edits that are done.
 func loadTouches(c *conn) (list []model.Touch, err error) {
@@ -33,13 +37,35 @@ func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
 	})
 }
 
-// insertTouch keeps a touch of a journal row; its rank where that is another.
-func insertTouch(c *conn, row int64, t model.Touch) error {
-	var rank any
+// timedTouch is a touch that was made at another time than that of the journal
+// row that brought it: elsewhere. The zero time is that of the row.
+type timedTouch struct {
+	model.Touch
+	at time.Time
+}
+
+// insertTouch keeps a touch of a journal row; its rank and its time where those
+// are others.
+func insertTouch(c *conn, row int64, t timedTouch) error {
+	var rank, at any
 	if t.Stored != rankOf(row) {
 		rank = t.Stored
 	}
-	return c.execOne("INSERT INTO touches (stored, rank, a, b) VALUES (?, ?, ?, ?)", row, rank, t.A.String(), t.B.String())
+	if !t.at.IsZero() {
+		at = model.FormatTime(t.at)
+	}
+	return c.execOne("INSERT INTO touches (stored, rank, at, a, b) VALUES (?, ?, ?, ?, ?)", row, rank, at, t.A.String(), t.B.String())
+}
+
+// timedTouches returns those of the edits that are done, higher than a rank,
+// with the times at which they were made.
+func timedTouches(c *conn, above int64) (list []timedTouch, err error) {
+	err = c.each(`SELECT ifnull(t.rank, t.stored * 1048576), t.a, t.b, ifnull(t.at, j.at) FROM touches t JOIN journal j ON j.id = t.stored
+		WHERE j.state = 'done' AND ifnull(t.rank, t.stored * 1048576) > ? ORDER BY t.stored, t.a, t.b`, 4, func(row *cells) error {
+		list = append(list, timedTouch{Touch: model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)}, at: row.moment(3)})
+		return nil
+	}, above)
+	return list, err
 }
 
 // way is one conduction path as far as a touch cares: a wire under another name

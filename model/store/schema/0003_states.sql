@@ -58,5 +58,7 @@ BEGIN SELECT RAISE(ABORT, 'a merge is never changed'); END;
 -- one after another elsewhere, between rows of this file.
 ALTER TABLE readings ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 1048576);
 ALTER TABLE touches ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 1048576);
+-- When it was touched, if not at the time of the journal row.
+ALTER TABLE touches ADD COLUMN at TEXT CHECK (at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]*');
 CREATE TRIGGER readings_rank_fixed BEFORE UPDATE OF rank ON readings
 BEGIN SELECT RAISE(ABORT, 'a reading is never changed'); END;
