@@ -1,0 +1,59 @@
+package probing
+
+import (
+	"fmt"
+	"testing"
+
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// BenchmarkMap maps machines from nothing, beside a scan of representatives and
+// every pair, in the same run. least is what no way of trying pairs can do
+// without: pieces of metal less nets, since a join makes at most two classes one.
+func BenchmarkMap(b *testing.B) {
+	for _, size := range []int{0, 100, 500} {
+		b.Run(fmt.Sprint("terminals=", size), func(b *testing.B) {
+			for b.Loop() {
+				b.StopTimer()
+				var probes, scans, least, found, of, runs, pairs int
+				for seed := range uint64(2) {
+					m := demoMachine(b)
+					if size > 0 {
+						m = machineOf(b, seed, size)
+					}
+					pieces := graphs.NewCircuit(withoutWires(b, m), nil).Nets()
+					least += len(pieces.List) - len(graphs.NewCircuit(m, nil).Nets().List)
+					pairs += len(m.Terminals) * (len(m.Terminals) - 1) / 2
+					b.StartTimer()
+					s, got, all, scan := sitMap(b, m, seed)
+					b.StopTimer()
+					probes, scans, found, of = probes+len(s.probes), scans+scan, found+got, of+all
+					runs += leadRuns(s.probes)
+				}
+				b.ReportMetric(float64(probes)/float64(scans), "x-scan")
+				b.ReportMetric(float64(probes)/float64(least), "x-least")
+				b.ReportMetric(100*float64(found)/float64(of), "%found")
+				b.ReportMetric(float64(probes)/float64(runs), "touches-a-lead-stays")
+				b.ReportMetric(float64(probes)/2, "touches")
+				b.ReportMetric(float64(scans)/2, "plain-scan")
+				b.ReportMetric(float64(pairs)/2, "plain-pairs")
+				b.StartTimer()
+			}
+		})
+	}
+}
+
+// leadRuns counts the runs of touches in which no more than one tip moves at a
+// time.
+func leadRuns(probes []Probe) int {
+	runs := 0
+	var held [2]model.TerminalRef
+	for _, p := range probes {
+		if held[0] != p.Red && held[0] != p.Black && held[1] != p.Red && held[1] != p.Black {
+			runs++
+		}
+		held = [2]model.TerminalRef{p.Red, p.Black}
+	}
+	return runs
+}
