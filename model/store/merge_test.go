@@ -474,3 +474,55 @@ func TestVerifiedStaysVerifiedOverManyMerges(t *testing.T) {
 		}
 	}
 }
+
+// A third laptop's work, older, comes in by way of the second after the first
+// had the second's already: nothing moves behind what was verified.
+func TestOlderWorkComesInLater(t *testing.T) {
+	now := noon
+	clock := WithClock(func() time.Time { now = now.Add(time.Minute); return now })
+	var files [3]*File
+	for i := range files {
+		path := filepath.Join(t.TempDir(), "copy.bellout")
+		if i == 0 {
+			f, err := Create(path, clock)
+			must(t, err)
+			must(t, f.Do(small()))
+			files[0] = f
+		} else {
+			must(t, files[0].Backup(context.Background(), path, nil))
+			f, err := Open(path, ReadWrite, clock)
+			must(t, err)
+			files[i] = f
+		}
+		defer func() { must(t, files[i].Close()) }()
+	}
+	a, b, c := files[0], files[1], files[2]
+	log := func(f *File, note string) {
+		t.Helper()
+		r := reading("G1:+", "S1:1-a")
+		r.At, r.Note = time.Time{}, note
+		_, err := f.Log(r)
+		must(t, err)
+	}
+	for i := range 4 {
+		log(c, fmt.Sprintf("of c, %d", i))
+	}
+	before, _ := b.machine.Wire("W1")
+	after := before
+	after.LengthMetres = model.Known(7)
+	must(t, b.Do(model.Edit{What: "W1", Changes: []model.Change{{Before: before, After: after}}}))
+	log(b, "verified")
+	for _, step := range [][2]*File{{a, b}, {b, c}, {a, b}, {a, c}} {
+		_, err := takeIn(step[0], step[1], nil)
+		must(t, err)
+		check(t, step[0])
+	}
+	for _, f := range []*File{a, b} {
+		if isStale(t, f.Machine(), "verified") || !isStale(t, f.Machine(), "of c, 3") {
+			t.Errorf("verified: stale %v; older: stale %v", isStale(t, f.Machine(), "verified"), isStale(t, f.Machine(), "of c, 3"))
+		}
+		if len(f.Machine().Readings) != 3+5 {
+			t.Errorf("%d readings", len(f.Machine().Readings))
+		}
+	}
+}

@@ -22,13 +22,21 @@ type ends struct{ a, b model.TerminalRef }
 // timed are the journal rows since two copies parted, with their times.
 type timed struct {
 	parted int64
+	begun  time.Time // the time of parted; where there is none, one before any
 	rows   []int64
 	times  []time.Time
 }
 
 func (f *File) timedSince(parted int64) (timed, error) {
-	t := timed{parted: parted}
-	err := f.c.each("SELECT id, at FROM journal WHERE id > ? ORDER BY id", 2, func(row *cells) error {
+	t := timed{parted: parted, begun: time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)}
+	err := f.c.each("SELECT at FROM journal WHERE id = ?", 1, func(row *cells) error {
+		t.begun = row.moment(0)
+		return nil
+	}, parted)
+	if err != nil {
+		return t, err
+	}
+	err = f.c.each("SELECT id, at FROM journal WHERE id > ? ORDER BY id", 2, func(row *cells) error {
 		t.rows, t.times = append(t.rows, row.integer(0)), append(t.times, row.moment(1))
 		return nil
 	}, parted)
@@ -67,6 +75,15 @@ func (t timed) row(i int) int64 {
 		return t.parted
 	}
 	return t.rows[i-1]
+}
+
+// behind returns the rank of something that was made at a moment, behind a row.
+func (t timed) behind(row int64, at time.Time) int64 {
+	begun := t.begun
+	if i, found := slices.BinarySearch(t.rows, row); found {
+		begun = t.times[i]
+	}
+	return rankOf(row) + min(max(1, at.Sub(begun).Milliseconds()+1), rankStep-1)
 }
 
 // of returns the time of the row that a rank belongs to.
@@ -118,12 +135,6 @@ func (f *File) order(theirs course, other *model.Machine, parted int64) (*order,
 	if err != nil {
 		return nil, err
 	}
-	here := map[int64]int64{} // the ranks, there, of what is known here, and its rank here
-	for _, touch := range theirs.touches {
-		if rank, too := known[made(touch)]; too {
-			here[touch.Stored] = max(here[touch.Stored], rank)
-		}
-	}
 	ranks := map[int64]int64{} // from the other's to ours
 	current := rankOf(parted)
 	for _, rank := range slices.Sorted(maps.Keys(edited)) {
@@ -133,10 +144,11 @@ func (f *File) order(theirs course, other *model.Machine, parted int64) (*order,
 		} else {
 			place = ours.before(at)
 		}
-		current = max(current, rankOf(place), here[rank])
-		if _, too := here[rank]; !too && current%rankStep < rankStep-1 {
-			current++
+		behind := max(current, ours.behind(place, at))
+		if edited[rank] && behind == current {
+			behind++ // in one millisecond: readings before it are older
 		}
+		current = behind
 		ranks[rank] = current
 	}
 	for _, r := range other.Readings {
@@ -147,11 +159,11 @@ func (f *File) order(theirs course, other *model.Machine, parted int64) (*order,
 		if r.At.IsZero() {
 			o.readings[r.Number] = rankOf(parted) // older than anything, for all we know
 		} else if r.At.Add(slack).Before(times[r.Stored]) {
-			o.readings[r.Number] = min(ranks[r.Stored], rankOf(ours.before(r.At)))
+			o.readings[r.Number] = min(ranks[r.Stored], ours.behind(ours.before(r.At), r.At))
 		}
 	}
 	for _, touch := range theirs.touches {
-		if _, too := known[made(touch)]; too || touch.Stored <= rankOf(parted) {
+		if known[made(touch)] || touch.Stored <= rankOf(parted) {
 			continue
 		}
 		between := ends{touch.A, touch.B}
@@ -172,13 +184,13 @@ type touchMade struct {
 
 func made(t timedTouch) touchMade { return touchMade{ends{t.A, t.B}, t.at.UnixNano()} }
 
-// knownTouches returns the ranks of what this file knows to have been touched
+// knownTouches returns what this file knows to have been touched
 // since two copies parted: its own, and what earlier merges brought.
-func (f *File) knownTouches(parted int64) (map[touchMade]int64, error) {
+func (f *File) knownTouches(parted int64) (map[touchMade]bool, error) {
 	list, err := timedTouches(f.c, rankOf(parted))
-	known := make(map[touchMade]int64, len(list))
+	known := make(map[touchMade]bool, len(list))
 	for _, touch := range list {
-		known[made(touch)] = max(known[made(touch)], touch.Stored)
+		known[made(touch)] = true
 	}
 	return known, err
 }

@@ -185,7 +185,7 @@ func TestTheSchemaHoldsTheWhole(t *testing.T) {
 		"a touch of no journal row":   "INSERT INTO touches VALUES (99, 'G1:+', 'G1:-', NULL, NULL)",
 		"a reading of no journal row": "INSERT INTO readings SELECT 99, 99, at, red, black, red_terminal, black_terminal, away, mode, shows, value, drift, conditions, note, meter, struck, NULL FROM readings WHERE reading = 1",
 		"a reading of another rank":   "UPDATE readings SET rank = 0 WHERE reading = 1",
-		"a touch of the future":       "INSERT INTO touches VALUES (1, 'G1:+', 'G1:-', 2097152, NULL)",
+		"a touch of the future":       "INSERT INTO touches VALUES (1, 'G1:+', 'G1:-', 4398046511104, NULL)",
 		"a move taken away":           "DELETE FROM moves",
 		"a move changed":              "UPDATE moves SET way = 'undo'",
 		"a move of no journal row":    "INSERT INTO moves SELECT 99, 99, way, at, lower(hex(randomblob(16))), form, readings FROM moves",

@@ -8,7 +8,7 @@ import (
 
 // loadTouches returns those of the edits that are done.
 func loadTouches(c *conn) (list []model.Touch, err error) {
-	err = c.each(`SELECT ifnull(t.rank, t.stored * 1048576), t.a, t.b FROM touches t JOIN journal j ON j.id = t.stored
+	err = c.each(`SELECT ifnull(t.rank, t.stored * 2199023255552), t.a, t.b FROM touches t JOIN journal j ON j.id = t.stored
 		WHERE j.state = 'done' ORDER BY t.stored, t.a, t.b`, 3, func(row *cells) error {
 		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
 		return nil
@@ -60,8 +60,8 @@ func insertTouch(c *conn, row int64, t timedTouch) error {
 // timedTouches returns those of the edits that are done, higher than a rank,
 // with the times at which they were made.
 func timedTouches(c *conn, above int64) (list []timedTouch, err error) {
-	err = c.each(`SELECT ifnull(t.rank, t.stored * 1048576), t.a, t.b, ifnull(t.at, j.at) FROM touches t JOIN journal j ON j.id = t.stored
-		WHERE j.state = 'done' AND ifnull(t.rank, t.stored * 1048576) > ? ORDER BY t.stored, t.a, t.b`, 4, func(row *cells) error {
+	err = c.each(`SELECT ifnull(t.rank, t.stored * 2199023255552), t.a, t.b, ifnull(t.at, j.at) FROM touches t JOIN journal j ON j.id = t.stored
+		WHERE j.state = 'done' AND ifnull(t.rank, t.stored * 2199023255552) > ? ORDER BY t.stored, t.a, t.b`, 4, func(row *cells) error {
 		list = append(list, timedTouch{Touch: model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)}, at: row.moment(3)})
 		return nil
 	}, above)

@@ -54,10 +54,10 @@ CREATE TRIGGER merges_fixed BEFORE UPDATE ON merges
 BEGIN SELECT RAISE(ABORT, 'a merge is never changed'); END;
 
 -- Where readings and touches stand in the order of things, if not at the journal
--- row that stored them, whose rank is its id times 1048576: those of a merge came
+-- row that stored them, whose rank is its id times 2199023255552: those of a merge came
 -- one after another elsewhere, between rows of this file.
-ALTER TABLE readings ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 1048576);
-ALTER TABLE touches ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 1048576);
+ALTER TABLE readings ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 2199023255552);
+ALTER TABLE touches ADD COLUMN rank INTEGER CHECK (rank >= 0 AND rank < stored * 2199023255552);
 -- When it was touched, if not at the time of the journal row.
 ALTER TABLE touches ADD COLUMN at TEXT CHECK (at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]*');
 CREATE TRIGGER readings_rank_fixed BEFORE UPDATE OF rank ON readings
