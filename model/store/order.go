@@ -184,8 +184,8 @@ type touchMade struct {
 
 func made(t timedTouch) touchMade { return touchMade{ends{t.A, t.B}, t.at.UnixNano()} }
 
-// knownTouches returns what this file knows to have been touched
-// since two copies parted: its own, and what earlier merges brought.
+// knownTouches returns what this file knows to have been touched since two copies
+// parted, its own and what earlier merges brought: it need not come again.
 func (f *File) knownTouches(parted int64) (map[touchMade]bool, error) {
 	list, err := timedTouches(f.c, rankOf(parted))
 	known := make(map[touchMade]bool, len(list))
