@@ -18,6 +18,8 @@ type sitting struct {
 	isolation  int
 	located    int
 	confirmed  int
+	huffman    float64 // readings that no way of asking yes or no beats, of each search as it began
+	searching  bool
 	mapped     int
 	slowest    time.Duration
 	spent      time.Duration
@@ -58,6 +60,14 @@ func sit(t testing.TB, m *model.Machine, w *truth, options Options, most int) *s
 }
 
 func (s *sitting) count(next Proposal) {
+	if next.Goal == Locate && !s.searching {
+		for _, group := range s.planner.suspects() {
+			if _, share := group.leading(); share < enough {
+				s.huffman += HuffmanLength(group.shares)
+			}
+		}
+	}
+	s.searching = next.Goal == Locate
 	s.probes = append(s.probes, *next.Probe)
 	bench := s.session.Bench()
 	red, _ := bench.Machine.TerminalIndex(next.Probe.Red)

@@ -3,8 +3,10 @@ package probing
 import (
 	"fmt"
 	"os"
+	"runtime"
 	"slices"
 	"strconv"
+	"sync"
 	"testing"
 
 	"bellout/faults"
@@ -79,7 +81,7 @@ func liveOnMains(session *faults.Session, probe Probe) string {
 }
 
 // BenchmarkBench prints the table of the simulated bench: SEEDS trials (4 unless
-// the environment says more) of each size and number of flaws, with the plain
+// the environment says more, 200 take some ten minutes on two processors) of each size and number of flaws, with the plain
 // ways beside them: every pair of terminals, one tip of each net in turn, one
 // wire after another.
 func BenchmarkBench(b *testing.B) {
@@ -91,43 +93,70 @@ func BenchmarkBench(b *testing.B) {
 		for count := range 3 {
 			b.Run(fmt.Sprintf("terminals=%d/flaws=%d", size, count), func(b *testing.B) {
 				for b.Loop() {
-					b.StopTimer()
-					var sum trial
-					var pairs, scan, walk, claims float64
-					for seed := range uint64(seeds) {
-						m := demoMachine(b)
-						if size > 0 {
-							m = machineOf(b, seed, size)
-						}
-						n := float64(len(m.Terminals))
-						pairs += n * (n - 1) / 2
-						walk += float64(len(m.Wires))
-						scan += float64(representativeScan(withoutWires(b, m), graphs.NewCircuit(m, nil).Nets()))
-						b.StartTimer()
-						r := try(b, m, seed, count, Options{})
-						b.StopTimer()
-						sum = sum.plus(r)
-						claims += float64(b2i(r.wrong > 0))
-					}
+					sum := trials(b, size, seeds, count)
 					of := float64(seeds)
 					if count > 0 {
 						b.ReportMetric(100*float64(sum.named)/(of*float64(count)), "%named")
 						b.ReportMetric(float64(sum.located)/of, "locate")
+						b.ReportMetric(sum.huffman/of, "locate-huffman")
 						b.ReportMetric(float64(sum.confirmed)/of, "confirm")
 					}
-					b.ReportMetric(100*claims/of, "%with-wrong-claim")
+					b.ReportMetric(100*float64(sum.claims)/of, "%with-wrong-claim")
 					b.ReportMetric(float64(sum.continuity)/float64(sum.bound), "x-bound")
 					b.ReportMetric(float64(sum.continuity)/of, "continuity")
 					b.ReportMetric(float64(sum.isolation)/of, "isolation")
-					b.ReportMetric(walk/of, "plain-wire-by-wire")
-					b.ReportMetric(scan/of, "plain-scan")
-					b.ReportMetric(pairs/of, "plain-pairs")
+					b.ReportMetric(sum.walk/of, "plain-wire-by-wire")
+					b.ReportMetric(sum.scan/of, "plain-scan")
+					b.ReportMetric(sum.pairs/of, "plain-pairs")
 					b.ReportMetric(float64(sum.slowest.Microseconds())/1000, "ms-slowest-next")
-					b.StartTimer()
 				}
 			})
 		}
 	}
+}
+
+// tally is what several trials and the plain ways beside them come to.
+type tally struct {
+	trial
+	claims            int // trials with a finding that names no flaw
+	pairs, scan, walk float64
+}
+
+// trials makes a number of trials, as many at a time as there are processors.
+func trials(b *testing.B, size, seeds, flaws int) tally {
+	var sum tally
+	var lock sync.Mutex
+	var group sync.WaitGroup
+	work := make(chan uint64)
+	for range runtime.GOMAXPROCS(0) {
+		group.Add(1)
+		go func() {
+			defer group.Done()
+			for seed := range work {
+				m := demoMachine(b)
+				if size > 0 {
+					m = machineOf(b, seed, size)
+				}
+				n := float64(len(m.Terminals))
+				wires := float64(len(m.Wires))
+				scan := float64(representativeScan(withoutWires(b, m), graphs.NewCircuit(m, nil).Nets()))
+				r := try(b, m, seed, flaws, Options{})
+				lock.Lock()
+				sum.trial = sum.trial.plus(r)
+				sum.claims += b2i(r.wrong > 0)
+				sum.pairs += n * (n - 1) / 2
+				sum.walk += wires
+				sum.scan += scan
+				lock.Unlock()
+			}
+		}()
+	}
+	for seed := range uint64(seeds) {
+		work <- seed
+	}
+	close(work)
+	group.Wait()
+	return sum
 }
 
 func (r trial) plus(other trial) trial {
@@ -136,6 +165,7 @@ func (r trial) plus(other trial) trial {
 	}
 	r.named, r.wrong, r.bound = r.named+other.named, r.wrong+other.wrong, r.bound+other.bound
 	r.continuity, r.isolation = r.continuity+other.continuity, r.isolation+other.isolation
+	r.huffman += other.huffman
 	r.located, r.confirmed = r.located+other.located, r.confirmed+other.confirmed
 	r.slowest = max(r.slowest, other.slowest)
 	return r
