@@ -44,6 +44,9 @@ func (c *coverage) update(session *faults.Session, v *view) {
 
 // proven says whether a wire or link needs no more proof.
 func (p *Planner) proven(element int) bool {
+	if !p.wanted(element) {
+		return true
+	}
 	if element < len(p.machine.Wires) {
 		return p.session.WireProven(element)
 	}

@@ -161,7 +161,7 @@ func (p *Planner) verifyHidden(net *graphs.Net, c *graphs.Circuit, blocks *graph
 		return Proposal{}, false // nothing is opened there
 	}
 	for _, id := range net.Wires {
-		if !p.beside[id] || out[id] || p.session.WireProven(id) || !blocks.Bridge(id) {
+		if !p.beside[id] || out[id] || p.proven(id) || !blocks.Bridge(id) {
 			continue
 		}
 		if conditions := p.unplugBeside(c, id); len(conditions) > 0 {

@@ -41,13 +41,16 @@ func (p *Planner) verify() (Proposal, bool) {
 			return proposal, true
 		}
 	}
+	if p.only != nil {
+		return Proposal{}, false // see Again
+	}
 	return p.verifyApart()
 }
 
 // unprovenIn says whether a net has a wire that conducts as far as is known, and
 // that nothing proves.
 func (p *Planner) unprovenIn(net *graphs.Net, out map[int]bool) bool {
-	return slices.ContainsFunc(net.Wires, func(id int) bool { return !out[id] && !p.session.WireProven(id) })
+	return slices.ContainsFunc(net.Wires, func(id int) bool { return !out[id] && !p.proven(id) })
 }
 
 // verifyNet proposes the next pair of leaves of a net under conditions.

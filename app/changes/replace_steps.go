@@ -1,0 +1,224 @@
+package changes
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bellout/faults"
+	"bellout/faults/judge"
+	"bellout/faults/probing"
+	"bellout/graphs"
+	"bellout/model"
+)
+
+// Stage is when a step is made.
+type Stage string
+
+// The stages, in order.
+const (
+	StageBefore Stage = "before it comes out"
+	StageOut    Stage = "the old one is out, nothing is mated, plug out"
+	StageVolts  Stage = "volts at the open plug, before mating"
+	StageIn     Stage = "plug out again, the other one is in: terminal by terminal"
+	StagePower  Stage = "first power"
+)
+
+// Step is one thing to do or to measure.
+type Step struct {
+	Stage    Stage  `json:"stage"`
+	Terminal string `json:"terminal"` // DEVICE:TERMINAL; empty where it is about the whole
+	// Probe is nil where nothing is measured.
+	Probe   *probing.Probe `json:"probe"`
+	Do      string         `json:"do"`      // where the tips are, or what is done, in words
+	Expect  string         `json:"expect"`  // what a good machine shows; empty where nothing is measured
+	Else    string         `json:"else"`    // what anything else means
+	Caution string         `json:"caution"` // to heed at this step; may be empty
+}
+
+// extraLow is up to how many volts a live probe is asked for: the bound of PELV
+// under IEC 60204-1 in dry places, 60 V DC.
+const extraLow = 60
+
+const (
+	cautionOff = "Plug out and in sight, capacitors discharged, batteries and other sources off, 0 V measured between the two first."
+	// cautionLive is for the one kind of step that is made with power on.
+	cautionLive = "A live test, extra-low voltage only: one hand, shrouded probes, the return clipped first, nothing that can move, somebody near. If any of that does not hold, leave it out."
+)
+
+func (r *replacing) steps() []Step {
+	list := []Step{{Stage: StageBefore, Do: "Take a picture of every plug and terminal, the marks to be seen. Put a label with wire and terminal on each wire that has none.", Caution: cautionOff}}
+	list = append(list, r.stepsOut()...)
+	list = append(list, r.stepsVolts()...)
+	list = append(list, r.stepsIn()...)
+	return append(list, Step{
+		Stage: StagePower, Do: "Fused, current limited, one rail at a time, its supply measured first, the return joined before anything else, a hand on the switch.",
+		Else:    "Off at once if a fuse opens, something smells, or a rail is not within its limits.",
+		Caution: "Nothing that moves may be able to hurt anybody. Bellout never says that a circuit is safe: local codes and licensed people come first.",
+	})
+}
+
+// stepsOut are the dead checks of the wires while nothing hangs on them: each
+// feed against its return.
+func (r *replacing) stepsOut() []Step {
+	var list []Step
+	for _, t := range r.terminals {
+		if t.Role != model.RoleFeed && t.Role != model.RoleRail || r.mains(t.Ref()) || len(r.wires[t.Ref()]) == 0 {
+			continue
+		}
+		black, found := r.black(t, true)
+		red := farEnd(r.wires[t.Ref()][0], t.Ref())
+		if !found || red == black {
+			continue
+		}
+		s := r.dead(StageOut, t, red, black, model.ModeOhms, r.unplugged)
+		s.Do = fmt.Sprintf("Red on the wire of %s (or %s), black on the return (%s).", t.Ref(), red, black)
+		s.Else = "Under 0.5 ohm: the rail meets its return in the wiring. Put nothing on it before that is found. What supplies and other loads on the rail read is no short: it climbs, or differs when the tips are changed over."
+		list = append(list, s)
+	}
+	return list
+}
+
+// stepsVolts are the volts at the open plug. None on the mains side, none above
+// extra-low voltage.
+func (r *replacing) stepsVolts() []Step {
+	var list []Step
+	for _, t := range r.terminals {
+		if r.mains(t.Ref()) && len(r.wires[t.Ref()]) > 0 && t.Role != model.RoleEarth {
+			list = append(list, Step{Stage: StageVolts, Terminal: t.Ref().String(), Do: fmt.Sprintf("Nothing is measured live at %s.", t.Ref()), Caution: judge.MainsCaution})
+			continue
+		}
+		if t.Role == model.RoleRail {
+			continue // it gives volts, and gets none
+		}
+		volts, black, known := r.running(t, r.unplugged)
+		if !known || len(r.wires[t.Ref()]) == 0 {
+			continue
+		}
+		red := farEnd(r.wires[t.Ref()][0], t.Ref())
+		if math.Abs(volts) > extraLow {
+			list = append(list, Step{Stage: StageVolts, Terminal: t.Ref().String(), Do: fmt.Sprintf("%s carries about %.0f V: no live probe there. Check the wiring dead, and have somebody who may do so look at the volts.", t.Ref(), volts)})
+			continue
+		}
+		probe := probing.Probe{Red: red, Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
+		s := Step{
+			Stage: StageVolts, Terminal: t.Ref().String(), Probe: &probe, Expect: voltsExpected(t, volts),
+			Do:      fmt.Sprintf("Power on, nothing mated. Red on the plug's contact for %s (one with %s), black on that of the return (%s).", t.Ref(), red, black),
+			Else:    "A minus sign: the two are changed over. Other volts: another rail, or a supply that is off its mark. Do not mate it before that is found.",
+			Caution: cautionLive,
+		}
+		list = append(list, s)
+	}
+	return list
+}
+
+func voltsExpected(t model.Terminal, volts float64) string {
+	text := fmt.Sprintf("%s V", model.FormatNumber(round(volts)))
+	if low, high := t.Limits(); t.Role == model.RoleFeed && low.Known && high.Known {
+		text += fmt.Sprintf(", and within %s to %s V", model.FormatNumber(round(low.Value)), model.FormatNumber(round(high.Value)))
+	}
+	return text + ", the sign right"
+}
+
+// stepsIn are the checks after the other device is in: every wired terminal to the
+// other end of its wire, then feeds against returns.
+func (r *replacing) stepsIn() []Step {
+	var list []Step
+	for _, t := range r.terminals {
+		wires := r.wires[t.Ref()]
+		if len(wires) == 0 {
+			list = append(list, Step{Stage: StageIn, Terminal: t.Ref().String(), Do: fmt.Sprintf("%s stays free: no wire of the map ends there.", t.Ref()), Else: "A wire there is one that the map does not have, or one that belongs elsewhere."})
+			continue
+		}
+		for _, w := range wires {
+			mode := model.ModeOhms
+			if kind := r.net(t.Ref()).Kind; kind == graphs.NetSignal || kind == graphs.NetOther {
+				mode = model.ModeContinuity
+			}
+			s := r.dead(StageIn, t, t.Ref(), farEnd(w, t.Ref()), mode, nil)
+			s.Do = fmt.Sprintf("%s: red on %s itself, black on %s.%s", w.Name, t.Ref(), farEnd(w, t.Ref()), tug(w))
+			s.Else = "Open, or some ohms more: the joint, or the wire belongs to another terminal. Try the neighbours before anything is powered."
+			list = append(list, s)
+		}
+	}
+	return append(list, r.polarity()...)
+}
+
+func tug(w model.Wire) string {
+	if w.Colour == "" {
+		return " Pull gently."
+	}
+	return fmt.Sprintf(" Insulation %s. Pull gently.", w.Colour)
+}
+
+// polarity checks each feed against its return, the device in place.
+func (r *replacing) polarity() []Step {
+	var list []Step
+	for _, t := range r.terminals {
+		if t.Role != model.RoleFeed && t.Role != model.RoleRail || r.mains(t.Ref()) || len(r.wires[t.Ref()]) == 0 {
+			continue
+		}
+		black, found := r.black(t, false)
+		if !found || black == t.Ref() {
+			continue
+		}
+		s := r.dead(StageIn, t, t.Ref(), black, model.ModeOhms, nil)
+		s.Do = fmt.Sprintf("Polarity: red on %s, black on %s. Compare the marks with those of the old one; then change the tips over and read again.", t.Ref(), black)
+		s.Else = "Under 0.5 ohm: a short, or a diode that sits backwards. The same both ways where a diode belongs: it is missing, or the coil beside it hides it."
+		list = append(list, s)
+	}
+	return list
+}
+
+// dead is a step without power between two terminals.
+func (r *replacing) dead(stage Stage, t model.Terminal, red, black model.TerminalRef, mode model.Mode, conditions model.Conditions) Step {
+	probe := probing.Probe{Red: red, Black: black, Mode: mode, Conditions: conditions}
+	s := Step{Stage: stage, Terminal: t.Ref().String(), Probe: &probe, Caution: cautionOff}
+	if r.mains(red) || r.mains(black) {
+		s.Caution = judge.MainsCaution
+	}
+	x, err := faults.Expect(r.m, red, black, mode, conditions)
+	switch {
+	case err != nil:
+		s.Expect = "not known: " + err.Error()
+	case !x.Known:
+		s.Expect = "what electronics in the way read: no fixed value"
+	case mode == model.ModeOhms && !math.IsInf(x.Ohms, 1):
+		s.Expect = judge.OhmsText(x.Ohms) + " and the leads"
+	default:
+		s.Expect = x.Shows
+	}
+	return s
+}
+
+// cautions are those that the device itself calls for, and those that always hold.
+func (r *replacing) cautions() []string {
+	list := []string{
+		"Unplug the machine from the mains and keep the plug in sight. A switch or a button is no isolation. Name every other source: a second plug, a UPS, a battery, USB from something that is powered elsewhere.",
+		"Wait, drain the rails through a resistor, never with a tool, and measure below 10 V before a wire comes off. Prove the meter before and after.",
+	}
+	kind := r.device.Kind.Known()
+	hasMains := false
+	for _, t := range r.terminals {
+		hasMains = hasMains || r.mains(t.Ref())
+	}
+	if hasMains {
+		list = append(list, judge.MainsCaution+" Where earth (PE) joins it: off last, on first, and read in low ohms from the plug's pin to the metal afterwards.")
+	}
+	switch kind {
+	case model.KindSupply, model.KindConverter:
+		list = append(list, "Do not open a sealed supply: its primary capacitors hold several hundred volts long after it was unplugged. Measure the other one alone, into a dummy load, before anything hangs on it.")
+	case model.KindBattery:
+		list = append(list, "A battery cannot be switched off. Cover its terminals, take the negative off first or as the maker says, never short, pierce or charge a swollen, hot or leaking one.")
+	case model.KindMotor, model.KindSolenoid:
+		list = append(list, "Nothing may move or fall when it comes off: block it, and drain air and springs. Check the diode across a coil before its driver is trusted with it.")
+	case model.KindAmplifier, model.KindSpeaker:
+		list = append(list, "A speaker terminal may sit at half the supply: join none of them to 0 V, and none to another channel's.")
+	case model.KindFuse, model.KindBreaker:
+		list = append(list, "Same rating and same type as the sheet of fuses says, never more than the thinnest wire behind it may carry. A fuse that opened had a cause: find it first.")
+	}
+	if strings.Contains(strings.ToLower(r.device.Title+" "+r.device.Note), "lithium") {
+		list = append(list, "Lithium packs: disconnect and move away before wiring work, terminals insulated.")
+	}
+	return append(list, "Bellout never says that a circuit is safe. Local codes come first; mains wiring, earth and fixed installations are for licensed people.")
+}
