@@ -161,7 +161,7 @@ func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
 		}
 		return at
 	}
-	base := p.sight(c.red, c.black, c.conditions)
+	base := p.sightFor(c)
 	atBase := place(base)
 	alone := make([]int, len(s.members)) // place of what each does by itself; -1: nothing
 	for m, h := range s.members {
@@ -185,6 +185,16 @@ func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
 		}
 	}
 	return seen
+}
+
+// sightFor returns what the map has between the tips of a candidate; where
+// something is opened between two nets, what it has with all in place, which is
+// near enough for a choice and is not solved again for each cut.
+func (p *Planner) sightFor(c candidate) judge.Sight {
+	if _, clips := splitClips(c.conditions); len(clips) == 0 && !p.circuit.Nets().Same(c.red, c.black) {
+		return p.sight(c.red, c.black, nil)
+	}
+	return p.sight(c.red, c.black, c.conditions)
 }
 
 // each returns a number of each sight, by set.

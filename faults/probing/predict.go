@@ -2,6 +2,7 @@ package probing
 
 import (
 	"math"
+	"slices"
 
 	"bellout/faults/explain"
 	"bellout/faults/judge"
@@ -152,8 +153,17 @@ func (p *Planner) sightIf(red, black int, conditions model.Conditions, base judg
 			return seen
 		}
 	}
-	if len(h.Landings(p.circuit)) > 0 && len(conditions) == 0 {
-		return p.landed(red, black, base, h)
+	if landings := h.Landings(p.circuit); len(landings) > 0 {
+		under := p.judge.Changes(conditions)
+		for _, landing := range landings {
+			if slices.ContainsFunc(under, func(c graphs.ElementChange) bool { return c.Element == landing.Wire }) {
+				return base // it hangs free
+			}
+		}
+		return p.landed(red, black, base, h, under)
+	}
+	if _, clips := splitClips(conditions); len(conditions) > 0 && len(clips) == 0 && !base.Metal && h.Fault != explain.LinkClosed {
+		return base // a break of what is open anyway
 	}
 	return p.explain.SightIf(red, black, conditions, h)
 }
@@ -165,8 +175,8 @@ const wiredOhms = 0.2
 // landed estimates what two tips face where wires end elsewhere: metal joins
 // them, or a break is read round, or nothing is moved. The solver is spared: a
 // choice of touches asks thousands of times.
-func (p *Planner) landed(red, black int, base judge.Sight, h explain.Hypothesis) judge.Sight {
-	joined := p.judge.Joins(red, black, h.Changes(p.circuit))
+func (p *Planner) landed(red, black int, base judge.Sight, h explain.Hypothesis, under []graphs.ElementChange) judge.Sight {
+	joined := p.judge.Joins(red, black, slices.Concat(under, h.Changes(p.circuit)))
 	switch {
 	case joined && base.Metal:
 		return base
