@@ -1,6 +1,10 @@
 package bench
 
-import "fyne.io/fyne/v2"
+import (
+	"fyne.io/fyne/v2"
+
+	"bellout/app/window/look"
+)
 
 // panelLayout arranges a panel: what is read at the top, the fields below it at
 // a place that does not move from one reading to the next, and under them what
@@ -42,7 +46,7 @@ func place(object fyne.CanvasObject, x, y, width, height float32) float32 {
 // scrolled sizes a scroll and what is in it: wrapped text must have its width
 // before the scroll asks how high it is.
 func scrolled(scroll, content fyne.CanvasObject, x, y, width, height float32) {
-	heightAt(content, width)
+	look.HeightAt(content, width)
 	scroll.Move(fyne.NewPos(x, y))
 	scroll.Resize(fyne.NewSize(width, height))
 }
@@ -53,14 +57,14 @@ func (l *panelLayout) column(size fyne.Size) {
 	row := p.readings.rowHeight()
 	high := func(object fyne.CanvasObject) float32 {
 		object.Show()
-		return heightAt(object, width) + between
+		return look.HeightAt(object, width) + between
 	}
 	// What stands under the board with nothing opened. Where the window is low or
 	// the type large, what is looked at least often gives way to the board: its
 	// keys go on working.
 	oneLine := p.size.small*1.28*2 + between
 	oneChip := p.size.text*1.3 + 9 + between
-	spare := size.Height - 2*edge - l.board() - heightAt(p.fields, width) - between - oneLine - oneChip
+	spare := size.Height - 2*edge - l.board() - look.HeightAt(p.fields, width) - between - oneLine - oneChip
 	goals, presses, proven := high(p.goals.object), high(p.presses), high(p.proven)
 	spare -= goals + presses + proven
 	for _, give := range []struct {
@@ -84,7 +88,7 @@ func (l *panelLayout) column(size fyne.Size) {
 	// What is opened, or grew, takes from the list first; then from the board.
 	below := float32(0)
 	for _, object := range []fyne.CanvasObject{p.fields, p.said, p.conditions.chips, p.conditions.field, p.presses, p.strike.object, p.goals.object, p.proven} {
-		if height := heightAt(object, width); height > 0 {
+		if height := look.HeightAt(object, width); height > 0 {
 			below += height + between
 		}
 	}
@@ -92,15 +96,15 @@ func (l *panelLayout) column(size fyne.Size) {
 	y := float32(edge)
 	scrolled(p.scroll, p.scroll.Content, edge, y, width, board)
 	y += board + between/2
-	y = place(p.fields, edge, y, width, heightAt(p.fields, width)) - between/2
-	y = place(p.said, edge, y, width, heightAt(p.said, width))
-	y = place(p.conditions.chips, edge, y, width, heightAt(p.conditions.chips, width))
-	y = place(p.conditions.field, edge, y, width, heightAt(p.conditions.field, width))
-	y = place(p.presses, edge, y, width, heightAt(p.presses, width))
+	y = place(p.fields, edge, y, width, look.HeightAt(p.fields, width)) - between/2
+	y = place(p.said, edge, y, width, look.HeightAt(p.said, width))
+	y = place(p.conditions.chips, edge, y, width, look.HeightAt(p.conditions.chips, width))
+	y = place(p.conditions.field, edge, y, width, look.HeightAt(p.conditions.field, width))
+	y = place(p.presses, edge, y, width, look.HeightAt(p.presses, width))
 	// From the foot upward, so that the list takes what is left.
 	foot := size.Height - edge
 	up := func(object fyne.CanvasObject) {
-		if height := heightAt(object, width); height > 0 {
+		if height := look.HeightAt(object, width); height > 0 {
 			place(object, edge, foot-height, width, height)
 			foot -= height + between
 		}
@@ -148,7 +152,7 @@ func (l *panelLayout) whole(size fyne.Size) {
 	width := size.Width - 2*side
 	foot := size.Height - edge
 	up := func(object fyne.CanvasObject, space float32) {
-		if height := heightAt(object, width); height > 0 {
+		if height := look.HeightAt(object, width); height > 0 {
 			place(object, side, foot-height, width, height)
 			foot -= height + space
 		}
@@ -158,10 +162,10 @@ func (l *panelLayout) whole(size fyne.Size) {
 	up(p.keyLine, between)
 	up(p.conditions.field, between)
 	up(p.conditions.chips, between)
-	said := max(heightAt(p.said, width), p.size.small*1.28)
+	said := max(look.HeightAt(p.said, width), p.size.small*1.28)
 	place(p.said, side, foot-said, width, said)
 	foot -= said + between/2
-	fields := heightAt(p.fields, width)
+	fields := look.HeightAt(p.fields, width)
 	place(p.fields, side, foot-fields, width, fields)
 	foot -= fields + 2*between
 	left := width * 0.6

@@ -24,18 +24,18 @@ type boarder struct {
 	past  bool // the next touch has begun: what the last one meant is brief now
 }
 
-func (d boarder) prose(text string, colour color.Color) *prose {
-	return newProse(text, d.size.text, colour, fyne.TextStyle{})
+func (d boarder) prose(text string, colour color.Color) *look.Paragraph {
+	return look.NewParagraph(text, d.size.text, colour, fyne.TextStyle{})
 }
 
-func (d boarder) small(text string, colour color.Color) *prose {
-	return newProse(text, d.size.small, colour, fyne.TextStyle{})
+func (d boarder) small(text string, colour color.Color) *look.Paragraph {
+	return look.NewParagraph(text, d.size.small, colour, fyne.TextStyle{})
 }
 
 // signed puts a sign before a text.
-func (d boarder) signed(s sign, colour color.NRGBA, text *prose) fyne.CanvasObject {
-	high := text.size * 1.25
-	return container.New(&leading{gap: text.size * 0.5, down: 1}, s.picture(colour, high), text)
+func (d boarder) signed(s look.Sign, text *look.Paragraph) fyne.CanvasObject {
+	size := text.TypeSize()
+	return container.New(&look.Leading{Gap: size * 0.5, Down: 1}, s.Image(size*1.25), text)
 }
 
 // heading says how far this touch is, and what it is for.
@@ -59,10 +59,10 @@ func (d boarder) heading(now touch) []fyne.CanvasObject {
 		_, purpose := goalWords(p.Goal)
 		more = purpose + "; " + gainWords(p)
 	}
-	head := newProse(title, d.size.head, colour, fyne.TextStyle{Bold: true})
+	head := look.NewParagraph(title, d.size.head, colour, fyne.TextStyle{Bold: true})
 	objects := []fyne.CanvasObject{head}
 	if more != "" {
-		objects[0] = container.New(&leading{gap: d.size.head * 0.7}, sideText(title, d.size.head, colour), newProse(more, d.size.small, t.Soft, fyne.TextStyle{}))
+		objects[0] = container.New(&look.Leading{Gap: d.size.head * 0.7}, sideText(title, d.size.head, colour), look.NewParagraph(more, d.size.small, t.Soft, fyne.TextStyle{}))
 	}
 	if now.stage == nothing && now.proposal != nil {
 		objects = append(objects, d.prose(now.proposal.Why, t.Ink))
@@ -86,15 +86,15 @@ func (d boarder) before(now touch) []fyne.CanvasObject {
 		if now.stage == proposed {
 			for _, condition := range noted {
 				if !holds(p.Probe.Conditions, condition) {
-					objects = append(objects, d.signed(signBefore, t.Accent, newProse("Put back: "+backWords(condition)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
+					objects = append(objects, d.signed(look.SignFirst, look.NewParagraph("Put back: "+backWords(condition)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
 				}
 			}
 		}
 		for _, step := range p.Prepare {
-			objects = append(objects, d.signed(signBefore, t.Accent, newProse(capital(step)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
+			objects = append(objects, d.signed(look.SignFirst, look.NewParagraph(capital(step)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
 		}
 		if p.Caution != "" {
-			objects = append(objects, d.signed(signCaution, t.Warn, d.small(p.Caution, t.Warn)))
+			objects = append(objects, d.signed(look.SignWarning, d.small(p.Caution, t.Warn)))
 		}
 		return objects
 	}
@@ -108,7 +108,7 @@ func (d boarder) before(now touch) []fyne.CanvasObject {
 	case now.mode == model.ModeVoltsDC || now.mode == model.ModeVoltsAC:
 		caution = cautionLive
 	}
-	return append(objects, d.signed(signCaution, t.Warn, d.small(caution, t.Warn)))
+	return append(objects, d.signed(look.SignWarning, d.small(caution, t.Warn)))
 }
 
 func holds(list model.Conditions, condition model.Condition) bool {
@@ -144,7 +144,7 @@ func (d boarder) tips(now touch) []fyne.CanvasObject {
 		}
 		objects = append(objects, container.New(&tipRow{d.size},
 			newProbeTip(desk.Tip(tip), float32(int(d.size.ref*0.74))),
-			newFitted(text, d.size.ref, ink, fyne.TextStyle{Monospace: true, Bold: true}),
+			look.NewFitted(text, d.size.ref, ink, fyne.TextStyle{Monospace: true, Bold: true}),
 			d.small(where, t.Soft)))
 	}
 	return objects
@@ -161,7 +161,7 @@ func (d boarder) good(now touch) []fyne.CanvasObject {
 		return []fyne.CanvasObject{label, d.prose("The map says nothing of alternating volts.", t.Soft)}
 	}
 	if d.bench.expectedFor == "" {
-		return []fyne.CanvasObject{label, newFitted("…", d.size.word, t.Soft, fyne.TextStyle{Bold: true}), d.small("being worked out", t.Soft)}
+		return []fyne.CanvasObject{label, look.NewFitted("…", d.size.word, t.Soft, fyne.TextStyle{Bold: true}), d.small("being worked out", t.Soft)}
 	}
 	if d.bench.expectErr != nil {
 		return []fyne.CanvasObject{label, d.prose(d.bench.expectErr.Error(), t.Bad)}
@@ -171,7 +171,7 @@ func (d boarder) good(now touch) []fyne.CanvasObject {
 	if !sure {
 		colour = t.Warn
 	}
-	return []fyne.CanvasObject{label, newFitted(words, d.size.word, colour, fyne.TextStyle{Bold: true}), d.prose(d.bench.throughWords(d.bench.expected), t.Ink)}
+	return []fyne.CanvasObject{label, look.NewFitted(words, d.size.word, colour, fyne.TextStyle{Bold: true}), d.prose(d.bench.throughWords(d.bench.expected), t.Ink)}
 }
 
 // reason says why this probe, and what each answer would mean.
@@ -183,8 +183,8 @@ func (d boarder) reason(now touch) []fyne.CanvasObject {
 	}
 	objects := []fyne.CanvasObject{d.small("Why", t.Soft), d.prose(p.Reason, t.Ink)}
 	for _, answer := range p.Answers {
-		objects = append(objects, container.New(&rows{gap: 0},
-			newProse(answer.Shows+":", d.size.text, t.Ink, fyne.TextStyle{Bold: true}), d.prose(answer.Means+".", t.Ink)))
+		objects = append(objects, container.New(&look.Rows{Gap: 0},
+			look.NewParagraph(answer.Shows+":", d.size.text, t.Ink, fyne.TextStyle{Bold: true}), d.prose(answer.Means+".", t.Ink)))
 	}
 	return objects
 }
@@ -195,7 +195,7 @@ func (d boarder) answer() fyne.CanvasObject {
 	t := look.Now()
 	outcome := d.bench.desk.Outcome()
 	if typed := d.bench.draft.waiting; typed != "" {
-		return framed(t.Line, 1, t.Raised, d.size, d.signed(signWaiting, t.Soft, d.prose("Storing "+typed+" …", t.Soft)))
+		return framed(t.Line, 1, t.Raised, d.size, d.signed(look.SignWaiting, d.prose("Storing "+typed+" …", t.Soft)))
 	}
 	if outcome == nil {
 		return nil
@@ -203,7 +203,7 @@ func (d boarder) answer() fyne.CanvasObject {
 	m := meaningOf(outcome.Outcome)
 	against := outcome.Outcome == judge.Contradicts
 	what := d.small(fmt.Sprintf("reading %d · %s", outcome.Reading.Number, touchWords(outcome.Reading)), t.Soft)
-	lines := container.New(&rows{gap: 2}, container.New(&beside{gap: d.size.text * 0.8, down: d.size.word * 0.36, least: d.size.small * 8}, sideText(m.word, d.size.word, m.colour), what))
+	lines := container.New(&look.Rows{Gap: 2}, container.New(&look.Beside{Gap: d.size.text * 0.8, Down: d.size.word * 0.36, Least: d.size.small * 8}, sideText(m.word, d.size.word, m.colour()), what))
 	switch {
 	case d.past && !d.size.alone:
 	case against && !d.tight || d.size.alone:
@@ -212,14 +212,14 @@ func (d boarder) answer() fyne.CanvasObject {
 		lines.Add(d.small(outcome.Message, t.Ink))
 	}
 	if outcome.Wire != "" {
-		lines.Add(newProse("Wire "+outcome.Wire+" is on the map now.", d.size.text, t.Ink, fyne.TextStyle{Bold: true}))
+		lines.Add(look.NewParagraph("Wire "+outcome.Wire+" is on the map now.", d.size.text, t.Ink, fyne.TextStyle{Bold: true}))
 	}
 	if at, there := d.bench.findingOfOutcome(); there && (against || !d.tight && !d.past) {
-		lines.Add(d.finding(at, against, m.colour))
+		lines.Add(d.finding(at, against, m.colour()))
 	} else if against {
 		lines.Add(d.press("No finding yet"))
 	}
-	body := container.New(&leading{gap: d.size.text * 0.8, down: 1}, m.sign.picture(m.colour, d.size.word*1.5), lines)
+	body := container.New(&look.Leading{Gap: d.size.text * 0.8, Down: 1}, m.sign.Image(d.size.word*1.5), lines)
 	if against {
 		return framed(t.Bad, 4, t.Raised, d.size, body)
 	}
@@ -234,13 +234,13 @@ func (d boarder) finding(at int, against bool, colour color.Color) fyne.CanvasOb
 	if !against {
 		return d.small("Ctrl J: "+words, look.Now().Accent)
 	}
-	return container.New(&leading{gap: d.size.text * 0.7}, d.press("Finding"), newProse(words, d.size.text, colour, fyne.TextStyle{Bold: true}))
+	return container.New(&look.Leading{Gap: d.size.text * 0.7}, d.press("Finding"), look.NewParagraph(words, d.size.text, colour, fyne.TextStyle{Bold: true}))
 }
 
 // press leads to the findings.
 func (d boarder) press(words string) fyne.CanvasObject {
 	to := look.NewPress(words, "Ctrl J", d.bench.toFinding)
-	to.Primary = true
+	to.Primary, to.Type = true, d.size.text
 	return container.NewHBox(to)
 }
 
@@ -284,5 +284,5 @@ func (stacked) MinSize(objects []fyne.CanvasObject) fyne.Size {
 // blocked says why nothing can be logged, and what to do about it.
 func (d boarder) blocked(why string) fyne.CanvasObject {
 	t := look.Now()
-	return framed(t.Accent, 1.5, t.Raised, d.size, d.signed(signBefore, t.Accent, newProse(why, d.size.text*1.1, t.Ink, fyne.TextStyle{Bold: true})))
+	return framed(t.Accent, 1.5, t.Raised, d.size, d.signed(look.SignFirst, look.NewParagraph(why, d.size.text*1.1, t.Ink, fyne.TextStyle{Bold: true})))
 }

@@ -24,7 +24,7 @@ type conditions struct {
 }
 
 func newConditions(p *panel) *conditions {
-	c := &conditions{panel: p, chips: container.New(&flow{gap: 6}), line: keys.NewEntry(p.bench.room.Keys), shown: "?"}
+	c := &conditions{panel: p, chips: container.New(&look.Flow{Gap: 6}), line: keys.NewEntry(p.bench.room.Keys), shown: "?"}
 	c.line.SetPlaceHolder("unplugged J4, lifted W12, open S1:1-2, clipped A:1 B:2")
 	c.line.OnChanged = c.typed
 	c.line.OnSubmitted = func(string) { c.enter() }
@@ -62,6 +62,7 @@ func (c *conditions) show() {
 	if len(held) > 0 {
 		add.Text = "Add"
 	}
+	add.Type = c.panel.size.text
 	add.Off = b.blocked() != ""
 	if len(held) == 0 {
 		c.chips.Add(add)

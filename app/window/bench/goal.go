@@ -23,7 +23,7 @@ const clipsMemory = "Bench.clips"
 var theGoals = append([]probing.Goal{""}, probing.Locate, probing.Verify, probing.Map)
 
 func newGoals(b *Bench) *goals {
-	g := &goals{bench: b, object: container.New(&flow{gap: 4})}
+	g := &goals{bench: b, object: container.New(&look.Flow{Gap: 4})}
 	for _, goal := range theGoals {
 		words, _ := goalWords(goal)
 		press := look.NewPress(words, "", b.act(func() { b.setGoal(goal) }))

@@ -52,7 +52,7 @@ func TestWalkingALeadCostsOneFieldAndTheValue(t *testing.T) {
 		s.write("b")
 		s.press(fyne.KeyReturn)
 		if s.readings() != before+1 {
-			t.Fatalf("nothing stored for %s: %s", black, s.bench.panel.said.text.text)
+			t.Fatalf("nothing stored for %s: %s", black, s.bench.panel.said.text.Text())
 		}
 		if r := s.newest(); r.Red.String() != "G1:+" || r.Black.String() != black {
 			t.Fatalf("stored %s to %s, want G1:+ to %s", r.Red, r.Black, black)
@@ -111,13 +111,13 @@ func TestBadInputLosesNothing(t *testing.T) {
 	s.press(fyne.KeyReturn)
 	p := s.bench.panel
 	if p.value.Text != "12..5 note" || p.said.kind != saidWrong || s.readings() != before {
-		t.Errorf("value %q, said %q, %d new readings", p.value.Text, p.said.text.text, s.readings()-before)
+		t.Errorf("value %q, said %q, %d new readings", p.value.Text, p.said.text.Text(), s.readings()-before)
 	}
 	s.ctrl(fyne.KeyK)
 	s.write("x99:1")
 	test.FocusNext(s.window.Canvas())
-	if black := p.leads[desk.Black].entry.Text; black != "x99:1" || !strings.Contains(p.said.text.text, "did you mean") {
-		t.Errorf("black field %q, said %q", black, p.said.text.text)
+	if black := p.leads[desk.Black].entry.Text; black != "x99:1" || !strings.Contains(p.said.text.Text(), "did you mean") {
+		t.Errorf("black field %q, said %q", black, p.said.text.Text())
 	}
 	if p.value.Text != "12..5 note" {
 		t.Errorf("the value became %q", p.value.Text)
@@ -144,7 +144,7 @@ func TestAValueIsNotStoredForTheWrongPlace(t *testing.T) {
 	s.write("OL")
 	s.press(fyne.KeyReturn)
 	if s.readings() != before || s.bench.panel.value.Text != "OL" || s.bench.panel.said.kind != saidCaution {
-		t.Fatalf("stored without asking, or lost: %q, said %q", s.bench.panel.value.Text, s.bench.panel.said.text.text)
+		t.Fatalf("stored without asking, or lost: %q, said %q", s.bench.panel.value.Text, s.bench.panel.said.text.Text())
 	}
 	s.press(fyne.KeyF6, fyne.KeyReturn)
 	if r := s.newest(); s.readings() != before+1 || r.Red != probe.Red || r.Value.Kind != model.ShowsOL {
@@ -292,7 +292,7 @@ func TestStrikingOutAsksForAReason(t *testing.T) {
 	}
 	s.press(fyne.KeyDelete, fyne.KeyReturn)
 	if r, _ := s.desk.Machine().Reading(number); !r.Stands() || s.bench.panel.said.kind != saidWrong {
-		t.Fatalf("struck out without a reason, or nothing said: %q", s.bench.panel.said.text.text)
+		t.Fatalf("struck out without a reason, or nothing said: %q", s.bench.panel.said.text.Text())
 	}
 	s.write("tip slipped")
 	s.press(fyne.KeyReturn)
@@ -313,8 +313,8 @@ func TestVoltsOnTheMainsSideAreNotAskedFor(t *testing.T) {
 	s.press(fyne.KeyReturn)
 	before := s.readings()
 	s.write("230V~")
-	if s.bench.panel.said.text.text != judge.MainsCaution {
-		t.Errorf("while it is typed the bench says %q", s.bench.panel.said.text.text)
+	if s.bench.panel.said.text.Text() != judge.MainsCaution {
+		t.Errorf("while it is typed the bench says %q", s.bench.panel.said.text.Text())
 	}
 	s.press(fyne.KeyReturn)
 	if s.readings() != before {
@@ -330,8 +330,8 @@ func TestVoltsBringTheLiveCaution(t *testing.T) {
 	s.write("g1:-")
 	s.press(fyne.KeyReturn)
 	s.write("23.9V")
-	if said := s.bench.panel.said; said.kind != saidCaution || !strings.Contains(said.text.text, "live test") {
-		t.Errorf("volts bring %q", said.text.text)
+	if said := s.bench.panel.said; said.kind != saidCaution || !strings.Contains(said.text.Text(), "live test") {
+		t.Errorf("volts bring %q", said.text.Text())
 	}
 	if words := read(s.bench.panel.upper); !strings.Contains(words, "24 V") {
 		t.Errorf("what a good machine shows is not the volts: %q", words)

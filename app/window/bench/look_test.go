@@ -1,14 +1,12 @@
 package bench
 
 import (
-	"fmt"
 	"image/png"
 	"os"
 	"path/filepath"
 	"testing"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 
 	"bellout/app/window/look"
@@ -37,13 +35,6 @@ func TestSavePictures(t *testing.T) {
 		t.Skip("BENCH_PICTURES names no folder to save pictures to")
 	}
 	for _, dark := range []bool{false, true} {
-		sheet := container.NewHBox()
-		s := sit(t, "", look.New(dark, look.Near), fyne.NewSize(100, 100))
-		for _, sign := range []sign{signAgrees, signDiscovery, signContradicts, signUndecided, signStale, signStruck, signWaiting, signCaution, signBefore, signWrong} {
-			sheet.Add(container.NewVBox(sign.picture(look.Now().Ink, 60), container.NewCenter(sign.picture(look.Now().Bad, 17))))
-		}
-		s.lay(sheet, fyne.NewSize(700, 100))
-		s.save(fmt.Sprintf("signs-%v", dark))
 		for _, size := range []look.TextSize{look.Near, look.ArmsLength, look.AcrossTheBench} {
 			name := "day"
 			if dark {

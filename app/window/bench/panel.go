@@ -31,7 +31,7 @@ type panel struct {
 	presses      *fyne.Container
 	take, skip   *look.Press
 	swap, back   *look.Press
-	keyLine      *prose // in the whole window, in the place of the presses
+	keyLine      *look.Paragraph // in the whole window, in the place of the presses
 	readings     *readings
 	strike       *strike
 	goals        *goals
@@ -43,7 +43,7 @@ type panel struct {
 
 func newPanel(b *Bench, size sizes) *panel {
 	p := &panel{bench: b, size: size}
-	p.upper, p.aside = container.New(&rows{gap: size.text * 0.5}), container.New(&rows{gap: size.text * 0.5})
+	p.upper, p.aside = container.New(&look.Rows{Gap: size.text * 0.5}), container.New(&look.Rows{Gap: size.text * 0.5})
 	beside := layout.NewCustomPaddedLayout(0, 0, 0, barRoom) // of the bar that scrolls
 	p.scroll, p.asideScroll = container.NewVScroll(container.New(beside, p.upper)), container.NewVScroll(container.New(beside, p.aside))
 	p.choices = newChoices(size)
@@ -57,7 +57,7 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.value.OnChanged = p.typed
 	p.value.OnSubmitted = func(string) { b.enter() }
 	p.value.OnKey = p.turn
-	p.fields = container.New(&shares{gap: 8, parts: []float32{1.1, 1.1, 1}},
+	p.fields = container.New(&look.Shares{Gap: 8, Parts: []float32{1.1, 1.1, 1}},
 		p.fieldOf(tipLabel(desk.Red, size, "Ctrl L"), p.leads[desk.Red].entry),
 		p.fieldOf(tipLabel(desk.Black, size, "Ctrl K"), p.leads[desk.Black].entry),
 		p.fieldOf(valueLabel(size, "Ctrl M"), p.value))
@@ -65,8 +65,8 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.conditions = newConditions(p)
 	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Skip", "F7", b.act(b.skip))
 	p.swap, p.back = look.NewPress("Swap", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
-	p.presses = container.New(&flow{gap: 5}, p.take, p.skip, p.swap, p.back)
-	p.keyLine = newProse("F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl G goal · Ctrl B back",
+	p.presses = container.New(&look.Flow{Gap: 5}, p.take, p.skip, p.swap, p.back)
+	p.keyLine = look.NewParagraph("F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl G goal · Ctrl B back",
 		size.small, look.Now().Soft, fyne.TextStyle{})
 	p.readings, p.strike = newReadings(p), newStrike(p)
 	p.goals, p.proven = newGoals(b), newProven(size)
@@ -102,7 +102,7 @@ func (b *Bench) act(do func()) func() {
 
 // fieldOf is a field under its label.
 func (p *panel) fieldOf(label fyne.CanvasObject, field fyne.CanvasObject) fyne.CanvasObject {
-	return container.New(&rows{gap: 3}, label, inType(field, p.size.field))
+	return container.New(&look.Rows{Gap: 3}, label, inType(field, p.size.field))
 }
 
 func tipLabel(tip desk.Tip, size sizes, key string) fyne.CanvasObject {
@@ -113,12 +113,12 @@ func tipLabel(tip desk.Tip, size sizes, key string) fyne.CanvasObject {
 		back.CornerRadius = size.small * 0.8
 	}
 	word := sideText(tipWords[tip].capital, size.small, ink)
-	return container.New(label{}, container.NewStack(back, look.Inset(2, container.NewHBox(gap(4), word, gap(4)))), look.KeyCap(key))
+	return container.New(look.Labelled{}, container.NewStack(back, look.Inset(2, container.NewHBox(gap(4), word, gap(4)))), look.KeyCap(key))
 }
 
 func valueLabel(size sizes, key string) fyne.CanvasObject {
 	word := sideText("SHOWS", size.small, look.Now().Ink)
-	return container.New(label{}, look.Inset(2, word), look.KeyCap(key))
+	return container.New(look.Labelled{}, look.Inset(2, word), look.KeyCap(key))
 }
 
 func gap(width float32) fyne.CanvasObject {
@@ -279,9 +279,9 @@ func (p *panel) fillBoard(now touch) {
 	}
 	if now.stage != noMachine {
 		upper = append(upper,
-			container.New(&rows{gap: 3}, append(d.heading(now), d.before(now)...)...),
-			container.New(&rows{gap: 4}, d.tips(now)...),
-			container.New(&rows{gap: 1}, d.good(now)...))
+			container.New(&look.Rows{Gap: 3}, append(d.heading(now), d.before(now)...)...),
+			container.New(&look.Rows{Gap: 4}, d.tips(now)...),
+			container.New(&look.Rows{Gap: 1}, d.good(now)...))
 		if p.size.alone {
 			aside = append(aside, d.reason(now)...)
 		} else {
@@ -314,7 +314,7 @@ func (p *panel) showChosen() {
 			text += " Del strikes it out."
 		}
 	}
-	p.strike.words.set(text, t.Soft)
+	p.strike.words.Set(text, t.Soft)
 	p.strike.words.Hidden = text == ""
 	p.layAgain()
 }

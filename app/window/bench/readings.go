@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"image/color"
 	"slices"
 	"strings"
 
@@ -115,26 +114,24 @@ func (r *readings) FocusGained() {
 
 // mark is how a reading stands to the map, in the list.
 type mark struct {
-	sign   sign
-	word   string
-	colour color.NRGBA
+	sign look.Sign
+	word string
 }
 
 func (b *Bench) markOf(r model.Reading) mark {
-	t := look.Now()
 	view := b.desk.View()
 	switch {
 	case !r.Stands():
-		return mark{signStruck, "struck out: " + r.Struck, t.Soft}
+		return mark{look.SignStruck, "struck out: " + r.Struck}
 	case view.Stale[r.Number]:
-		return mark{signStale, "stale: its way was edited since", t.Soft}
+		return mark{look.SignStale, "stale: its way was edited since"}
 	}
 	outcome, known := view.Outcomes[r.Number]
 	if !known {
-		return mark{signWaiting, "no evidence of conduction", t.Soft}
+		return mark{look.SignWaiting, "no evidence of conduction"}
 	}
 	m := meaningOf(outcome)
-	return mark{m.sign, m.short, m.colour}
+	return mark{m.sign, m.short}
 }
 
 // readingRow is one line of the list: number, sign, tips, value.
@@ -144,7 +141,6 @@ type readingRow struct {
 	number, tips, value *canvas.Text
 	sign                *canvas.Image
 	strike              *canvas.Line
-	shown               string
 }
 
 func newReadingRow(size sizes) *readingRow {
@@ -174,9 +170,8 @@ func (r *readingRow) set(reading model.Reading, m mark) {
 	}
 	r.tips.Color, r.value.Color = ink, ink
 	r.strike.Hidden = reading.Stands()
-	if key := string(m.sign) + hexOf(m.colour); key != r.shown {
-		r.shown = key
-		r.sign.Resource = m.sign.resource(m.colour, t.OnTint)
+	if drawn := m.sign.Resource(t.Palette); r.sign.Resource == nil || drawn.Name() != r.sign.Resource.Name() {
+		r.sign.Resource = drawn
 		r.sign.Refresh()
 	}
 	r.Refresh()

@@ -29,15 +29,15 @@ type saying struct {
 	kind saidKind
 	own  bool // a hint that nobody asked for
 	size sizes
-	text *prose
+	text *look.Paragraph
 	sign *canvas.Image
 	body *fyne.Container
 }
 
 func newSaying(size sizes) *saying {
-	s := &saying{size: size, text: newProse("", size.small, look.Now().Soft, fyne.TextStyle{})}
-	s.sign = signWrong.picture(look.Now().Bad, size.small*1.3)
-	s.body = container.New(&leading{gap: 7, down: 1}, s.sign, s.text)
+	s := &saying{size: size, text: look.NewParagraph("", size.small, look.Now().Soft, fyne.TextStyle{})}
+	s.sign = look.SignRefused.Image(size.small * 1.3)
+	s.body = container.New(&look.Leading{Gap: 7, Down: 1}, s.sign, s.text)
 	s.ExtendBaseWidget(s)
 	return s
 }
@@ -57,25 +57,20 @@ func (s *saying) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleR
 
 // set changes the line; it says whether anything is different.
 func (s *saying) set(kind saidKind, own bool, text string) bool {
-	if s.kind == kind && s.own == own && s.text.text == text {
+	if s.kind == kind && s.own == own && s.text.Text() == text {
 		return false
 	}
 	t := look.Now()
 	s.kind, s.own = kind, own
-	mark, colour, ink := signBefore, t.Accent, color.Color(t.Soft)
+	mark, size, ink := look.SignFirst, s.size.small, color.Color(t.Soft)
 	switch kind {
 	case saidWrong:
-		mark, colour, ink = signWrong, t.Bad, t.Bad
+		mark, size, ink = look.SignRefused, s.size.text, t.Bad
 	case saidCaution:
-		mark, colour, ink = signCaution, t.Warn, t.Warn
+		mark, ink = look.SignWarning, t.Warn
 	}
-	s.sign.Resource = mark.resource(colour, t.OnTint)
-	s.text.size = s.size.small
-	if kind == saidWrong {
-		s.text.size = s.size.text
-	}
-	s.text.colour = nil
-	s.text.set(text, ink)
+	s.sign.Resource = mark.Resource(t.Palette)
+	s.text.SetIn(text, size, ink)
 	s.sign.Refresh()
 	return true
 }

@@ -16,17 +16,17 @@ import (
 // for the reason for which it is struck out.
 type strike struct {
 	panel  *panel
-	words  *prose
+	words  *look.Paragraph
 	reason *keys.Entry
-	title  *prose
+	title  *look.Paragraph
 	field  *fyne.Container
 	object *fyne.Container
 }
 
 func newStrike(p *panel) *strike {
 	t := look.Now()
-	s := &strike{panel: p, words: newProse("", p.size.small, t.Soft, fyne.TextStyle{}), reason: keys.NewEntry(p.bench.room.Keys)}
-	s.title = newProse("", p.size.text, t.Ink, fyne.TextStyle{Bold: true})
+	s := &strike{panel: p, words: look.NewParagraph("", p.size.small, t.Soft, fyne.TextStyle{}), reason: keys.NewEntry(p.bench.room.Keys)}
+	s.title = look.NewParagraph("", p.size.text, t.Ink, fyne.TextStyle{Bold: true})
 	s.reason.SetPlaceHolder("why, as in: tip slipped; Enter strikes it out")
 	s.reason.OnChanged = func(text string) { p.bench.draft.reason = text }
 	s.reason.OnSubmitted = func(string) { s.enter() }
@@ -38,9 +38,9 @@ func newStrike(p *panel) *strike {
 		p.bench.focus(p.bench.panel.value)
 		return true
 	}
-	s.field = container.New(&rows{gap: 2}, s.title, inType(s.reason, p.size.text))
+	s.field = container.New(&look.Rows{Gap: 2}, s.title, inType(s.reason, p.size.text))
 	s.field.Hide()
-	s.object = container.New(&rows{gap: 4}, s.words, s.field)
+	s.object = container.New(&look.Rows{Gap: 4}, s.words, s.field)
 	return s
 }
 
@@ -67,7 +67,7 @@ func (s *strike) open() {
 
 func (s *strike) ask() {
 	reading, _ := s.panel.bench.desk.Machine().Reading(s.panel.bench.draft.striking)
-	s.title.set(fmt.Sprintf("Strike out reading %d, %s", reading.Number, touchWords(reading)), look.Now().Ink)
+	s.title.Set(fmt.Sprintf("Strike out reading %d, %s", reading.Number, touchWords(reading)), look.Now().Ink)
 	s.field.Show()
 	s.panel.layAgain()
 }

@@ -122,7 +122,7 @@ func (t *tipRow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	probe.Move(fyne.NewPos(0, 0))
 	ref.Resize(fyne.NewSize(size.Width-left, line))
 	ref.Move(fyne.NewPos(left, 0))
-	where.Resize(fyne.NewSize(size.Width-left, heightAt(where, size.Width-left)))
+	where.Resize(fyne.NewSize(size.Width-left, look.HeightAt(where, size.Width-left)))
 	where.Move(fyne.NewPos(left, line-t.size.ref*tucked))
 }
 

@@ -237,7 +237,7 @@ func (i *Inspector) showPaths() {
 // walk lists places one below the other, wires set in.
 func (i *Inspector) walk(steps []string) {
 	t := look.Now()
-	column := container.New(tight{})
+	column := container.New(look.Tight{})
 	for _, step := range steps {
 		colour := t.Ink
 		if strings.HasPrefix(step, " ") {

@@ -30,14 +30,23 @@ func NewParagraph(text string, size float32, colour color.Color, style fyne.Text
 }
 
 // Set changes the text; nothing is done if it is the same.
-func (p *Paragraph) Set(text string, colour color.Color) {
-	if p.text == text && p.colour == colour {
+func (p *Paragraph) Set(text string, colour color.Color) { p.SetIn(text, p.size, colour) }
+
+// SetIn changes the text and the size of its type.
+func (p *Paragraph) SetIn(text string, size float32, colour color.Color) {
+	if p.text == text && p.colour == colour && p.size == size {
 		return
 	}
-	p.text, p.colour, p.lines = text, colour, nil
+	p.text, p.size, p.colour, p.lines = text, size, colour, nil
 	p.wrap(p.width)
 	p.Refresh()
 }
+
+// Text returns what it says.
+func (p *Paragraph) Text() string { return p.text }
+
+// TypeSize returns the size of its type.
+func (p *Paragraph) TypeSize() float32 { return p.size }
 
 // Resize wraps the text anew where the width changed.
 func (p *Paragraph) Resize(size fyne.Size) {
@@ -70,7 +79,7 @@ func (p *Paragraph) wrap(width float32) {
 		p.lines = append(p.lines, text)
 		line, used = nil, 0
 	}
-	for _, word := range strings.Fields(p.text) {
+	for _, word := range bound(p.text) {
 		wide := measure(word)
 		if len(line) > 0 && used+blank+wide > width && width > 0 {
 			end()
@@ -83,6 +92,23 @@ func (p *Paragraph) wrap(width float32) {
 	if len(line) > 0 {
 		end()
 	}
+}
+
+// units stay on the line of their number.
+var units = map[string]bool{"%": true, "ohm": true, "kohm": true, "Mohm": true, "V": true, "mV": true, "A": true, "bit": true}
+
+// bound splits a text where a line may end.
+func bound(text string) []string {
+	words := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' })
+	var list []string
+	for _, word := range words {
+		if last := len(list) - 1; last >= 0 && units[strings.Trim(word, ".,;:)")] && strings.ContainsAny(list[last][len(list[last])-1:], "0123456789") {
+			list[last] += " " + word
+			continue
+		}
+		list = append(list, word)
+	}
+	return list
 }
 
 // CreateRenderer draws the lines.

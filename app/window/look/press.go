@@ -20,6 +20,7 @@ type Press struct {
 	Chosen  bool   // of several, the one that holds
 	Off     bool   // cannot be pressed now
 	Cut     bool   // where there is no room for all of its words, they are cut
+	Type    float32 // the size of its words; 0 is the usual one
 	OnTap   func()
 	hovered bool
 	focused bool
@@ -146,9 +147,13 @@ func (r *pressRenderer) Refresh() {
 			r.ground.StrokeColor = t.Ink
 		}
 	}
-	r.text.Text, r.text.Color, r.text.TextSize = p.Text, ink, t.Size(theme.SizeNameText)
+	size := p.Type
+	if size == 0 {
+		size = t.Size(theme.SizeNameText)
+	}
+	r.text.Text, r.text.Color, r.text.TextSize = p.Text, ink, size
 	r.text.TextStyle = fyne.TextStyle{Bold: p.Primary || p.Chosen}
-	r.key.Text, r.key.TextSize = p.Key, t.Size(theme.SizeNameCaptionText)
+	r.key.Text, r.key.TextSize = p.Key, size*t.Size(theme.SizeNameCaptionText)/t.Size(theme.SizeNameText)
 	r.key.Color, r.cap.FillColor, r.cap.StrokeColor, r.cap.StrokeWidth, r.cap.CornerRadius = t.Soft, t.Sunken, t.Line, 1, 3
 	if p.Primary && !p.Off {
 		r.key.Color, r.cap.FillColor, r.cap.StrokeColor = t.OnTint, t.Accent, t.OnTint

@@ -51,6 +51,9 @@ func (r *Rows) MinSize(objects []fyne.CanvasObject) fyne.Size {
 		}
 		size.Height += least.Height
 	}
+	if r.width > 0 { // a wide thing is cut, so that the text beside it still wraps
+		size.Width = min(size.Width, r.width)
+	}
 	return size
 }
 

@@ -131,7 +131,7 @@ func (p *pasted) fill(at int, line listing.Line) {
 		wrong = "replaces the row of that name"
 	}
 	if !line.OK() {
-		sign, wrong = look.SignContradicts, line.Problem
+		sign, wrong = look.SignRefused, line.Problem
 		for column, text := range line.Wrong {
 			if text != "" && column < len(p.header) {
 				wrong = p.header[column] + ": " + text
