@@ -26,9 +26,10 @@ const (
 
 func newExport(console *Console) *cobra.Command {
 	var kind, out string
+	var printing printing
 	cmd := &cobra.Command{
 		Use:   "export FILE --as KIND -o OUT",
-		Short: "the machine as CSV, a workbook, a net list, a wire list or a graph",
+		Short: "the machine as CSV, a workbook, lists, a graph, or a book on paper",
 		Long: `Writes the machine in another form. KIND is one of
 
 ` + kindLines() + `
@@ -37,17 +38,26 @@ or .xlsx for a spreadsheet, .json for programs, .txt for a page to print. What
 csv and workbook write, import reads. A file that is there is replaced once the
 new one is whole.
 
+On paper, as .pdf, or as a folder of SVG pages (one page alone as .svg):
+
+` + paperLines() + `
+Labels are drawn for sheets of paper as well: .pdf or a folder, --labels says how
+they lie.
+
 In CSV a text that a spreadsheet would run as a formula, as in =1+1, stands with
 an apostrophe in front; import takes it off again.`,
 		Example: `  bellout export lock.bellout --as csv -o lock-csv
   bellout export lock.bellout --as workbook -o lock.xlsx
   bellout export lock.bellout --as wirelist -o wires.txt
   bellout export lock.bellout --as netlist -o nets.json
-  bellout export lock.bellout --as graphml -o lock.graphml`,
+  bellout export lock.bellout --as graphml -o lock.graphml
+  bellout export lock.bellout --as book -o lock.pdf
+  bellout export lock.bellout --as doorcard --paper letter -o card.svg
+  bellout export lock.bellout --as labels -o labels.csv`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := export(cmd.Context(), console, args[0], kind, out); err != nil {
+			if err := export(cmd.Context(), console, args[0], kind, out, printing); err != nil {
 				return err
 			}
 			if wantsJSON(cmd) {
@@ -59,6 +69,7 @@ an apostrophe in front; import takes it off again.`,
 	cmd.Flags().StringVar(&kind, "as", "", "the `KIND`: "+strings.Join(kindNames(), ", "))
 	cmd.Flags().StringVarP(&out, "out", "o", "", "`OUT`, the file to write, for csv the folder")
 	completeFlag(cmd, "as", kindNames())
+	printing.flags(cmd)
 	return cmd
 }
 
@@ -73,7 +84,7 @@ func kindNames() []string {
 	for _, sheet := range sheets.Sheets {
 		names = append(names, sheet.Name)
 	}
-	return names
+	return append(names, paperNames()...)
 }
 
 func kindLines() string {
@@ -85,7 +96,7 @@ func kindLines() string {
 	return text
 }
 
-func export(ctx context.Context, console *Console, path, kind, out string) error {
+func export(ctx context.Context, console *Console, path, kind, out string, printing printing) error {
 	switch {
 	case kind == "":
 		return fmt.Errorf("export: --as is missing; write --as with one of %s", strings.Join(kindNames(), ", "))
@@ -93,6 +104,9 @@ func export(ctx context.Context, console *Console, path, kind, out string) error
 		return fmt.Errorf("export: -o is missing; write -o with the file to write, for csv the folder")
 	case kind == kindCSV:
 		return exportFolder(console, path, out)
+	}
+	if onPaper(kind, out) {
+		return exportPaper(ctx, console, path, kind, out, printing)
 	}
 	for _, sheet := range sheets.Sheets {
 		if sheet.Name == kind {

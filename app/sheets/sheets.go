@@ -81,6 +81,7 @@ var Sheets = []Sheet{
 	{Name: "workbook", Title: "the tables as a spreadsheet, which import reads again", Forms: []Form{XLSX}, Write: writeWorkbook},
 	{Name: "graphml", Title: "terminals, wires and links as a graph for other programs", Forms: []Form{GraphML}, Write: writeGraphML},
 	{Name: "edges", Title: "the same graph as a list of what joins which two terminals", Forms: tableForms, Write: writeEdges},
+	{Name: "labels", Title: "wire markers for both ends, device tags, plug halves, for a label printer", Forms: tableForms, Write: writeLabels},
 }
 
 // FormOf reads the form off the ending of a file's name.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"bellout/app/sheets"
@@ -19,13 +20,15 @@ type guard struct {
 	thinnest *sheets.WireRow // of those of known size: the one that may carry least
 	may      float64         // amperes
 	printed  model.Gauge
-	amps     float64 // the most that any of them carries
+	amps     float64 // through itself, with every load drawing; 0: not known
 	sizeless int
 }
 
 // guards lists the fuses and breakers, by place.
 func (f *facts) guards() []*guard {
 	m := f.machine()
+	on := f.bench.On()
+	currents := on.Currents(graphs.LoadsAsCurrents)
 	at := map[int]*guard{}
 	var list []*guard
 	add := func(row int) *guard {
@@ -33,7 +36,7 @@ func (f *facts) guards() []*guard {
 			return g
 		}
 		d, _ := m.Device(m.Links[row].Device)
-		g := &guard{link: m.Links[row], breaker: d.Kind == model.KindBreaker}
+		g := &guard{link: m.Links[row], breaker: d.Kind == model.KindBreaker, amps: math.Abs(currents[on.LinkElement(row)].Or(0))}
 		at[row] = g
 		list = append(list, g)
 		return g
@@ -48,7 +51,6 @@ func (f *facts) guards() []*guard {
 			g := add(link)
 			w := f.wireAt[m.Wires[row].Name]
 			g.wires = append(g.wires, w)
-			g.amps = max(g.amps, duty.Amps.Or(0))
 			may, printed, ok := graphs.FuseAmps(w.Gauge, g.breaker, f.settings.Ampacity)
 			if !ok {
 				g.sizeless++

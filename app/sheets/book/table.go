@@ -47,6 +47,7 @@ type row struct {
 	head   string  // instead of cells: a heading across the table, kept with the row after it
 	anchor string  // that leads here
 	least  float64 // height, as where one writes by hand
+	titles bool    // the heads of the columns
 }
 
 // table is a table that breaks between rows, its heads repeated on every page.
@@ -157,6 +158,13 @@ type laidRow struct {
 	height float64
 }
 
+func (t *table) faceOf(r *row, i int) drawing.Face {
+	if r.titles {
+		return drawing.Bold
+	}
+	return t.columns[i].face(r.cells[i].bold)
+}
+
 func (t *table) lay(r *row, widths []float64, total float64) laidRow {
 	l := laidRow{row: r}
 	if r.head != "" {
@@ -176,7 +184,7 @@ func (t *table) lay(r *row, widths []float64, total float64) laidRow {
 		if c.swatch != "" {
 			room -= swatchWidth
 		}
-		l.lines[i] = wrap(c.text, t.size, t.columns[i].face(c.bold), room, mostLines)
+		l.lines[i] = wrap(c.text, t.size, t.faceOf(r, i), room, mostLines)
 		most = max(most, len(l.lines[i]))
 	}
 	l.height = max(float64(most)*t.size*lead+1, r.least)
@@ -217,7 +225,7 @@ func (fl *flow) table(t *table) {
 }
 
 func (t *table) headRow() row {
-	r := row{cells: make([]cell, len(t.columns))}
+	r := row{cells: make([]cell, len(t.columns)), titles: true}
 	for i, c := range t.columns {
 		r.cells[i] = cell{text: c.title, bold: true}
 	}
@@ -255,7 +263,7 @@ func (fl *flow) setRow(t *table, r laidRow, widths []float64, isHead bool) {
 
 func (fl *flow) setCell(t *table, r *laidRow, i int, x, top, width float64) {
 	p, c := fl.page, &r.cells[i]
-	face := t.columns[i].face(c.bold)
+	face := t.faceOf(r.row, i)
 	size := t.size
 	base := top + 0.35 + size
 	if c.shade {

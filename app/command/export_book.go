@@ -1,0 +1,259 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/drawing"
+	"bellout/app/drawing/pdf"
+	"bellout/app/drawing/svg"
+	"bellout/app/sheets"
+	"bellout/app/sheets/book"
+	"bellout/app/whole"
+	"bellout/model/store"
+)
+
+// The kinds of export that are drawn on paper, beside the sheets of the book.
+const (
+	kindBook   = "book"
+	kindLabels = "labels"
+)
+
+// printing is how an export on paper comes out.
+type printing struct{ paper, state, labels string }
+
+func (p *printing) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&p.paper, "paper", string(book.A4), "the `PAPER`: a4 or letter")
+	cmd.Flags().StringVar(&p.state, "state", "", "on paper the machine as it was when a `STATE` was named; without it, as it is now")
+	cmd.Flags().StringVar(&p.labels, "labels", "", "the `SHEET` that labels lie on: "+strings.Join(labelSheets(), ", ")+"; tag without it")
+	completeFlag(cmd, "paper", []string{string(book.A4), string(book.Letter)})
+	completeFlag(cmd, "labels", labelSheets())
+}
+
+func labelSheets() []string {
+	var names []string
+	for _, s := range sheets.LabelSheets() {
+		names = append(names, s.Name)
+	}
+	return names
+}
+
+// paperNames are the kinds that are on paper only; net list, wire list and labels
+// are files too.
+func paperNames() []string {
+	names := []string{kindBook}
+	for _, k := range book.Kinds() {
+		if !isFileSheet(k.Name) {
+			names = append(names, k.Name)
+		}
+	}
+	return names
+}
+
+func isFileSheet(kind string) bool {
+	return slices.ContainsFunc(sheets.Sheets, func(s sheets.Sheet) bool { return s.Name == kind })
+}
+
+func paperLines() string {
+	text := fmt.Sprintf("  %-11s %s\n", kindBook, "all of the sheets below, with contents and links")
+	for _, k := range book.Kinds() {
+		text += fmt.Sprintf("  %-11s %s\n", k.Name, k.About)
+	}
+	return text
+}
+
+// onPaper says whether a kind and the ending of OUT ask for pages. A sheet that is
+// a file too is drawn where OUT is a picture or a folder that is there.
+func onPaper(kind, out string) bool {
+	if slices.Contains(paperNames(), kind) {
+		return true
+	}
+	drawn := kind == kindLabels || slices.ContainsFunc(book.Kinds(), func(k book.Kind) bool { return k.Name == kind })
+	at, err := os.Stat(out)
+	return drawn && (slices.Contains([]string{".pdf", ".svg"}, ending(out)) || strings.HasSuffix(out, string(filepath.Separator)) || err == nil && at.IsDir())
+}
+
+func ending(path string) string { return strings.ToLower(filepath.Ext(path)) }
+
+// pages are what is drawn: onto any document.
+type pages struct {
+	title string
+	count int
+	name  func(page int) string
+	draw  func(ctx context.Context, doc drawing.Document) error
+}
+
+func exportPaper(ctx context.Context, console *Console, path, kind, out string, p printing) (err error) {
+	if slices.Contains([]string{".csv", ".json", ".txt", ".xlsx"}, ending(out)) {
+		return fmt.Errorf("export: %s is drawn on paper; end OUT in .pdf, or name a folder for SVG pages", kind)
+	}
+	paper, err := book.ParsePaper(p.paper)
+	if err != nil {
+		return fmt.Errorf("export: --paper: %w", err)
+	}
+	if same, err := sameFile(path, out); err != nil || same {
+		return fmt.Errorf("export: %s is the project itself; name another file", out)
+	}
+	file, err := openFile(path, store.ReadOnly)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	show := console.progress()
+	defer show.end()
+	job, err := bookJob(console, file, path, p.state)
+	if err != nil {
+		return fmt.Errorf("export: %w", err)
+	}
+	job.Paper = paper
+	var made pages
+	if kind == kindLabels {
+		made, err = labelPages(job, p.labels)
+	} else {
+		made, err = bookPages(ctx, job, kind, show.part)
+	}
+	if err != nil {
+		return fmt.Errorf("export: %w", err)
+	}
+	return made.write(ctx, out, job)
+}
+
+// bookJob gathers what a book is made of.
+func bookJob(console *Console, file *store.File, path, state string) (book.Job, error) {
+	job := book.Job{
+		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Machine: file.Machine(), Now: console.Now(), Photo: file.PictureBytes,
+	}
+	var err error
+	if job.Journal, err = file.Journal(0); err != nil {
+		return job, err
+	}
+	states, err := file.States()
+	if err != nil {
+		return job, err
+	}
+	if state != "" {
+		if job.Machine, err = file.MachineAt(state); err != nil {
+			return job, fmt.Errorf("--state %q: %w", state, err)
+		}
+		job.State = state
+		for _, s := range states { // the history as far as that state
+			if s.Name == state {
+				job.Journal = slices.DeleteFunc(job.Journal, func(r store.JournalRow) bool { return r.At.After(s.At) })
+			}
+		}
+		return job, nil
+	}
+	if len(states) > 0 {
+		last := states[len(states)-1]
+		job.State = last.Name
+		if len(job.Journal) > 0 && job.Journal[0].At.After(last.At) {
+			job.State += ", edited since"
+		}
+	}
+	return job, nil
+}
+
+func bookPages(ctx context.Context, job book.Job, kind string, progress book.Progress) (pages, error) {
+	var names []string
+	if kind != kindBook {
+		names = []string{kind}
+	}
+	made, err := book.Make(ctx, job, progress, names...)
+	if err != nil {
+		return pages{}, err
+	}
+	bound := book.Bind(made...)
+	title := "Book"
+	if kind != kindBook {
+		title = made[0].Title
+	}
+	return pages{title: title, count: bound.Pages(), name: bound.PageName, draw: func(ctx context.Context, doc drawing.Document) error {
+		return book.Write(ctx, doc, bound, progress)
+	}}, nil
+}
+
+func labelPages(job book.Job, name string) (pages, error) {
+	if name == "" {
+		name = "tag"
+		if job.Paper == book.Letter {
+			name = "tag-letter"
+		}
+	}
+	sheet, err := sheets.FindLabelSheet(name)
+	if err != nil {
+		return pages{}, err
+	}
+	list := sheets.Labels(job.Machine)
+	per := sheet.Columns * sheet.Rows
+	return pages{
+		title: "Labels", count: max(1, (len(list)+per-1)/per), name: func(page int) string { return fmt.Sprintf("%03d-labels.svg", page) },
+		draw: func(_ context.Context, doc drawing.Document) error {
+			sheets.DrawLabels(doc, sheet, list)
+			return nil
+		},
+	}, nil
+}
+
+// write writes a PDF, one SVG page, or a folder of them.
+func (p pages) write(ctx context.Context, out string, job book.Job) error {
+	switch ending(out) {
+	case ".pdf":
+		doc := pdf.New(pdf.Info{Title: job.Title + ": " + p.title, Subject: job.State, Created: job.Now})
+		if err := p.draw(ctx, doc); err != nil {
+			return err
+		}
+		return whole.Replace(out, doc.Write)
+	case ".svg":
+		if p.count > 1 {
+			return fmt.Errorf("export: that is %d pages; name a folder for them, or end OUT in .pdf", p.count)
+		}
+		doc := svg.New(nil)
+		if err := p.draw(ctx, doc); err != nil {
+			return err
+		}
+		return whole.Replace(out, doc.Write)
+	case "":
+	default:
+		return fmt.Errorf("export: %s ends in %s; end it in .pdf or .svg, or name a folder for SVG pages", out, ending(out))
+	}
+	return p.writeFolder(ctx, strings.TrimRight(out, string(filepath.Separator)))
+}
+
+// writeFolder writes a page a file into a folder that appears when it is whole.
+func (p pages) writeFolder(ctx context.Context, out string) error {
+	if entries, err := os.ReadDir(out); err == nil {
+		if len(entries) > 0 {
+			return fmt.Errorf("export: the folder %s is not empty, and pages of another printing must not mix; name a new one", out)
+		}
+		if err := os.Remove(out); err != nil {
+			return fmt.Errorf("export: %s: cannot be written (%w); name a new folder", out, whole.Cause(err))
+		}
+	}
+	doc := svg.New(p.name)
+	if err := p.draw(ctx, doc); err != nil {
+		return err
+	}
+	return whole.New(out, func(draft string) error {
+		if err := os.Mkdir(draft, 0o777); err != nil {
+			return err
+		}
+		for page := 1; page <= doc.Pages(); page++ {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			err := whole.Replace(filepath.Join(draft, p.name(page)), func(to io.Writer) error { return doc.WritePage(page, to) })
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
