@@ -43,6 +43,7 @@ type Desk struct {
 	listeners []*func(Changed)
 	asked     map[string]*question
 	tasks     []*Task
+	queued    Waiting
 	worker    *worker
 }
 

@@ -129,5 +129,5 @@ func (d *Desk) SetGoal(goal probing.Goal, clips bool) {
 func (d *Desk) forget() {
 	d.tips[Red], d.tips[Black] = noTip, noTip
 	d.condition, d.selection, d.highlight, d.outcome, d.offered = nil, Selection{}, Highlight{}, nil, nil
-	d.notice, d.aside = Notice{}, nil
+	d.notice, d.aside, d.queued = Notice{}, nil, Waiting{}
 }

@@ -116,7 +116,9 @@ func (d *Desk) Skip() {
 		if w.planner == nil {
 			return
 		}
-		w.planner.Skip(probe)
+		if !w.passOver(probe) {
+			w.planner.Skip(probe)
+		}
 		w.due = true
 		next := w.view
 		next.Next = nil

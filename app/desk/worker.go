@@ -5,7 +5,6 @@ import (
 	"sync"
 
 	"bellout/faults"
-	"bellout/faults/judge"
 	"bellout/faults/probing"
 	"bellout/model/store"
 )
@@ -29,6 +28,7 @@ type worker struct {
 	edited   bool   // the map is not that of view any more
 	read     bool   // readings are not those of view any more
 	due      bool   // Next is not worked out
+	queue    queue  // probes that go before the planner's
 	closeErr error
 }
 
@@ -114,6 +114,7 @@ func (w *worker) begin(file *store.File, readOnly bool, why string) error {
 	w.file = file
 	w.session = faults.NewSession(file.Machine())
 	w.handed = "" // the same path may hold another file now
+	w.queue = queue{}
 	w.view = View{Path: file.Path(), ReadOnly: readOnly, Why: why, Goal: w.options.Goal}
 	w.plan()
 	w.edited, w.read = true, true
@@ -143,25 +144,10 @@ func (w *worker) publish() {
 		what |= Map
 		next.Edition++
 	}
-	next.Machine = w.file.Machine().Clone()
+	next.Machine = w.file.Snapshot()
 	next.Report = w.session.Report()
 	next.Against = against(next.Report)
-	next.Proven, next.ProvenBy = map[string]bool{}, map[string][]int64{}
-	for _, wire := range next.Machine.Wires {
-		if by := w.session.ProvenBy(wire.Name); len(by) > 0 {
-			next.Proven[wire.Name], next.ProvenBy[wire.Name] = true, by
-		}
-	}
-	next.Stale = map[int64]bool{}
-	for _, number := range faults.Stale(w.file.Machine()) {
-		next.Stale[number] = true
-	}
-	next.Outcomes = make(map[int64]judge.Outcome, len(next.Machine.Readings))
-	for _, reading := range next.Machine.Readings {
-		if reading.Stands() {
-			next.Outcomes[reading.Number] = w.session.OutcomeOf(reading.Number)
-		}
-	}
+	next.stand(w.session, w.edited)
 	next.Undo, next.Redo = w.history()
 	next.Next = nil
 	w.edited, w.read = false, false
@@ -187,9 +173,13 @@ func (w *worker) propose() {
 		return
 	}
 	w.due = false
-	proposal := w.planner.Next()
+	proposal := w.queued()
+	if proposal == nil {
+		planned := w.planner.Next()
+		proposal = &planned
+	}
 	next := w.view
-	next.Next, next.Goal = &proposal, w.options.Goal
+	next.Next, next.Goal = proposal, w.options.Goal
 	w.hand(next, Proposal)
 }
 
