@@ -87,6 +87,11 @@ func newRoot(console *Console) *cobra.Command {
 		newNext(console),
 		newStation(console),
 		newSuspects(console),
+		newState(console),
+		newCompare(console),
+		newReverify(console),
+		newReplace(console),
+		newMerge(console),
 	)
 	addCompletion(root)
 	return root

@@ -1,0 +1,132 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"bellout/app/changes"
+	"bellout/app/page"
+	"bellout/faults"
+	"bellout/model"
+	"bellout/model/store"
+)
+
+// sidesWords say which two machines are held against each other: two states of
+// one file, or two files.
+type sidesWords struct{ from, to string }
+
+func (w *sidesWords) flags(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&w.from, "from", "", "the `STATE` before, as in \"as found\"")
+	cmd.Flags().StringVar(&w.to, "to", "", "the `STATE` after (default the machine as it is now)")
+}
+
+const sidesHelp = `Either two named states of one file, --from and --to, or two files, the one from
+before first; --to left out is the machine as it is now.`
+
+func newCompare(console *Console) *cobra.Command {
+	var words sidesWords
+	cmd := &cobra.Command{
+		Use:   "compare FILE [AFTER]",
+		Short: "what differs between two states, or two files",
+		Long: `Says what became of the machine: wires added, removed, moved, devices replaced,
+readings that no longer hold, findings that went and that came.
+
+` + sidesHelp,
+		Example: `  bellout compare lock.bellout --from "as found" --to "as repaired"
+  bellout compare lock.bellout --from "as found"
+  bellout compare before.bellout after.bellout --json`,
+		Args:              wantsOptional("FILE", "AFTER"),
+		ValidArgsFunction: completeFile,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			sides, err := words.look(cmd.Context(), "compare", args)
+			if err != nil {
+				return err
+			}
+			report := sides.Report()
+			if wantsJSON(cmd) {
+				return console.printJSON(report)
+			}
+			return console.print(func(p *page.Page) { layComparison(p, sides.After, report) })
+		},
+	}
+	words.flags(cmd)
+	return cmd
+}
+
+// look reads both sides and judges them.
+func (w *sidesWords) look(ctx context.Context, command string, args []string) (*changes.Sides, error) {
+	if len(args) == 2 {
+		if w.from != "" || w.to != "" {
+			return nil, fmt.Errorf("%s: two files are held against each other as they are now; leave --from and --to out, or name one file", command)
+		}
+		before, err := readMachine(args[0])
+		if err != nil {
+			return nil, err
+		}
+		after, err := readMachine(args[1])
+		if err != nil {
+			return nil, err
+		}
+		return changes.Look(ctx, args[0], before, args[1], after)
+	}
+	if w.from == "" {
+		return nil, fmt.Errorf("%s: --from is missing; write the name of a state (bellout state %s lists them), or name a second file", command, args[0])
+	}
+	file, err := openFile(args[0], store.ReadOnly)
+	if err != nil {
+		return nil, err
+	}
+	before, err := file.MachineAt(w.from)
+	after, to := file.Machine(), "now"
+	if err == nil && w.to != "" {
+		to = w.to
+		after, err = file.MachineAt(w.to)
+	}
+	if err := errors.Join(err, file.Close()); err != nil {
+		return nil, fmt.Errorf("%s: %w", command, err)
+	}
+	return changes.Look(ctx, w.from, before, to, after)
+}
+
+// mostShown is how many rows of one group are printed; JSON has all.
+const mostShown = 40
+
+func layComparison(p *page.Page, after *model.Machine, r *changes.Report) {
+	p.Text(p.Paint(page.Strong, r.From+" -> "+r.To))
+	if r.Empty() {
+		p.Gap()
+		p.Text("Nothing differs.")
+		return
+	}
+	for _, group := range r.Groups {
+		p.Gap()
+		p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
+		for i, entry := range group.Entries {
+			if i == mostShown {
+				p.Hanging("  ", fmt.Sprintf("and %d more; --json lists all", len(group.Entries)-mostShown))
+				break
+			}
+			p.Hanging("  ", entry.Words)
+		}
+	}
+	layFindingsOf(p, "Findings gone", r.Gone)
+	layFindingsOf(p, "Findings new", r.New)
+	p.Gap()
+	p.Text(fmt.Sprintf("Proven: %s of %d wires, was %s of %d; %d of %d pairs of nets apart, was %d of %d.",
+		fmt.Sprint(r.ProvenAfter.Wires), r.ProvenAfter.OfWires, fmt.Sprint(r.ProvenBefore.Wires), r.ProvenBefore.OfWires,
+		r.ProvenAfter.Separations, r.ProvenAfter.OfSeparations, r.ProvenBefore.Separations, r.ProvenBefore.OfSeparations))
+}
+
+func layFindingsOf(p *page.Page, title string, findings []faults.Finding) {
+	if len(findings) == 0 {
+		return
+	}
+	p.Gap()
+	p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", title, len(findings))))
+	for _, finding := range findings {
+		p.Hanging("  ", p.Paint(severityPaint[finding.Severity], finding.Rule)+headline(finding))
+	}
+}
