@@ -11,14 +11,15 @@ const (
 	Wire
 	Net
 	Finding
+	Reading
 )
 
 // Selection is the one thing that is looked at: the chart brings it out, the
 // lists go to it.
 type Selection struct {
 	Kind Kind
-	// Name is the device, DEVICE:TERMINAL, the wire, a terminal of the net, or
-	// nothing for a finding.
+	// Name is the device, DEVICE:TERMINAL, the wire, a terminal of the net, the
+	// number of a reading, or nothing for a finding.
 	Name string
 	// Finding is the place in the report.
 	Finding int

@@ -6,6 +6,7 @@ package window
 
 import (
 	"image/color"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -98,13 +99,13 @@ func (w *Window) build() {
 	w.work = container.NewStack()
 	w.overlay = newOverlay()
 	w.frame = container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object)
-	w.show(w.shown)
+	w.put(w.shown)
 	w.lay()
 	w.window.SetContent(w.frame)
 	w.keys.Serve(w.window.Canvas())
 	w.room.Listen(func(what desk.Changed) {
 		if what.Has(desk.Selected) && w.inspecting != w.wantsInspector() {
-			w.show(w.shown)
+			w.put(w.shown)
 		}
 		if empty := len(w.desk.Machine().Devices) == 0; what.Has(desk.Map) && empty != w.empty {
 			w.lay()
@@ -141,27 +142,34 @@ func (w *Window) sideBySide() fyne.CanvasObject {
 	return split
 }
 
-// show goes to a place.
+// show goes to a place, out of the bench alone.
 func (w *Window) show(name string) {
-	for i, place := range w.places {
-		if place.Name() != name {
-			continue
-		}
-		relay := w.shown != name && (w.shown == room.Parts || name == room.Parts)
-		w.shown = name
-		w.fillRight(place)
-		for j, tab := range w.headline.tabs {
-			if chosen := i == j; tab.Chosen != chosen {
-				tab.Chosen = chosen
-				tab.Refresh()
-			}
-		}
-		if relay || w.alone {
-			w.alone = false
-			w.lay()
-		}
+	relay := w.alone || w.shown != name && (w.shown == room.Parts || name == room.Parts)
+	if !w.put(name) {
 		return
 	}
+	w.alone = false
+	if relay {
+		w.lay()
+	}
+}
+
+// put puts a place at the right, and chooses its tab; false if there is none of
+// that name.
+func (w *Window) put(name string) bool {
+	at := slices.IndexFunc(w.places, func(place room.Place) bool { return place.Name() == name })
+	if at < 0 {
+		return false
+	}
+	w.shown = name
+	w.fillRight(w.places[at])
+	for i, tab := range w.headline.tabs {
+		if chosen := i == at; tab.Chosen != chosen {
+			tab.Chosen = chosen
+			tab.Refresh()
+		}
+	}
+	return true
 }
 
 // wantsInspector is true where what is looked at stands beside the place.

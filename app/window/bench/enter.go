@@ -185,9 +185,11 @@ func (b *Bench) toFinding() {
 	if !there && !b.contradicted() {
 		return
 	}
-	if there {
-		b.desk.Select(desk.Selection{Kind: desk.Finding, Finding: at})
+	to := desk.Selection{Kind: desk.Finding, Finding: at}
+	if !there {
+		to = desk.Selection{Kind: desk.Reading, Name: fmt.Sprint(b.desk.Outcome().Reading.Number)}
 	}
+	b.desk.Select(to)
 	if b.room.Show != nil {
 		b.room.Show(room.Findings)
 	}

@@ -16,6 +16,7 @@ import (
 	"bellout/app/window/look"
 	"bellout/app/window/room"
 	"bellout/faults"
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -80,6 +81,7 @@ func (p *Place) fill() {
 	p.rows.RemoveAll()
 	p.items = nil
 	p.listFailed(view.Machine)
+	p.listUnexplained(view)
 	p.list(view.Report.Findings)
 	if len(p.items) == 0 {
 		p.rows.Add(look.Prose("Nothing is found wrong, with the map and the readings as they are. That is not proof: it says nothing about wires that no reading proves, and never that a circuit is safe."))
@@ -104,6 +106,26 @@ func (p *Place) listFailed(machine *model.Machine) {
 			words = "Failed " + device.FailedAt.Format("2 January 2006") + ". " + words
 		}
 		p.add(desk.Selection{Kind: desk.Device, Name: device.Ref}, "", look.SignFailed, desk.Naming(machine, device.Ref), "", words)
+	}
+}
+
+// listUnexplained lists the readings that contradict the map and that no finding
+// covers, with what to do about them.
+func (p *Place) listUnexplained(view desk.View) {
+	if len(view.Report.Unexplained) > 0 {
+		p.head("Contradict the map, and no single fault explains them")
+	}
+	for _, left := range view.Report.Unexplained {
+		words := left.Words
+		for _, number := range left.Readings {
+			reading, there := view.Machine.Reading(number)
+			if !there {
+				continue
+			}
+			p.add(desk.Selection{Kind: desk.Reading, Name: fmt.Sprint(number)}, "", look.SignContradicts,
+				fmt.Sprintf("Reading %d: %s to %s shows %s", number, reading.Red, reading.Black, judge.ValueText(reading)), "", words)
+			words = fmt.Sprintf("As with reading %d.", left.Readings[0])
+		}
 	}
 }
 
@@ -158,9 +180,6 @@ func (p *Place) summarise(view desk.View) {
 		newGauge("wires proven", proven.Wires, proven.OfWires),
 		newGauge("pairs of nets proven apart", proven.Separations, proven.OfSeparations),
 	))
-	if left := len(view.Report.Unexplained); left > 0 {
-		p.summary.Add(container.New(&look.Leading{Gap: 8}, look.SignContradicts.Image(20), look.Prose(fmt.Sprintf("%d readings contradict the map and no single fault explains them: repeat them with firm tips.", left))))
-	}
 	p.summary.Refresh()
 }
 

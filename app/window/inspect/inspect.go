@@ -88,6 +88,8 @@ func (i *Inspector) show() {
 		i.showNet(i.shown.Name)
 	case desk.Finding:
 		i.showFinding(i.shown.Finding)
+	case desk.Reading:
+		i.showReading(i.shown.Name)
 	}
 	i.rows.Refresh()
 }

@@ -15,11 +15,11 @@ import (
 type Press struct {
 	widget.BaseWidget
 	Text    string
-	Key     string // as its cap shows it; empty if it has none
-	Primary bool   // the one that is meant to be pressed next
-	Chosen  bool   // of several, the one that holds
-	Off     bool   // cannot be pressed now
-	Cut     bool   // where there is no room for all of its words, they are cut
+	Key     string  // as its cap shows it; empty if it has none
+	Primary bool    // the one that is meant to be pressed next
+	Chosen  bool    // of several, the one that holds
+	Off     bool    // cannot be pressed now
+	Cut     bool    // where there is no room for all of its words, they are cut
 	Type    float32 // the size of its words; 0 is the usual one
 	OnTap   func()
 	hovered bool

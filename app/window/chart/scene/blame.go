@@ -2,6 +2,7 @@ package scene
 
 import (
 	"image/color"
+	"math"
 
 	"bellout/app/drawing"
 )
@@ -60,17 +61,27 @@ func (d *drawer) crosses(w *wire, c color.NRGBA) {
 	}
 }
 
-// flag is a triangle with an exclamation mark.
+// flag is the sign of a fault, as the lists have it: an exclamation mark in a
+// filled octagon.
 func (d *drawer) flag(at drawing.Point, lit bool) {
 	if !within(d.seen, at) {
 		return
 	}
-	size := 11.0
+	size := 9.5
 	if d.Scale < 0.3 {
-		size = 8
+		size = 7
 	}
+	d.flagOf(at, size, lit)
+}
+
+// flagOf is a flag of a size on the screen, from the middle to its sides.
+func (d *drawer) flagOf(at drawing.Point, size float64, lit bool) {
 	r := d.px(size)
-	c := d.back(d.Palette.Bad, lit)
-	d.pen.Polygon([]drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.75*r}, {X: at.X - r, Y: at.Y + 0.75*r}}, d.stroke(d.Palette.Ground, 1.5), c)
-	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.6*r}, Text: "!", Size: d.px(1.15 * size), Face: drawing.Bold, Align: drawing.Centre, Colour: d.back(d.Palette.OnTint, lit)})
+	c := r * (math.Sqrt2 - 1) // half a side of a regular octagon
+	d.pen.Polygon([]drawing.Point{
+		{X: at.X - c, Y: at.Y - r}, {X: at.X + c, Y: at.Y - r}, {X: at.X + r, Y: at.Y - c}, {X: at.X + r, Y: at.Y + c},
+		{X: at.X + c, Y: at.Y + r}, {X: at.X - c, Y: at.Y + r}, {X: at.X - r, Y: at.Y + c}, {X: at.X - r, Y: at.Y - c},
+	}, d.stroke(d.Palette.Ground, 1.5), d.back(d.Palette.Bad, lit))
+	high := 1.45 * r
+	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + high*drawing.CapHeight()/2}, Text: "!", Size: high, Face: drawing.Bold, Align: drawing.Centre, Colour: d.back(d.Palette.OnTint, lit)})
 }

@@ -45,12 +45,12 @@ func (d *drawer) failedWord(b *box, lit bool) {
 // unknown puts a question mark into a device of which nobody knows whether it
 // works.
 func (d *drawer) unknown(b *box, lit bool) {
-	const size = 10
+	const size = 12
 	at := drawing.Point{X: b.free.Max.X - 7, Y: b.body.Min.Y + 7.5}
 	if b.free.Max.X-b.free.Min.X < 40 { // no room beside the symbol
 		at = drawing.Point{X: b.body.Max.X - 7, Y: b.body.Max.Y}
 	}
 	c := d.back(d.Palette.Warn, lit)
-	d.pen.Rectangle(square(at, 5.5), 0, d.stroke(c, 1), d.Palette.Box)
+	d.pen.Rectangle(square(at, 5.5), 0, none, d.Palette.Box)
 	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + size*drawing.CapHeight()/2}, Text: "?", Size: size, Face: drawing.Bold, Align: drawing.Centre, Colour: c})
 }

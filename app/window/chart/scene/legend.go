@@ -43,7 +43,7 @@ func (d *drawer) entries() []entry {
 				p := drawing.Point{X: at.X + d.px(x), Y: at.Y}
 				d.small(p, d.px(4), d.stroke(d.Palette.Bad, 1.6))
 			}
-			d.flagOf(at, 8)
+			d.flagOf(at, 7, true)
 		}},
 		{"rail, return, earth or mains", line(3)},
 		{"insulation colour not known", func(d *drawer, at drawing.Point) {
@@ -62,8 +62,7 @@ func (d *drawer) entries() []entry {
 			d.small(at, d.px(5), d.stroke(d.Palette.Bad, 1.8))
 		}},
 		{"nobody knows whether it works", func(d *drawer, at drawing.Point) {
-			d.pen.Rectangle(square(at, d.px(6)), 0, d.stroke(d.Palette.Warn, 1), d.Palette.Box)
-			d.write("?", at, 11, d.Palette.Warn)
+			d.write("?", at, 13, d.Palette.Warn)
 		}},
 	}
 	if d.Lit.On() {
@@ -95,13 +94,6 @@ func (d *drawer) write(text string, at drawing.Point, size float64, c color.NRGB
 		At: drawing.Point{X: at.X, Y: at.Y + d.px(size*drawing.CapHeight()/2)}, Text: text,
 		Size: d.px(size), Face: drawing.Bold, Align: drawing.Centre, Colour: c,
 	})
-}
-
-// flagOf is a flag of a size on the screen.
-func (d *drawer) flagOf(at drawing.Point, size float64) {
-	r := d.px(size)
-	d.pen.Polygon([]drawing.Point{{X: at.X, Y: at.Y - r}, {X: at.X + r, Y: at.Y + 0.75*r}, {X: at.X - r, Y: at.Y + 0.75*r}}, none, d.Palette.Bad)
-	d.pen.Text(drawing.Text{At: drawing.Point{X: at.X, Y: at.Y + 0.6*r}, Text: "!", Size: 1.15 * r, Face: drawing.Bold, Align: drawing.Centre, Colour: d.Palette.OnTint})
 }
 
 // legendBox is where the legend lies, in units of the screen.
