@@ -28,11 +28,12 @@ run: build
 		echo "There is no display to open a window on. Next: ./$(BIN) nets $(DEMO), or ./$(BIN) --help"; \
 	fi
 
-# the tag turns off checks of the window toolkit that cost a quarter of a core;
+# the first tag turns off checks of the window toolkit that cost a quarter of a
+# core, the second the blinking of the caret, which repaints the whole window;
 # the tests run with them
 build: tools
 	@mkdir -p bin
-	$(GO) build -tags migrated_fynedo -o $(BIN) ./app
+	$(GO) build -tags 'migrated_fynedo no_animations' -o $(BIN) ./app
 
 test: test-tools vet lint unit smoke
 

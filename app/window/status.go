@@ -38,19 +38,26 @@ func newStatus(w *Window) *status {
 	over.SetMinSize(fyne.NewSize(1, 1))
 	s.object = look.Ground(t.Sunken, container.NewBorder(over, nil, nil, nil, container.New(layout.NewCustomPaddedLayout(0, 0, 14, 14), line)))
 	w.room.Listen(func(what desk.Changed) {
-		if what.Has(desk.Noticed | desk.File) {
-			s.say()
+		switch {
+		case what.Has(desk.Noticed | desk.File):
+			s.say("")
+		case what.Has(desk.Answered) && w.desk.Outcome() != nil && !w.desk.Notice().Bad:
+			s.say(w.desk.Notice().Text) // what was said before the reading is over
 		}
 		if what.Has(desk.Tasks) {
 			s.watch()
 		}
 	})
-	s.say()
+	s.say("")
 	return s
 }
 
-func (s *status) say() {
+// say shows what was said last, unless it is over.
+func (s *status) say(over string) {
 	notice := s.window.desk.Notice()
+	if notice.Text == over {
+		notice.Text = ""
+	}
 	s.sign.Text = ""
 	if notice.Bad {
 		s.sign.Text = "Not done:"

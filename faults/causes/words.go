@@ -20,9 +20,15 @@ func (v Verdict) Words() string {
 	return "No common cause is supported: each may have died by itself."
 }
 
+// modeWords are what is set at the meter.
+var modeWords = map[model.Mode]string{
+	model.ModeContinuity: "continuity", model.ModeOhms: "ohms", model.ModeDiode: "diode test",
+	model.ModeVoltsDC: "DC volts", model.ModeVoltsAC: "AC volts",
+}
+
 // Words says where the tips go, what to do first, and what to mind.
 func (p Probe) Words() string {
-	text := fmt.Sprintf("%s, red on %s, black on %s", p.Mode, p.Red, p.Black)
+	text := fmt.Sprintf("%s, red on %s, black on %s", modeWords[p.Mode], p.Red, p.Black)
 	if len(p.Conditions) > 0 {
 		text += ", with " + strings.Join(p.Conditions, "; ")
 	}

@@ -92,11 +92,15 @@ func (f *finder) search(words string) {
 	f.show()
 }
 
-// show lists the matches about the one that is looked at.
+// show lists the first matches; once one of them is looked at only that one, so
+// that the chart can be seen.
 func (f *finder) show() {
-	first := max(0, min(f.at-shownMatches/2, len(f.matches)-shownMatches))
+	first, last := 0, min(shownMatches, len(f.matches))
+	if f.at >= 0 {
+		first, last = f.at, f.at+1
+	}
 	f.list.RemoveAll()
-	for i := first; i < min(first+shownMatches, len(f.matches)); i++ {
+	for i := first; i < last; i++ {
 		f.list.Add(newMatchLine(f.matches[i], i == f.at, func() { f.goTo(i) }))
 	}
 	switch {
@@ -107,7 +111,7 @@ func (f *finder) show() {
 	case f.at < 0:
 		f.count.Text = fmt.Sprintf("%d found. Enter goes to the first.", len(f.matches))
 	default:
-		f.count.Text = fmt.Sprintf("%d of %d", f.at+1, len(f.matches))
+		f.count.Text = fmt.Sprintf("%d of %d. Enter goes on, Esc ends.", f.at+1, len(f.matches))
 	}
 	f.count.Refresh()
 	f.object.Refresh()

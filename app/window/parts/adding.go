@@ -20,6 +20,16 @@ type adding struct {
 	object *fyne.Container
 	field  *keys.Entry
 	hint   *look.Paragraph
+	added  string // what was added last, while the hint says so
+}
+
+// follow ends what the hint says of an addition that was taken back, or that
+// something else came after.
+func (a *adding) follow() {
+	if a.added != "" && a.place.room.Desk.View().Undo != a.added {
+		a.added = ""
+		a.suggest()
+	}
 }
 
 const addHint = "A device: F1 fuse 2A \"fuse: lamps\" in cabinet.  A wire: G1:+ F1:1 RD 0.75mm2 1.2m.  A template of your own: template \"gate relay\" from K1."
@@ -27,7 +37,14 @@ const addHint = "A device: F1 fuse 2A \"fuse: lamps\" in cabinet.  A wire: G1:+ 
 func newAdding(p *Place) *adding {
 	a := &adding{place: p, field: keys.NewEntry(p.room.Keys), hint: look.SoftProse(addHint)}
 	a.field.SetPlaceHolder("one line: what to add")
-	a.field.OnChanged = func(string) { a.suggest() }
+	a.field.OnChanged = func(text string) {
+		if text != "" {
+			a.added = ""
+		}
+		if a.added == "" {
+			a.suggest()
+		}
+	}
 	a.field.OnSubmitted = func(string) { a.submit() }
 	a.field.OnKey = func(key fyne.KeyName) bool {
 		if key == fyne.KeyDown && strings.TrimSpace(a.field.Text) == "" {
@@ -118,7 +135,9 @@ func (a *adding) submit() {
 			return
 		}
 		a.field.SetText("")
-		a.hint.Set("Added. "+edit.What+".", look.Now().Good)
+		a.added = edit.What
+		a.hint.Set("Added: "+edit.What+". It is marked below.", look.Now().Good)
+		a.place.reveal(edit.Changes[0].After)
 		a.object.Refresh()
 		a.place.focusOn(a.field)
 	})

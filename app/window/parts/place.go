@@ -52,6 +52,8 @@ type Place struct {
 	places  []int // rows of listing that are shown, in order
 	order   listing.Order
 	shown   bool
+	// toReveal is the ID of a row that is to be marked as soon as it is listed.
+	toReveal string
 }
 
 // New returns the place.
@@ -83,6 +85,7 @@ func New(r *room.Room) *Place {
 	r.Listen(func(what desk.Changed) {
 		if what.Has(desk.Map | desk.Readings | desk.File) {
 			p.refill()
+			p.adding.follow()
 		}
 	})
 	p.show(p.tab)
@@ -172,6 +175,7 @@ func (p *Place) arrange() {
 		p.count.Refresh()
 		p.table.fill()
 		p.strip.fill()
+		p.revealed()
 		if len(p.middle.Objects) == 0 {
 			p.middle.Objects = []fyne.CanvasObject{p.table.object}
 			p.middle.Refresh()
@@ -187,6 +191,28 @@ func (p *Place) arrange() {
 // atOnce is how many rows are sorted before the next key is read; more are
 // sorted beside everything else, and the table follows.
 const atOnce = 5000
+
+// reveal marks a row as soon as the table shows it: that of its own kind.
+func (p *Place) reveal(row model.Row) {
+	for at, tab := range tabs {
+		if tab.table == row.Table() {
+			p.toReveal = row.ID()
+			p.filter.SetText("")
+			p.show(at)
+		}
+	}
+}
+
+// revealed marks the row that is to be, if it is there now.
+func (p *Place) revealed() {
+	for at, place := range p.places {
+		if p.toReveal != "" && p.listing.Row(place).ID() == p.toReveal {
+			p.toReveal = ""
+			p.table.goTo(at, false)
+			return
+		}
+	}
+}
 
 // lookAt selects the row's thing and shows the chart.
 func (p *Place) lookAt() {

@@ -96,7 +96,7 @@ func (s *strip) fillFields(rows []model.Row) {
 		}
 		field.OnSubmitted = func(text string) { s.write(name, text) }
 		s.fields = append(s.fields, field)
-		fields.Add(container.New(&look.Rows{Gap: 1}, caption(name), field))
+		fields.Add(container.New(&look.Rows{Gap: 1}, caption(heading(name)), field))
 	}
 	s.content.Add(fields)
 }

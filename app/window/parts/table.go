@@ -34,7 +34,19 @@ func newTable(p *Place) *table {
 var weights = map[string]float32{
 	"title": 22, "note": 22, "reason": 30, "conditions": 16, "at": 20, "from": 12, "to": 12, "red": 12, "black": 12,
 	"colour": 8, "gauge": 11, "length_m": 8, "removed": 8, "state": 8, "value": 9, "section": 9, "volts": 8, "min_v": 8, "max_v": 8,
-	"load_a": 8, "limit_a": 8, "failed_at": 15, "device": 9, "wire": 9, "terminal": 9, "health": 10, "meter": 8, "drift": 8, "struck": 12, "zone": 13, "kind": 13,
+	"load_a": 8, "limit_a": 8, "failed_at": 15, "device": 11, "wire": 9, "terminal": 9, "health": 10, "meter": 8, "drift": 8, "struck": 12, "zone": 13, "kind": 13,
+}
+
+// headings are the names of columns that stand with their unit.
+var headings = map[string]string{
+	"load_a": "load, A", "limit_a": "limit, A", "length_m": "length, m", "min_v": "least, V", "max_v": "most, V", "volts": "volts", "failed_at": "failed at",
+}
+
+func heading(name string) string {
+	if words, set := headings[name]; set {
+		return words
+	}
+	return name
 }
 
 func (t *table) parts() []float32 {
@@ -63,7 +75,7 @@ func (t *table) fillHead() {
 	l := t.place.listing
 	cells := make([]fyne.CanvasObject, len(l.Header))
 	for i, name := range l.Header {
-		words := name
+		words := heading(name)
 		if t.place.order.Column == i {
 			words += map[bool]string{false: " \u2191", true: " \u2193"}[t.place.order.Down]
 		}
