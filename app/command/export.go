@@ -164,6 +164,9 @@ func tellStale(console *Console, numbers []int64, form, table string) error {
 
 func exportSheet(ctx context.Context, console *Console, path string, sheet sheets.Sheet, out string) error {
 	form, err := sheet.FormOf(out)
+	if err != nil && isDrawn(sheet.Name) {
+		return fmt.Errorf("export: %w, or in .pdf for paper", err)
+	}
 	if err != nil {
 		return fmt.Errorf("export: %w", err)
 	}

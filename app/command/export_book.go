@@ -27,6 +27,9 @@ const (
 	kindLabels = "labels"
 )
 
+// bookOnly is the sheet that says nothing without the others.
+const bookOnly = "contents"
+
 // printing is how an export on paper comes out.
 type printing struct{ paper, state, labels string }
 
@@ -51,7 +54,7 @@ func labelSheets() []string {
 func paperNames() []string {
 	names := []string{kindBook}
 	for _, k := range book.Kinds() {
-		if !isFileSheet(k.Name) {
+		if !isFileSheet(k.Name) && k.Name != bookOnly {
 			names = append(names, k.Name)
 		}
 	}
@@ -65,6 +68,9 @@ func isFileSheet(kind string) bool {
 func paperLines() string {
 	text := fmt.Sprintf("  %-11s %s\n", kindBook, "all of the sheets below, with contents and links")
 	for _, k := range book.Kinds() {
+		if k.Name == bookOnly {
+			continue
+		}
 		text += fmt.Sprintf("  %-11s %s\n", k.Name, k.About)
 	}
 	return text
@@ -76,9 +82,13 @@ func onPaper(kind, out string) bool {
 	if slices.Contains(paperNames(), kind) {
 		return true
 	}
-	drawn := kind == kindLabels || slices.ContainsFunc(book.Kinds(), func(k book.Kind) bool { return k.Name == kind })
 	at, err := os.Stat(out)
-	return drawn && (slices.Contains([]string{".pdf", ".svg"}, ending(out)) || strings.HasSuffix(out, string(filepath.Separator)) || err == nil && at.IsDir())
+	return isDrawn(kind) && (slices.Contains([]string{".pdf", ".svg"}, ending(out)) || strings.HasSuffix(out, string(filepath.Separator)) || err == nil && at.IsDir())
+}
+
+// isDrawn says whether a kind has pages.
+func isDrawn(kind string) bool {
+	return kind == kindLabels || slices.ContainsFunc(book.Kinds(), func(k book.Kind) bool { return k.Name == kind })
 }
 
 func ending(path string) string { return strings.ToLower(filepath.Ext(path)) }

@@ -69,7 +69,10 @@ func plugHalves(c *graphs.Circuit, device string) (names, rails []string) {
 			continue
 		}
 		seen[[2]string{name, net.Name}] = true
-		rails[at[name]] = strings.TrimSpace(rails[at[name]] + " " + net.Name)
+		if rails[at[name]] == "" { // a word first: a spreadsheet takes a leading + for a formula
+			rails[at[name]] = "carries"
+		}
+		rails[at[name]] += " " + net.Name
 	}
 	return names, rails
 }

@@ -181,6 +181,7 @@ func (f *facts) drawTile(p *page, t *tile) {
 			Palette: &chartPalette,
 		}
 		f.chart.scene.Draw(w, &frame)
+		w.settle()
 	})
 	if len(f.chart.tiles) > 1 {
 		p.rectangle(t.on, 0, 0.1, hair, noFill)

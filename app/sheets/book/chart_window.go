@@ -14,6 +14,18 @@ type window struct {
 	part  drawing.Box   // of the drawing
 	on    drawing.Point // where its upper left corner lies on the page
 	scale float64
+
+	plate   func()        // a plate that waits for its word
+	plateOn drawing.Box   // of the drawing
+	words   []drawing.Box // texts that were written
+}
+
+// settle draws the plate that waits.
+func (w *window) settle() {
+	if w.plate != nil {
+		w.plate()
+		w.plate = nil
+	}
 }
 
 func (w *window) at(p drawing.Point) drawing.Point {
@@ -48,6 +60,11 @@ func (w *window) misses(b drawing.Box) bool {
 
 // Line draws the pieces that lie within.
 func (w *window) Line(points []drawing.Point, stroke drawing.Stroke) {
+	w.settle()
+	w.line(points, stroke)
+}
+
+func (w *window) line(points []drawing.Point, stroke drawing.Stroke) {
 	stroke = w.stroke(stroke)
 	var piece []drawing.Point
 	flush := func() {
@@ -108,6 +125,7 @@ func (w *window) clip(from, to drawing.Point) (drawing.Point, drawing.Point, boo
 
 // Polygon draws a polygon that lies within, and of others what the edge leaves.
 func (w *window) Polygon(points []drawing.Point, stroke drawing.Stroke, fill color.NRGBA) {
+	w.settle()
 	inside := true
 	for _, p := range points {
 		inside = inside && w.holds(p)
@@ -121,13 +139,19 @@ func (w *window) Polygon(points []drawing.Point, stroke drawing.Stroke, fill col
 		return
 	}
 	if len(points) > 2 && stroke.Width > 0 {
-		w.Line(append(append([]drawing.Point{}, points...), points[0]), stroke)
+		w.line(append(append([]drawing.Point{}, points...), points[0]), stroke)
 	}
 }
 
 // Rectangle draws what lies within, its edges only where they do.
 func (w *window) Rectangle(b drawing.Box, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
+	w.settle()
 	if w.misses(b) {
+		return
+	}
+	if w.holdsBox(b) && fill.A > 0 && b.Max.Y-b.Min.Y < plateHigh { // with a word on it, perhaps
+		w.plateOn = b
+		w.plate = func() { w.pen.Rectangle(w.box(b), radius*w.scale, w.stroke(stroke), fill) }
 		return
 	}
 	if w.holdsBox(b) {
@@ -139,20 +163,36 @@ func (w *window) Rectangle(b drawing.Box, radius float64, stroke drawing.Stroke,
 		w.pen.Rectangle(w.box(cut), 0, drawing.Stroke{}, fill)
 	}
 	if stroke.Width > 0 {
-		w.Line([]drawing.Point{b.Min, at(b.Max.X, b.Min.Y), b.Max, at(b.Min.X, b.Max.Y), b.Min}, stroke)
+		w.line([]drawing.Point{b.Min, at(b.Max.X, b.Min.Y), b.Max, at(b.Min.X, b.Max.Y), b.Min}, stroke)
 	}
 }
 
+// plateHigh is how high the plates are at most that names of nets stand on.
+const plateHigh = 14
+
 // Circle draws a circle that lies within.
 func (w *window) Circle(centre drawing.Point, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
+	w.settle()
 	if w.holdsBox(box(centre.X-radius, centre.Y-radius, centre.X+radius, centre.Y+radius)) {
 		w.pen.Circle(w.at(centre), radius*w.scale, w.stroke(stroke), fill)
 	}
 }
 
-// Text writes a text that lies within.
+// Text writes a text that lies within. One on a plate that would cover another
+// text is left out with its plate: the name of a net stands elsewhere too.
 func (w *window) Text(text drawing.Text) {
-	if w.holdsBox(textBox(text)) {
+	covers := textBox(text)
+	if w.plate != nil && covers.Min.X >= w.plateOn.Min.X && covers.Max.X <= w.plateOn.Max.X {
+		for _, there := range w.words {
+			if there.Min.X < w.plateOn.Max.X && w.plateOn.Min.X < there.Max.X && there.Min.Y < w.plateOn.Max.Y && w.plateOn.Min.Y < there.Max.Y {
+				w.plate = nil
+				return
+			}
+		}
+	}
+	w.settle()
+	if w.holdsBox(covers) {
+		w.words = append(w.words, covers)
 		text.At, text.Size = w.at(text.At), text.Size*w.scale
 		w.pen.Text(text)
 	}
@@ -171,6 +211,7 @@ func textBox(t drawing.Text) drawing.Box {
 
 // Picture, Link and Anchor are not used by the chart.
 func (w *window) Picture(picture image.Image, b drawing.Box) {
+	w.settle()
 	if w.holdsBox(b) {
 		w.pen.Picture(picture, w.box(b))
 	}

@@ -154,8 +154,8 @@ func (d *doorCard) supplies() {
 
 // railColours is one line of the table of colours.
 type railColours struct {
-	name, kind string
-	colours    []colourCount
+	name    string
+	colours []colourCount
 }
 
 // colourLines lists the rails, returns, earth and mains with the colours of their
@@ -169,10 +169,7 @@ func (f *facts) colourLines() []railColours {
 		var name string
 		switch net.Kind {
 		case graphs.NetRail:
-			name = volts(f.netVolts(net))
-			if !f.netVolts(net).Known {
-				name = net.Name
-			}
+			name = f.railName(net)
 		case graphs.NetReturn:
 			name = "0 V"
 		case graphs.NetEarth:
@@ -202,17 +199,39 @@ func (f *facts) colourLines() []railColours {
 	return list
 }
 
+// railName is the volts of a rail net; where the map joins several, all of them.
+func (f *facts) railName(net *graphs.Net) string {
+	var list []string
+	for _, t := range net.Terminals {
+		if terminal := &f.machine().Terminals[t]; terminal.Role == model.RoleRail {
+			list = addNew(list, volts(terminal.Volts))
+		}
+	}
+	name := strings.Join(list, " with ")
+	if len(list) > 1 {
+		name += ": JOINED"
+	}
+	return name
+}
+
 func (d *doorCard) colours() {
 	d.head("COLOURS, AS THE MAP HAS THEM")
 	lines := d.colourLines()
-	t := &table{columns: []column{{title: "", bold: true}, {title: "mostly", bold: true}, {title: "also"}}}
+	t := &table{columns: []column{{title: "", bold: true}, {title: "mostly", bold: true}}}
+	if slices.ContainsFunc(lines, func(l railColours) bool { return len(l.colours) > 1 }) {
+		t.columns = append(t.columns, column{title: "also"})
+	}
 	for _, line := range lines[:min(len(lines), 14)] {
 		var also []string
 		for _, c := range line.colours[1:] {
 			also = append(also, orUnknown(c.colour)+fmt.Sprintf(" (%d)", c.count))
 		}
 		first := line.colours[0]
-		t.add(say(line.name), cell{text: strings.TrimSpace(string(first.colour) + " " + orWords(first.colour) + fmt.Sprintf(", %s", plural(first.count, "wire"))), swatch: first.colour}, say(some(also, 5)))
+		row := []cell{say(line.name), {text: strings.TrimSpace(string(first.colour) + " " + orWords(first.colour) + fmt.Sprintf(", %s", plural(first.count, "wire"))), swatch: first.colour}}
+		if len(t.columns) > 2 {
+			row = append(row, say(some(also, 5)))
+		}
+		t.add(row...)
 	}
 	d.table(t)
 	d.say("A colour is an observation, never a proof.")
