@@ -82,3 +82,6 @@ func (w *Window) Press(cap string) bool {
 	}
 	return false
 }
+
+// Actions lists everything that can be done, with its key.
+func (w *Window) Actions() []*keys.Action { return w.keys.Actions() }

@@ -60,9 +60,9 @@ func open(t testing.TB, path string) (*window.Window, *desk.Desk) {
 	return w, d
 }
 
-// look saves a picture of the window where BELLOUT_PICTURES names a folder, for
+// save saves a picture of the window where BELLOUT_PICTURES names a folder, for
 // whoever works on it.
-func look(t testing.TB, w *window.Window, name string) {
+func save(t testing.TB, w *window.Window, name string) {
 	folder := os.Getenv("BELLOUT_PICTURES")
 	if folder == "" {
 		return
@@ -85,9 +85,9 @@ func TestTheWindowOpensOnTheDemoMachine(t *testing.T) {
 		t.Errorf("the title is %q, want %q", got, want)
 	}
 	w.Go("Findings")
-	look(t, w, "open")
+	save(t, w, "open")
 	d.Select(desk.Selection{Kind: desk.Device, Name: "B7"})
-	look(t, w, "device")
+	save(t, w, "device")
 	d.Select(desk.Selection{Kind: desk.Finding, Finding: 0})
-	look(t, w, "finding")
+	save(t, w, "finding")
 }
