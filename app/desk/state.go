@@ -187,3 +187,23 @@ func (w *worker) withOther(path string, f func(*store.File, *store.Parting) erro
 		return f(other, parting)
 	})
 }
+
+// ReadPicture returns the bytes of a photo by its hash, for work beside the desk:
+// it waits for the worker.
+func (d *Desk) ReadPicture(hash string) ([]byte, error) {
+	type answer struct {
+		content []byte
+		err     error
+	}
+	read := make(chan answer, 1)
+	d.worker.do(func(w *worker) {
+		if w.file == nil {
+			read <- answer{err: errors.New("no file is open; open one first")}
+			return
+		}
+		content, err := w.file.PictureBytes(hash)
+		read <- answer{content, err}
+	})
+	got := <-read
+	return got.content, got.err
+}

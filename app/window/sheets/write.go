@@ -1,0 +1,245 @@
+package sheets
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"bellout/app/drawing/pdf"
+	"bellout/app/drawing/svg"
+	shelf "bellout/app/sheets"
+	"bellout/app/whole"
+	"bellout/app/window/keys"
+	"bellout/app/window/look"
+)
+
+// writing is the row above the preview: where the sheet goes.
+type writing struct {
+	place  *Place
+	object *fyne.Container
+	field  *keys.Entry
+	wrong  *look.Paragraph
+	paper  *look.Press
+	forms  *canvas.Text
+	typed  bool // the path is the person's own
+}
+
+func newWriting(p *Place) *writing {
+	w := &writing{place: p, wrong: look.BadProse(""), forms: look.Caption("")}
+	w.wrong.Hide()
+	w.field = keys.NewEntry(p.room.Keys)
+	w.field.SetPlaceHolder("a path, as in sheets/doorcard.pdf")
+	w.field.OnSubmitted = func(string) { w.submit() }
+	w.field.OnChanged = func(text string) {
+		w.typed = text != "" && text != w.proposed()
+		p.room.Memory[pathMemory] = text
+	}
+	write := keys.NewButton(p.room.Keys, "Write", "Ctrl E", w.submit)
+	printing := keys.NewButton(p.room.Keys, "Print", "Ctrl P", w.print)
+	w.paper = look.NewPress("A4", "Ctrl Shift P", p.turnPaper)
+	row := container.NewBorder(nil, nil, container.NewCenter(look.Caption("to")), container.NewHBox(write, printing, w.paper), w.field)
+	w.object = container.New(&look.Rows{Gap: 3}, row, w.forms, w.wrong)
+	w.object = container.NewStack(padded(w.object))
+	if text, ok := p.room.Memory[pathMemory].(string); ok && text != "" {
+		w.field.SetText(text)
+		w.typed = true
+	}
+	return w
+}
+
+func (w *writing) focus() { w.place.focusOn(w.field) }
+
+// proposed is the path that stands there until somebody types another.
+func (w *writing) proposed() string {
+	m := w.place.made
+	if m.pages == nil {
+		return ""
+	}
+	return strings.TrimSuffix(w.place.room.Desk.View().Path, ".bellout") + "-" + strings.ReplaceAll(m.name, " ", "-") + ".pdf"
+}
+
+// fill follows the sheet that is shown. A path that somebody typed stays.
+func (w *writing) fill() {
+	w.paper.Text = map[string]string{"a4": "A4", "letter": "Letter"}[string(w.place.paper)]
+	w.paper.Refresh()
+	w.wrong.Hide()
+	if !w.typed {
+		w.field.SetText(w.proposed())
+		w.typed = false
+	}
+	words := "The ending says in which form: .pdf"
+	if w.place.made.pages != nil && w.place.made.pages.Pages() == 1 {
+		words += ", .svg"
+	}
+	words += ", or a path without ending: a folder of SVG pages"
+	if sheet, is := w.table(); is {
+		words += "; or " + sheet.Endings() + " for the table itself"
+	}
+	w.forms.Text = words + "."
+	w.forms.Refresh()
+}
+
+// table is the sheet as a file for other programs, where there is one.
+func (w *writing) table() (shelf.Sheet, bool) {
+	at := slices.IndexFunc(shelf.Sheets, func(s shelf.Sheet) bool { return s.Name == w.place.made.name })
+	if at < 0 {
+		return shelf.Sheet{}, false
+	}
+	return shelf.Sheets[at], true
+}
+
+// submit writes the sheet. What goes wrong is said under the field, and what was
+// typed stays.
+func (w *writing) submit() {
+	path, m := withHome(strings.TrimSpace(w.field.Text)), w.place.made
+	if m.pages == nil || path == "" {
+		return
+	}
+	if own, err := filepath.Abs(path); err == nil {
+		if project, err := filepath.Abs(w.place.room.Desk.View().Path); err == nil && own == project {
+			w.tell(errors.New("that is the project itself; name another file"))
+			return
+		}
+	}
+	table, hasTable := w.table()
+	w.place.room.Desk.Task("Writing "+filepath.Base(path), func(ctx context.Context, progress func(done, of int)) error {
+		var form shelf.Form
+		isTable := hasTable
+		if isTable {
+			var err error
+			form, err = table.FormOf(path)
+			isTable = err == nil
+		}
+		if isTable {
+			job := shelf.Job{Title: m.job.Title, Printed: m.job.Now, Machine: m.job.Machine, Progress: func(_ string, done, total int) { progress(done, total) }}
+			return whole.Replace(path, func(to io.Writer) error { return table.Write(ctx, to, form, job) })
+		}
+		return m.write(ctx, path, progress)
+	}, func(err error) {
+		w.tell(err)
+		if err == nil {
+			w.place.room.Desk.Say(path + " is written.")
+		}
+	})
+}
+
+func (w *writing) tell(err error) {
+	if err == nil {
+		w.wrong.Hide()
+		return
+	}
+	w.wrong.Set(err.Error(), look.Now().Bad)
+	w.wrong.Show()
+	w.object.Refresh()
+}
+
+// write writes pages as PDF, as one SVG page, or as a folder of them.
+func (m *made) write(ctx context.Context, path string, progress func(done, of int)) error {
+	ending := strings.ToLower(filepath.Ext(path))
+	switch {
+	case ending == ".pdf":
+		return whole.Replace(path, func(to io.Writer) error { return m.pdf(ctx, to, progress) })
+	case ending == ".svg" && m.pages.Pages() == 1:
+		return whole.Replace(path, func(to io.Writer) error { return m.svg(ctx, 1, to) })
+	case ending == ".svg":
+		return fmt.Errorf("that is %d pages; end it in .pdf, or name a folder without an ending", m.pages.Pages())
+	case ending != "":
+		return fmt.Errorf("%s is no form of this sheet; see the line above", ending)
+	}
+	if err := os.MkdirAll(path, 0o777); err != nil {
+		return fmt.Errorf("%s: %w; name another folder", path, whole.Cause(err))
+	}
+	for page := 1; page <= m.pages.Pages(); page++ {
+		progress(page-1, m.pages.Pages())
+		name := filepath.Join(path, fmt.Sprintf("%03d-%s.svg", page, strings.ReplaceAll(m.name, " ", "-")))
+		if err := whole.Replace(name, func(to io.Writer) error { return m.svg(ctx, page, to) }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (m *made) pdf(ctx context.Context, to io.Writer, progress func(done, of int)) error {
+	doc := pdf.New(pdf.Info{Title: m.job.Title + ": " + m.title, Subject: m.job.State, Created: m.job.Now})
+	for page := 1; page <= m.pages.Pages(); page++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		progress(page-1, m.pages.Pages())
+		width, height := m.pages.Size(page)
+		m.pages.Draw(page, doc.Page(width, height, ""))
+	}
+	return doc.Write(to)
+}
+
+func (m *made) svg(ctx context.Context, page int, to io.Writer) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	doc := svg.New(nil)
+	width, height := m.pages.Size(page)
+	m.pages.Draw(page, doc.Page(width, height, ""))
+	return doc.Write(to)
+}
+
+// printers are the system's own commands that print a file, the first that is
+// there.
+var printers = []string{"lp", "lpr"}
+
+// print hands the sheet to the system's own print command.
+func (w *writing) print() {
+	m := w.place.made
+	if m.pages == nil {
+		return
+	}
+	command := ""
+	for _, name := range printers {
+		if found, err := exec.LookPath(name); err == nil {
+			command = found
+			break
+		}
+	}
+	if command == "" {
+		w.tell(errors.New("this system has no print command (lp or lpr): write a PDF, and print that"))
+		return
+	}
+	w.place.room.Desk.Task("Printing", func(ctx context.Context, progress func(done, of int)) (err error) {
+		file, err := os.CreateTemp("", "bellout-*.pdf")
+		if err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, os.Remove(file.Name())) }()
+		if err := errors.Join(m.pdf(ctx, file, progress), file.Close()); err != nil {
+			return err
+		}
+		said, err := exec.CommandContext(ctx, command, file.Name()).CombinedOutput() // #nosec: our own file
+		if err != nil {
+			return fmt.Errorf("%s: %s (%w); write a PDF, and print that", filepath.Base(command), strings.Join(strings.Fields(string(said)), " "), err)
+		}
+		return nil
+	}, func(err error) {
+		w.tell(err)
+		if err == nil {
+			w.place.room.Desk.Say("Handed to the printer: " + m.title + ".")
+		}
+	})
+}
+
+// withHome reads a leading ~ as the person's own folder, as a shell does.
+func withHome(path string) string {
+	rest, tilde := strings.CutPrefix(path, "~"+string(filepath.Separator))
+	if home, err := os.UserHomeDir(); tilde && err == nil {
+		return filepath.Join(home, rest)
+	}
+	return path
+}
