@@ -152,9 +152,14 @@ func (p *Place) show(tab int) {
 	p.refill()
 }
 
-// refill lists the table anew, beside everything else where it is large.
+// refill lists the table anew, beside everything else where the machine is large.
 func (p *Place) refill() {
 	name := tabs[p.tab].table
+	if machine := p.room.Desk.Machine(); len(machine.Terminals)+len(machine.Readings) <= atOnce {
+		p.listing = listing.Of(machine, name)
+		p.arrange()
+		return
+	}
 	desk.Ask(p.room.Desk, "parts", func(_ context.Context, view desk.View) *listing.Listing {
 		return listing.Of(view.Machine, name)
 	}, func(l *listing.Listing) {
