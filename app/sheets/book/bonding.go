@@ -2,7 +2,6 @@ package book
 
 import (
 	"context"
-	"fmt"
 	"strings"
 
 	print "bellout/app/page"
@@ -85,5 +84,9 @@ func (f *facts) expectedOhms(a, b model.TerminalRef) string {
 	if !one || !two || !f.nets.Same(from, to) {
 		return ""
 	}
-	return fmt.Sprintf("%s Ω and leads", print.Digits(f.bench.Drawn.Ohms(from, to)))
+	ohms := f.bench.Drawn.Ohms(from, to)
+	if ohms < 0.01 { // less than a hand meter shows
+		return "under 0.01 Ω and leads"
+	}
+	return print.Digits(ohms) + " Ω and leads"
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults"
 	"bellout/model"
 )
 
@@ -16,6 +17,7 @@ func makeBringUp(_ context.Context, f *facts, s *Sheet) error {
 	b := &bringUp{facts: f, fl: newFlow(s, false), outputs: f.outputs()}
 	b.fl.heading("Bring-up plan", 30)
 	b.fl.caution("Whoever works on the mains side, on earth or on fixed wiring is licensed for it, and the local code goes before this plan. If a value lies outside its limits, or anything smells, hums or gets warm: off, plug out, find out why. Do not go on to the next stage.")
+	b.first()
 	b.isolate()
 	b.cold()
 	b.open()
@@ -49,6 +51,20 @@ func (b *bringUp) step(text string) {
 		fl.used(bodySize * lead)
 	}
 	fl.used(1)
+}
+
+// first says what stands in the way of any power.
+func (b *bringUp) first() {
+	var list []string
+	for _, finding := range b.report.Findings {
+		if finding.Severity != faults.Fault {
+			continue
+		}
+		list = append(list, strings.TrimSpace(finding.Rule+" "+some(append(slices.Clone(finding.Culprit.Wires), finding.Wires...)[:min(1, len(finding.Culprit.Wires)+len(finding.Wires))], 1)))
+	}
+	if len(list) > 0 {
+		b.fl.caution(fmt.Sprintf("Not yet: %s open in the fault log (%s). Mend these and measure again first; volts below are those that are meant, not those that a fault makes.", plural(len(list), "fault"), some(list, 8)))
+	}
 }
 
 func (b *bringUp) isolate() {
@@ -191,7 +207,7 @@ func (b *bringUp) plugs() {
 // plugRows lists the pins of a plug that carry a rail with the plug open.
 func (b *bringUp) plugRows(t *table, d model.Device) {
 	m := b.machine()
-	circuit := b.bench.Drawn.Under(model.NewConditions(model.Condition{Kind: model.Unplugged, Device: d.Ref}))
+	circuit := b.bench.Apart.Under(model.NewConditions(model.Condition{Kind: model.Unplugged, Device: d.Ref}))
 	nets := circuit.Nets()
 	var returns []int
 	for _, terminal := range b.marks[d.Ref] {

@@ -175,6 +175,12 @@ func (f *facts) drawTile(p *page, t *tile) {
 		// have there. What the scene takes in beyond its frame stays within the part.
 		const zoom, aside = 1.5, 8.0
 		w := &window{pen: pen, part: t.part, on: t.on.Min, scale: t.scale}
+		for _, label := range f.chart.plan.Labels { // places that are kept free for texts
+			slack := 0.15 * (label.Max.Y - label.Min.Y)
+			if b := box(label.Min.X, label.Min.Y+slack, label.Max.X, label.Max.Y-slack); w.holdsBox(b) {
+				w.words = append(w.words, b)
+			}
+		}
 		frame := scene.Frame{
 			Camera: scene.Camera{Origin: at(t.part.Min.X+aside/zoom, t.part.Min.Y+aside/zoom), Scale: zoom},
 			Width:  (t.part.Max.X-t.part.Min.X)*zoom - 2*aside, Height: (t.part.Max.Y-t.part.Min.Y)*zoom - 2*aside,

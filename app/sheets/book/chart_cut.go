@@ -154,7 +154,7 @@ func cuts(from, to, length float64, spans []span) []float64 {
 	for i := 1; i < len(places); i++ {
 		best[i] = math.Inf(1)
 		for j := i - 1; j >= 0 && places[i]-places[j] <= length; j-- {
-			sum := best[j] + cost[i] + 6
+			sum := best[j] + cutCost*cost[i] + pageCost
 			if sum < best[i] {
 				best[i], before[i] = sum, j
 			}
@@ -177,6 +177,13 @@ func cuts(from, to, length float64, spans []span) []float64 {
 	}
 	return out
 }
+
+// What a cut through one box and what one page more count: a page is spent where
+// that saves three boxes from being parted.
+const (
+	cutCost  = 2.0
+	pageCost = 6.0
+)
 
 // costs counts the spans that a cut at each place goes through; the ends cost
 // nothing.

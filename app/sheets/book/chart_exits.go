@@ -19,11 +19,12 @@ const (
 	bottomEdge
 )
 
-// exit is a wire that leaves a page: where, and which of its ends lies that way.
+// exit is a wire that leaves a page: where, and which of its ends lies that way. A
+// device that a cut parts leaves it too, so that both parts have its name.
 type exit struct {
 	along float64 // the place on the edge, on the paper
 	wire  string
-	end   model.TerminalRef
+	end   model.TerminalRef // zero: of a device, not of a wire
 	to    func(*Bound) string
 	link  string
 }
@@ -55,8 +56,50 @@ func (f *facts) exits(t *tile) [4][]exit {
 			}
 		}
 	}
+	for i := range plan.Boxes {
+		b := &plan.Boxes[i]
+		for _, cut := range t.parted(b) {
+			x := exit{wire: b.Device, to: f.chart.reference(cut.beyond), link: onChart(b.Device), along: t.paper(cut.at).X}
+			if cut.edge == leftEdge || cut.edge == rightEdge {
+				x.along = t.paper(cut.at).Y
+			}
+			list[cut.edge] = append(list[cut.edge], x)
+		}
+	}
 	for e := range list {
 		slices.SortFunc(list[e], func(a, b exit) int { return cmp.Or(cmp.Compare(a.along, b.along), model.Compare(a.wire, b.wire)) })
+	}
+	return list
+}
+
+// parting is an edge that goes through a box: where on the edge its middle is, and
+// a point of the box on the other side.
+type parting struct {
+	edge       edge
+	at, beyond drawing.Point
+}
+
+// parted lists the edges of the tile that go through the body of a box.
+func (t *tile) parted(b *place.Box) []parting {
+	body, part := b.Body, t.part
+	x0, x1 := max(body.Min.X, part.Min.X), min(body.Max.X, part.Max.X)
+	y0, y1 := max(body.Min.Y, part.Min.Y), min(body.Max.Y, part.Max.Y)
+	if x0 >= x1 || y0 >= y1 {
+		return nil
+	}
+	x, y := (x0+x1)/2, (y0+y1)/2
+	var list []parting
+	if body.Min.X < part.Min.X {
+		list = append(list, parting{leftEdge, at(part.Min.X, y), at(part.Min.X-1, y)})
+	}
+	if body.Max.X > part.Max.X {
+		list = append(list, parting{rightEdge, at(part.Max.X, y), at(part.Max.X+1, y)})
+	}
+	if body.Min.Y < part.Min.Y {
+		list = append(list, parting{topEdge, at(x, part.Min.Y), at(x, part.Min.Y-1)})
+	}
+	if body.Max.Y > part.Max.Y {
+		list = append(list, parting{bottomEdge, at(x, part.Max.Y), at(x, part.Max.Y+1)})
 	}
 	return list
 }
@@ -158,10 +201,13 @@ func (p *page) exit(t *tile, e edge, x exit, place, size float64, room drawing.B
 		text.Upward, text.Align, text.At = true, drawing.Right, at(place+size*0.34, to.Y+0.4)
 		width = room.Max.Y - to.Y - 0.4
 	}
+	if x.end == (model.TerminalRef{}) {
+		text.Face = drawing.Bold
+	}
 	p.line(from.X, from.Y, to.X, to.Y, 0.12, soft)
 	p.do(func(pen drawing.Pen, b *Bound) {
 		t := text
-		t.Text = exitText(x, x.to(b), size, min(width, 40))
+		t.Text = exitText(x, x.to(b), size, min(width, 40), text.Face)
 		pen.Text(t)
 		if _, there := b.pageOf(x.link); there {
 			pen.Link(textBox(t), x.link)
@@ -171,21 +217,24 @@ func (p *page) exit(t *tile, e edge, x exit, place, size float64, room drawing.B
 
 // exitText is the wire, its far end and page and zone of that: the end is cut
 // first where all of it has no room.
-func exitText(x exit, to string, size, width float64) string {
+func exitText(x exit, to string, size, width float64, face drawing.Face) string {
 	if to != "" {
 		to = " " + to
 	}
-	whole := x.wire + " " + x.end.String() + to
-	if drawing.Measure(whole, size, drawing.Regular) <= width {
+	whole := x.wire + to
+	if x.end != (model.TerminalRef{}) {
+		whole = x.wire + " " + x.end.String() + to
+	}
+	if drawing.Measure(whole, size, face) <= width {
 		return whole
 	}
 	short := x.wire + to
-	rest := width - drawing.Measure(short+" ", size, drawing.Regular)
-	if end := drawing.Fit(x.end.String(), size, drawing.Regular, rest); rest > 4 && end != "" {
+	rest := width - drawing.Measure(short+" ", size, face)
+	if end := drawing.Fit(x.end.String(), size, face, rest); rest > 4 && end != "" {
 		return x.wire + " " + end + to
 	}
-	if drawing.Measure(short, size, drawing.Regular) <= width {
+	if drawing.Measure(short, size, face) <= width {
 		return short
 	}
-	return drawing.Fit(x.wire, size, drawing.Regular, max(0, width-drawing.Measure(to, size, drawing.Regular))) + to
+	return drawing.Fit(x.wire, size, face, max(0, width-drawing.Measure(to, size, face))) + to
 }

@@ -17,7 +17,7 @@ type window struct {
 
 	plate   func()        // a plate that waits for its word
 	plateOn drawing.Box   // of the drawing
-	words   []drawing.Box // texts that were written
+	words   []drawing.Box // texts that were written, and places kept for others
 }
 
 // settle draws the plate that waits.

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"pgregory.net/rapid"
 
+	"bellout/app/drawing"
 	"bellout/assets"
 	"bellout/model"
 	"bellout/model/sample"
@@ -167,4 +169,71 @@ func renamed(t testing.TB, m *model.Machine, refs, wires map[string]string) *mod
 		t.Fatal(err)
 	}
 	return to
+}
+
+// A net of thousands of terminals stands in the net list whole.
+func TestTheNetListIsWhole(t *testing.T) {
+	m := sample.Machine(1, 6000)
+	text := strings.Join(strings.Fields(written(t, Job{Title: "sample", Machine: m, Now: noon}, "netlist")), " ")
+	wired := map[model.TerminalRef]bool{}
+	for _, w := range m.Wires {
+		wired[w.From], wired[w.To] = true, true
+		if !strings.Contains(text, w.Name) {
+			t.Fatalf("the net list lacks wire %s", w.Name)
+		}
+	}
+	lacking := 0
+	for ref := range wired {
+		if !strings.Contains(text, ref.String()) {
+			lacking++
+		}
+	}
+	if lacking > 0 {
+		t.Errorf("the net list lacks %d of %d terminals", lacking, len(wired))
+	}
+}
+
+func TestWordsWrap(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.OneOf(rapid.SampledFrom(hostile), rapid.String(), rapid.StringMatching(`[A-Z]{1,30}:[0-9]{1,30}( [a-z]{1,40}){0,12}`)).Draw(t, "text")
+		width := rapid.Float64Range(3, 120).Draw(t, "width")
+		most := rapid.IntRange(1, 30).Draw(t, "most")
+		lines := wrap(text, 2.5, 0, width, most)
+		if len(lines) == 0 || len(lines) > most {
+			t.Fatalf("%d lines of at most %d", len(lines), most)
+		}
+		joined := ""
+		for _, line := range lines {
+			joined += line
+			if utf8.RuneCountInString(line) > 1 && drawing.Measure(line, 2.5, 0) > width+0.01 && !strings.HasSuffix(line, "…") {
+				t.Fatalf("line %q is wider than %g", line, width)
+			}
+		}
+		// But for blanks, nothing is lost unless the last line says so.
+		bare := func(s string) string { return strings.Join(strings.Fields(s), "") }
+		if got, want := bare(joined), bare(drawing.Clean(text)); got != want && !strings.HasSuffix(joined, "…") {
+			t.Fatalf("%q was set of %q", got, want)
+		}
+	})
+}
+
+func TestCutsHoldTheirLength(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		to := rapid.Float64Range(10, 5000).Draw(t, "to")
+		length := rapid.Float64Range(100, 1200).Draw(t, "length")
+		var spans []span
+		for range rapid.IntRange(0, 30).Draw(t, "spans") {
+			from := rapid.Float64Range(0, to).Draw(t, "from")
+			spans = append(spans, span{from, from + rapid.Float64Range(1, 900).Draw(t, "size")})
+		}
+		places := cuts(0, to, length, spans)
+		if places[0] != 0 || places[len(places)-1] != to {
+			t.Fatalf("the cuts %v do not begin and end with the chart", places)
+		}
+		for i := 1; i < len(places); i++ {
+			if places[i] <= places[i-1] || places[i]-places[i-1] > length+1e-6 {
+				t.Fatalf("part %d of %v is longer than %g, or nothing", i, places, length)
+			}
+		}
+	})
 }

@@ -59,13 +59,37 @@ func makeNetList(_ context.Context, f *facts, s *Sheet) error {
 		if v.Known {
 			text += " V"
 		}
-		t.add(say(net.Name), say(string(net.Kind)), say(text), say(strings.Join(source, " ")), say(strings.Join(f.refs(net.Terminals), " ")), say(strings.Join(names, " ")),
+		terminals, names := lists(f.refs(net.Terminals), 900), lists(names, 600)
+		t.add(say(net.Name), say(string(net.Kind)), say(text), say(strings.Join(source, " ")), say(terminals[0]), say(names[0]),
 			say(fmt.Sprintf("%d of %d", proven, len(wires))), say(day(last)))
+		for j := 1; j < max(len(terminals), len(names)); j++ { // a large net goes on over rows, and so over pages
+			row := cells(net.Name+", on", "", "", "", "", "", "", "")
+			if j < len(terminals) {
+				row[4] = say(terminals[j])
+			}
+			if j < len(names) {
+				row[5] = say(names[j])
+			}
+			t.add(row...)
+		}
 	}
 	fl.para(fmt.Sprintf("%d nets with wires; %s without a wire, each a net of its own, left out here: the net list as a file has them. "+
 		"Nets are those of the machine at rest: contacts as the map has them.", len(f.nets.List)-lone, plural(lone, "terminal")), style{size: smallSize, colour: soft})
 	fl.table(t)
 	return nil
+}
+
+// lists joins names into texts of about so many letters, at least one text.
+func lists(names []string, most int) []string {
+	texts := []string{""}
+	for _, name := range names {
+		last := len(texts) - 1
+		if texts[last] != "" && len(texts[last])+len(name) > most {
+			texts, last = append(texts, ""), last+1
+		}
+		texts[last] = strings.TrimPrefix(texts[last]+" "+name, " ")
+	}
+	return texts
 }
 
 func kindWords(k graphs.NetKind) string {

@@ -188,14 +188,15 @@ func (f *facts) charges() []charge {
 	return list
 }
 
-// nominal returns the volts of the rail in a terminal's net, 0 for a return; not
-// known where rails of different volts meet.
+// nominal returns the volts that are meant on a terminal: of the rail in its net
+// without what joins nets by a fault, 0 for a return; not known where the map has
+// rails of different volts together all the same.
 func (f *facts) nominal(ref model.TerminalRef) model.Optional {
-	net := f.netOf(ref)
-	if net == nil {
+	at, there := f.machine().TerminalIndex(ref)
+	if !there {
 		return model.Optional{}
 	}
-	return f.netVolts(net)
+	return f.netVolts(f.bench.Net(at))
 }
 
 func (f *facts) netVolts(net *graphs.Net) model.Optional {

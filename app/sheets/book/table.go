@@ -2,6 +2,7 @@ package book
 
 import (
 	"image/color"
+	"strings"
 
 	"bellout/app/drawing"
 	"bellout/model"
@@ -66,6 +67,7 @@ const (
 	cellPad     = 0.9  // left and right of a cell's text
 	mostLines   = 24   // of one cell
 	swatchWidth = 4.6  // with its gap
+	mostWord    = 20.0 // up to which a word is not broken where columns give way
 	lateWidth   = 13.0 // of what is known later, such as 112/C4
 )
 
@@ -95,7 +97,7 @@ func (t *table) widths(total float64) []float64 {
 			most = total / 3
 		}
 		head := drawing.Measure(c.title, t.size, drawing.Bold)
-		widest := head
+		widest, word := head, 0.0
 		for _, r := range t.rows {
 			if r.head != "" || i >= len(r.cells) {
 				continue
@@ -108,15 +110,20 @@ func (t *table) widths(total float64) []float64 {
 				width = most
 			default:
 				width = drawing.Measure(cell.text, t.size, c.face(cell.bold))
+				if len(cell.text) < 40 {
+					for part := range strings.FieldsSeq(cell.text) {
+						word = max(word, drawing.Measure(part, t.size, c.face(cell.bold)))
+					}
+				}
 				if cell.swatch != "" {
-					width += swatchWidth
+					width, word = width+swatchWidth, word+swatchWidth
 				}
 			}
 			widest = max(widest, width)
 		}
 		// A hair more, so that a text is not broken by a rounding error.
 		natural[i] = min(widest, most) + 2*cellPad + 0.05
-		least[i] = min(natural[i], max(c.least, head+2*cellPad+0.05, 9))
+		least[i] = min(natural[i], max(c.least, head+2*cellPad+0.05, min(word, mostWord)+2*cellPad+0.05, 9))
 	}
 	sum, bottom := 0.0, 0.0
 	for i := range natural {

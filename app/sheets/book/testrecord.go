@@ -146,20 +146,18 @@ func (l *limits) of(r model.Reading) string {
 	undecided := p.LeastOhms != p.Ohms
 	if r.Mode == model.ModeContinuity {
 		switch {
-		case undecided:
-			return ""
 		case p.Ohms+l.settings.LeadOhms < l.settings.BeepBelowOhms:
 			return "beep"
+		case p.LeastOhms+l.settings.LeadOhms >= l.settings.BeepBelowOhms:
+			return "silent"
 		}
-		return "silent"
+		return "" // what is undecided decides it
 	}
 	switch {
 	case undecided && math.IsInf(p.Ohms, 1):
 		return "at least " + print.Digits(p.LeastOhms) + " Ω"
 	case math.IsInf(p.Ohms, 1):
 		return "OL"
-	case undecided:
-		return fmt.Sprintf("%s to %s Ω", print.Digits(p.LeastOhms), print.Digits(p.Ohms))
 	}
 	return fmt.Sprintf("at most %s Ω", print.Digits(p.Ohms+l.settings.LeadOhms+l.settings.JointLimitOhms))
 }
