@@ -196,16 +196,26 @@ func (p *proof) separationsOf(e *evidence, w *weighed) []netPair {
 	}
 	red, _ := p.b.Machine.TerminalIndex(w.reading.Red)
 	black, _ := p.b.Machine.TerminalIndex(w.reading.Black)
-	ofRed, ofBlack := p.netsAt(w.reading, red), p.netsAt(w.reading, black)
+	ofRed, ofBlack := p.netsAt(w.reading, red, black), p.netsAt(w.reading, black, red)
 	var pairs []netPair
-	for _, a := range ofRed {
-		for _, b := range ofBlack {
+	seen := map[netPair]bool{}
+	tells, asked := false, false // of a join at the tips themselves, or at clips on them: all the same to the meter
+	for i, a := range ofRed.terminals {
+		for j, b := range ofBlack.terminals {
 			pair := netPair{min(p.b.NetOf(a), p.b.NetOf(b)), max(p.b.NetOf(a), p.b.NetOf(b))}
-			if !p.counts(pair) || slices.Contains(pairs, pair) {
+			if seen[pair] || !p.counts(pair) {
 				continue
 			}
-			joined := []graphs.ElementChange{{Element: -1, A: a, B: b}}
-			if p.surprising(e, w, sightOf(e.judge.OhmsIf(red, black, w.reading.Conditions, joined))) {
+			surprises := tells
+			if atTips := i < ofRed.alike && j < ofBlack.alike; !atTips || !asked {
+				joined := []graphs.ElementChange{{Element: -1, A: a, B: b}}
+				surprises = p.surprising(e, w, sightOf(e.judge.OhmsIf(red, black, w.reading.Conditions, joined)))
+				if atTips {
+					tells, asked = surprises, true
+				}
+			}
+			if surprises {
+				seen[pair] = true
 				pairs = append(pairs, pair)
 			}
 		}
@@ -213,18 +223,32 @@ func (p *proof) separationsOf(e *evidence, w *weighed) []netPair {
 	return pairs
 }
 
-// netsAt returns terminals of the nets that a tip touches: its own, and those
-// that clip leads join to it.
-func (p *proof) netsAt(r model.Reading, tip int) []int {
-	list := []int{tip}
+// tipNets are terminals of the nets that a tip touches, one or more for each; the
+// first alike of them are the tip and what clip leads join to it.
+type tipNets struct {
+	terminals []int
+	alike     int
+}
+
+// netsAt returns terminals of the nets that a tip may touch: its own, those that
+// clip leads join to it, and those of bundles on neither tip.
+func (p *proof) netsAt(r model.Reading, tip, far int) tipNets {
+	joined, loose := []int{tip}, []int(nil)
 	for _, condition := range r.Conditions {
+		var list []int
 		for _, ref := range condition.ClippedRefs() {
-			if t, found := p.b.Machine.TerminalIndex(ref); found && t != tip {
+			if t, found := p.b.Machine.TerminalIndex(ref); found {
 				list = append(list, t)
 			}
 		}
+		switch {
+		case slices.Contains(list, tip):
+			joined = append(joined, slices.DeleteFunc(list, func(t int) bool { return t == tip })...)
+		case !slices.Contains(list, far):
+			loose = append(loose, list...)
+		}
 	}
-	return list
+	return tipNets{append(joined, loose...), len(joined)}
 }
 
 // counts says whether a pair is one of those that have to be proven apart.

@@ -136,8 +136,8 @@ func (p *Planner) parted(s *suspects) []candidate {
 		}
 		red, _ := p.machine.TerminalIndex(r.Red)
 		black, _ := p.machine.TerminalIndex(r.Black)
-		base, clips := splitClips(r.Conditions)
-		list = append(list, p.halves(s, red, clips)...)
+		base, _ := splitClips(r.Conditions)
+		list = append(list, p.halves(r)...)
 		if p.circuit.Nets().Of[red] == p.circuit.Nets().Of[black] {
 			continue
 		}
@@ -161,38 +161,6 @@ func splitClips(all model.Conditions) (rest model.Conditions, clips []model.Term
 		rest = append(rest, condition)
 	}
 	return rest, clips
-}
-
-// halves returns touches of a tip and half of a bundle: the half in which most
-// of the suspicion lies, then quarters of it, as conditions allow.
-func (p *Planner) halves(s *suspects, red int, clips []model.TerminalRef) []candidate {
-	var list []candidate
-	for len(clips) > 1 {
-		for _, half := range [2][]model.TerminalRef{clips[:len(clips)/2], clips[len(clips)/2:]} {
-			if touching, found := p.bundle(red, half); found {
-				list = append(list, touching)
-			}
-		}
-		clips = clips[:len(clips)/2]
-	}
-	return list
-}
-
-func (p *Planner) bundle(red int, refs []model.TerminalRef) (candidate, bool) {
-	var terminals []int
-	for _, ref := range refs {
-		if t, found := p.machine.TerminalIndex(ref); found && t != red {
-			terminals = append(terminals, t)
-		}
-	}
-	if len(terminals) == 0 {
-		return candidate{}, false
-	}
-	var conditions model.Conditions
-	if len(terminals) > 1 {
-		conditions = p.clipped(terminals)
-	}
-	return candidate{red, terminals[0], conditions}, p.usable(red, terminals[0], conditions)
 }
 
 // cuts returns what may be opened on the ways from the tips to the places where

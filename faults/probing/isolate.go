@@ -2,7 +2,6 @@ package probing
 
 import (
 	"slices"
-	"strings"
 
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -12,12 +11,12 @@ import (
 // verifyApart proposes a touch that proves two nets apart, the worst to meet
 // first: rails against returns, then against earth, then against each other.
 func (p *Planner) verifyApart() (Proposal, bool) {
+	rails, returns, earths := p.separable()
 	if p.options.Clips {
-		if proposal, found := p.verifyBundle(); found {
+		if proposal, found := p.apartByHalves(rails, slices.Concat(returns, earths)); found {
 			return proposal, true
 		}
 	}
-	rails, returns, earths := p.separable()
 	for _, others := range [][]int{returns, earths, rails} {
 		for i, rail := range rails {
 			for j, other := range others {
@@ -108,8 +107,7 @@ func (p *Planner) apartUnplugged(red, black int) (model.Mode, model.Conditions) 
 // pair that was touched already.
 func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
 	const most = 4
-	nets := p.bench.Apart.Nets().List
-	tipsA, tipsB := p.telling(&nets[a], most), p.telling(&nets[b], most)
+	tipsA, tipsB := p.telling(a, most), p.telling(b, most)
 	for _, red := range tipsA {
 		for _, black := range tipsB {
 			if times, _ := p.session.Touched(p.ref(red), p.ref(black), nil); times > 0 {
@@ -123,8 +121,19 @@ func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
 	return 0, 0, false
 }
 
-// telling returns a few terminals of a net, those of sources first.
-func (p *Planner) telling(net *graphs.Net, most int) []int {
+// telling returns a few terminals of a net of Bench.Apart, by its place there,
+// those of sources first.
+func (p *Planner) telling(at, most int) []int {
+	list, worked := p.tellings[at]
+	if !worked {
+		list = p.sourcesFirst(&p.bench.Apart.Nets().List[at])
+		p.tellings[at] = list
+	}
+	return list[:min(most, len(list))]
+}
+
+// sourcesFirst returns the terminals of a net, those of sources first.
+func (p *Planner) sourcesFirst(net *graphs.Net) []int {
 	list := slices.Clone(net.Terminals)
 	order := func(t int) int {
 		switch p.machine.Terminals[t].Role {
@@ -144,7 +153,7 @@ func (p *Planner) telling(net *graphs.Net, most int) []int {
 		}
 	}
 	slices.SortStableFunc(list, func(x, y int) int { return order(x) - order(y) })
-	return list[:min(most, len(list))]
+	return list
 }
 
 // supplies says whether a terminal belongs to a device that has a rail.
@@ -173,59 +182,4 @@ func (p *Planner) apartMode(red, black int, conditions model.Conditions) model.M
 		}
 	}
 	return ""
-}
-
-// verifyBundle proposes to touch one rail and a bundle of nets that clip leads
-// join: one silence proves it apart from all of them. The bundle grows by one
-// net a reading, so that each clip is placed once. Nets that a load joins to the
-// rail with a few ohms stay out.
-func (p *Planner) verifyBundle() (Proposal, bool) {
-	rails, returns, earths := p.separable()
-	order := slices.Concat(returns, earths, rails)
-	for _, rail := range rails {
-		var bundle []int
-		wanted := 0
-		for _, other := range order {
-			if other == rail {
-				break // rails after this one meet it when their turn comes
-			}
-			red, black, found := p.apartTips(rail, other)
-			proven, counts := p.session.ApartProven(rail, other)
-			if !counts || !found && !proven {
-				continue
-			}
-			if !found {
-				black = p.telling(&p.bench.Apart.Nets().List[other], 1)[0]
-				red = p.telling(&p.bench.Apart.Nets().List[rail], 1)[0]
-			}
-			if p.apartMode(red, black, nil) != model.ModeContinuity {
-				continue
-			}
-			bundle = append(bundle, black)
-			if !proven {
-				wanted++
-			}
-		}
-		if wanted < 2 {
-			continue
-		}
-		tips := p.telling(&p.bench.Apart.Nets().List[rail], 4)
-		conditions := p.clipped(bundle)
-		for _, red := range tips {
-			if p.usable(red, bundle[0], conditions) && p.apartMode(red, bundle[0], conditions) != "" {
-				return p.separationProposal(red, bundle[0], p.apartMode(red, bundle[0], conditions), conditions, wanted), true
-			}
-		}
-	}
-	return Proposal{}, false
-}
-
-func (p *Planner) clipped(terminals []int) model.Conditions {
-	refs := make([]string, len(terminals))
-	for i, t := range terminals {
-		refs[i] = p.ref(t).String()
-	}
-	slices.SortFunc(refs, model.Compare)
-	refs = slices.Compact(refs)
-	return model.NewConditions(model.Condition{Kind: model.Clipped, Terminals: strings.Join(refs, " ")})
 }

@@ -90,6 +90,7 @@ type view struct {
 	predicted map[predictKey]judge.Sight
 	bridges   map[touch]map[int]bool
 	pulled    map[touch]model.Conditions // by touch: what is pulled to prove its nets apart; nil: nothing does
+	tellings  map[int][]int              // by net of Bench.Apart: its terminals, those of sources first
 
 	suspected []suspects
 	of        *faults.Report        // that suspected was worked out after
@@ -104,7 +105,7 @@ func (p *Planner) look() {
 		p.view = &view{
 			bench: b, machine: b.Machine, judge: p.session.Judge(), explain: p.session.Explainer(), circuit: b.Drawn,
 			links: newCoverage(), bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{},
-			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, spent: map[*explain.Set]bool{},
+			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, tellings: map[int][]int{}, spent: map[*explain.Set]bool{},
 		}
 	}
 	p.links.update(p.session, p.view)
