@@ -33,7 +33,7 @@ const DeviceForm = `REFERENCE TEMPLATE, then what applies: 12 (how many), 24V, 2
 // volts that a converter takes (from 24V), a title in quotes, and, to the end of
 // the line, in and the zone.
 func Device(m *model.Machine, line string) (model.Edit, error) {
-	list, err := words(line)
+	list, inQuotes, err := words(line)
 	if err != nil {
 		return model.Edit{}, err
 	}
@@ -48,7 +48,7 @@ func Device(m *model.Machine, line string) (model.Edit, error) {
 	if err != nil {
 		return model.Edit{}, err
 	}
-	typed, err := readGiven(rest)
+	typed, err := readGiven(rest, inQuotes[len(list)-len(rest):])
 	if err != nil {
 		return model.Edit{}, err
 	}
@@ -102,11 +102,13 @@ func putAmps(g *given, value float64)   { g.amps = model.Known(value) }
 func putOhms(g *given, value float64)   { g.ohms = model.Known(value) }
 func putFarads(g *given, value float64) { g.farads = model.Known(value) }
 
-func readGiven(list []string) (given, error) {
+func readGiven(list []string, inQuotes []bool) (given, error) {
 	var g given
 	for at := 0; at < len(list); at++ {
 		word := list[at]
 		switch {
+		case inQuotes[at] && g.title == "":
+			g.title = word
 		case word == "in" && at+1 < len(list):
 			g.zone = strings.Join(list[at+1:], " ")
 			return g, nil
@@ -120,8 +122,6 @@ func readGiven(list []string) (given, error) {
 		case g.unit(word):
 		case isCount(word):
 			g.count, _ = strconv.Atoi(word)
-		case g.title == "" && (strings.ContainsAny(word, " ") || at == len(list)-1 && !strings.ContainsAny(word, "0123456789")):
-			g.title = word
 		default:
 			return g, fmt.Errorf(`%q is nothing that belongs here; write %s`, word, DeviceForm)
 		}

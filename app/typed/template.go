@@ -126,7 +126,7 @@ func orDash(text string) string {
 // and returns the edit that makes a template of one's own of that device, in the
 // place of the one of that name.
 func OwnTemplate(m *model.Machine, line string) (model.Edit, error) {
-	list, err := words(line)
+	list, _, err := words(line)
 	if err != nil {
 		return model.Edit{}, err
 	}

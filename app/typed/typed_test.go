@@ -52,6 +52,10 @@ func TestDeviceLine(t *testing.T) {
 	}
 	take(`G1 supply 24V 10A "24 V supply" in gate house`)
 	take(`G2 supply 5V 12V`)
+	take(`E9 lamp "spare" 12V in bridge`)
+	if d, _ := m.Device("E9"); d.Title != "spare" || d.Zone != "bridge" {
+		t.Errorf("E9 is %+v, want it to be called spare, in bridge", d)
+	}
 	take(`J7 plug 3`)
 	take(`X20 busbar 4`)
 	if d, _ := m.Device("G1"); d.Title != "24 V supply" || d.Zone != "gate house" || d.LimitAmps.String() != "10" || d.Kind != model.KindSupply {

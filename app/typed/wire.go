@@ -18,7 +18,7 @@ const WireForm = "FROM TO, then what is known: a name (W12), a colour (RD), a ga
 // and returns the edit that puts that wire on the map, and the wire's name: the
 // one that was typed, else W and the number after the highest.
 func Wire(m *model.Machine, line string) (edit model.Edit, name string, err error) {
-	list, err := words(line)
+	list, _, err := words(line)
 	if err != nil {
 		return model.Edit{}, "", err
 	}

@@ -7,21 +7,22 @@ import (
 	"strings"
 )
 
-// words splits a line at blanks; what stands between double quotes is one word.
-func words(line string) ([]string, error) {
-	var list []string
+// words splits a line at blanks; what stands between double quotes is one word,
+// and inQuotes says so of each.
+func words(line string) (list []string, inQuotes []bool, err error) {
 	var word strings.Builder
+	wasQuoted := false
 	quoted, begun := false, false
 	for _, r := range line {
 		switch {
 		case r == '"':
 			quoted = !quoted
-			begun = true
+			begun, wasQuoted = true, true
 		case (r == ' ' || r == '\t') && !quoted:
 			if begun {
-				list = append(list, word.String())
+				list, inQuotes = append(list, word.String()), append(inQuotes, wasQuoted)
 				word.Reset()
-				begun = false
+				begun, wasQuoted = false, false
 			}
 		default:
 			word.WriteRune(r)
@@ -29,10 +30,10 @@ func words(line string) ([]string, error) {
 		}
 	}
 	if quoted {
-		return nil, fmt.Errorf(`a quote is open; close it with another "`)
+		return nil, nil, fmt.Errorf(`a quote is open; close it with another "`)
 	}
 	if begun {
-		list = append(list, word.String())
+		list, inQuotes = append(list, word.String()), append(inQuotes, wasQuoted)
 	}
-	return list, nil
+	return list, inQuotes, nil
 }
