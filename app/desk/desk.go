@@ -34,6 +34,9 @@ type Desk struct {
 	view      View
 	tips      [2]model.TerminalRef
 	condition model.Conditions
+	held      map[string]HeldState // of conditions that are not sure
+	putBack   model.Conditions     // held before the probe that was taken
+	live      []Live
 	selection Selection
 	aside     map[string]bool // findings that were set aside
 	highlight Highlight

@@ -9,8 +9,8 @@ import (
 
 // ReadEntry reads what is typed for the meter's display: b or beep, s or
 // silent, OL, ohms with or without k or M, volts with V (V~ for alternating
-// ones), the diode test with D. After it may stand rising or falling, and then a
-// note in the person's own words.
+// ones), the diode test with D. One comma is a decimal point. After it may stand
+// rising or falling, and then a note in the person's own words.
 func ReadEntry(text string) (Entry, error) {
 	words := strings.Fields(text)
 	if len(words) == 0 {
@@ -40,6 +40,9 @@ var endings = []struct {
 }
 
 func readDisplay(word string) (Entry, error) {
+	if strings.Count(word, ",") == 1 && !strings.Contains(word, ".") {
+		word = strings.Replace(word, ",", ".", 1) // a decimal comma, as in the tables
+	}
 	lower := strings.ToLower(word)
 	switch lower {
 	case "b":

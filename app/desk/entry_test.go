@@ -30,6 +30,8 @@ func TestReadEntry(t *testing.T) {
 		{"350mV", model.ModeVoltsDC, model.ShowsNumber, 0.35, "", ""},
 		{"1.8V~", model.ModeVoltsAC, model.ShowsNumber, 1.8, "", ""},
 		{"0.55d", model.ModeDiode, model.ShowsNumber, 0.55, "", ""},
+		{"4,7k rising", model.ModeOhms, model.ShowsNumber, 4700, model.DriftRising, ""},
+		{"11,98V", model.ModeVoltsDC, model.ShowsNumber, 11.98, "", ""},
 		{"220 rising big one", model.ModeOhms, model.ShowsNumber, 220, model.DriftRising, "big one"},
 	} {
 		got, err := desk.ReadEntry(test.typed)
@@ -41,7 +43,7 @@ func TestReadEntry(t *testing.T) {
 			t.Errorf("%q is read as %+v", test.typed, got)
 		}
 	}
-	for _, bad := range []string{"", " ", "x", "12..5", "V", "beepV", "OLV", "1e999", "--3", "NaN", "4.7q"} {
+	for _, bad := range []string{"", " ", "x", "12..5", "1,2,3", "1,000.5", "V", "beepV", "OLV", "1e999", "--3", "NaN", "4.7q"} {
 		if got, err := desk.ReadEntry(bad); err == nil {
 			t.Errorf("%q is taken as %+v", bad, got)
 		}

@@ -130,4 +130,5 @@ func (d *Desk) forget() {
 	d.tips[Red], d.tips[Black] = noTip, noTip
 	d.condition, d.selection, d.highlight, d.outcome, d.offered = nil, Selection{}, Highlight{}, nil, nil
 	d.notice, d.aside, d.queued = Notice{}, nil, Waiting{}
+	d.held, d.putBack, d.live = nil, nil, nil
 }

@@ -52,6 +52,8 @@ func (d *Desk) Log(entry Entry) error {
 		took = d.offered.Probe
 	}
 	d.offered = nil
+	d.NoteVolts(entry)
+	d.ConfirmConditions()
 	d.worker.do(func(w *worker) { w.log(reading, took) })
 	return nil
 }
@@ -121,6 +123,7 @@ func (w *worker) log(reading model.Reading, took *probing.Probe) {
 	d := w.desk
 	d.deliver(func() {
 		d.outcome = &outcome
+		d.numberLive(outcome.Reading)
 		d.tell(Answered)
 	})
 }

@@ -49,12 +49,23 @@ func (d *Desk) SwapTips() {
 // it stays until it is taken back.
 func (d *Desk) Conditions() model.Conditions { return d.condition }
 
-// SetConditions sets what was done to the machine.
+// SetConditions sets what was done to the machine: who sets it says that it is
+// so.
 func (d *Desk) SetConditions(list model.Conditions) {
+	for _, condition := range list {
+		if !among(d.condition, condition) {
+			d.hold(condition, HeldSure)
+		}
+	}
+	d.change(list)
+}
+
+func (d *Desk) change(list model.Conditions) {
 	if d.condition.String() == list.String() {
 		return
 	}
 	d.condition, d.offered = list, nil
+	d.forgetHeld(list)
 	d.tell(Conditions)
 }
 
@@ -95,6 +106,7 @@ func (d *Desk) Take() bool {
 func (d *Desk) TakeProbe(probe probing.Probe) { d.takeProbe(probe, nil) }
 
 func (d *Desk) takeProbe(probe probing.Probe, from *probing.Proposal) {
+	d.asks(probe.Conditions)
 	d.tips[Red], d.tips[Black] = probe.Red, probe.Black
 	d.condition, d.offered = probe.Conditions, from
 	d.tell(Tips | Conditions)
