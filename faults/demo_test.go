@@ -1,31 +1,19 @@
 package faults_test
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"testing"
 
 	"bellout/assets"
+	"bellout/assets/lantern"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/sample"
-	"bellout/model/tables"
 )
 
-// demo imports Lantern Lock in one of its states.
-func demo(t testing.TB, state string) *model.Machine {
-	t.Helper()
-	content, err := tables.ReadFS(context.Background(), assets.Demo(state), state)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m, err := content.Machine()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
+// demo is Lantern Lock in one of its states.
+func demo(t testing.TB, state string) *model.Machine { t.Helper(); return lantern.Machine(t, state) }
 
 // found names a finding by its severity, its rule and its culprit: the wire,
 // or else the terminal.

@@ -10,27 +10,13 @@ import (
 
 	"bellout/app/listing"
 	"bellout/assets"
+	"bellout/assets/lantern"
 	"bellout/model"
 	"bellout/model/sample"
-	"bellout/model/tables"
 )
 
-func demo(t testing.TB) *model.Machine {
-	t.Helper()
-	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := model.NewMachine()
-	edit, err := content.EditFor(m)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := m.Apply(edit); err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
+// demo is Lantern Lock as it was found.
+func demo(t testing.TB) *model.Machine { t.Helper(); return lantern.Machine(t, assets.AsFound) }
 
 func ids(l *listing.Listing, places []int) []string {
 	list := make([]string, len(places))

@@ -10,28 +10,13 @@ import (
 	"testing"
 
 	"bellout/assets"
+	"bellout/assets/lantern"
 	"bellout/model"
 	"bellout/model/sample"
-	"bellout/model/tables"
 )
 
-// demo returns the demo machine in one of its states.
-func demo(t testing.TB, state string) *model.Machine {
-	t.Helper()
-	content, err := tables.ReadFS(context.Background(), assets.Demo(state), state)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := model.NewMachine()
-	edit, err := content.EditFor(m)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := m.Apply(edit); err != nil {
-		t.Fatal(err)
-	}
-	return m
-}
+// demo is Lantern Lock in one of its states.
+func demo(t testing.TB, state string) *model.Machine { t.Helper(); return lantern.Machine(t, state) }
 
 func compute(t testing.TB, m *model.Machine, options Options) *Plan {
 	t.Helper()

@@ -1,7 +1,6 @@
 package chart
 
 import (
-	"path/filepath"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -12,25 +11,11 @@ import (
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
-	"bellout/assets"
-	"bellout/model/store"
-	"bellout/model/tables"
+	"bellout/assets/lantern"
 )
 
-// demoFile writes Lantern Lock, as it was found, into a new file.
-func demoFile(t testing.TB) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "lock.bellout")
-	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
-	check(t, err)
-	file, err := store.Create(path)
-	check(t, err)
-	edit, err := content.EditFor(file.Machine())
-	check(t, err)
-	check(t, file.Do(edit))
-	check(t, file.Close())
-	return path
-}
+// demoFile is Lantern Lock, as it was found, in a new file.
+func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // demoDesk puts it on a desk whose jobs are done at once.
 func demoDesk(t testing.TB) *desk.Desk {
