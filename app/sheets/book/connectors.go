@@ -100,7 +100,7 @@ func (f *facts) plug(fl *flow, d model.Device) {
 	fl.page.anchor(plugAnchor(d.Ref), fl.left(), fl.y, head)
 	f.faces(fl, first, second)
 	f.plugPhotos(fl, d.Ref)
-	t := &table{columns: []column{
+	t := &table{of: head, columns: []column{
 		{title: "pin", bold: true, mono: true, most: 30}, {title: "mate", mono: true, most: 30}, {title: "net", most: 40}, {title: "volts", right: true},
 		{title: "wires on " + first.name, most: 90}, {title: "wires on its mate", most: 90}, {title: "ok", fixed: 8},
 	}}

@@ -57,6 +57,7 @@ type table struct {
 	rows    []row
 	size    float64 // of the type; 0: smallSize
 	grid    bool    // upright lines too
+	of      string  // what it is a table of, said again where it goes on
 }
 
 func (t *table) add(cells ...cell) { t.rows = append(t.rows, row{cells: cells}) }
@@ -217,6 +218,10 @@ func (fl *flow) table(t *table) {
 		}
 		before := fl.page
 		fl.room(need)
+		if fl.page != before && i > 0 && t.of != "" {
+			fl.page.text(fl.left(), fl.y+bodySize, bodySize, drawing.Bold, t.of+", continued", fl.width())
+			fl.used(bodySize * lead)
+		}
 		if i == 0 || fl.page != before {
 			fl.setRow(t, laidHead, widths, true)
 		}

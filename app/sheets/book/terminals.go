@@ -28,7 +28,7 @@ func makeTerminalPlans(_ context.Context, f *facts, s *Sheet) error {
 		if d.Note != "" {
 			fl.note(d.Note)
 		}
-		t := &table{columns: []column{
+		t := &table{of: head, columns: []column{
 			{title: "point", bold: true, mono: true, most: 30}, {title: "net", most: 40}, {title: "jumper to", mono: true, most: 40},
 			{title: "wire that begins here", most: 80}, {title: "wire that ends here", most: 80}, {title: "further wires", most: 50}, {title: "N·m", fixed: 13}, {title: "ok", fixed: 8},
 		}}
