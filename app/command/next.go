@@ -31,7 +31,8 @@ showed, and station does both, probe after probe.
 ` + goalHelp,
 		Example: `  bellout next lock.bellout
   bellout next lock.bellout --goal verify
-  bellout next lock.bellout --goal verify --clips`,
+  bellout next lock.bellout --goal verify --clips
+  bellout next lock.bellout --goal map --start J4`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -42,6 +43,9 @@ showed, and station does both, probe after probe.
 			machine, err := readMachine(args[0])
 			if err != nil {
 				return err
+			}
+			if err := startsIn(machine, options.Start); err != nil {
+				return fmt.Errorf("next: %w", err)
 			}
 			proposal := probing.New(faults.NewSession(machine), options).Next()
 			if wantsJSON(cmd) {
@@ -54,10 +58,11 @@ showed, and station does both, probe after probe.
 	return cmd
 }
 
-// goalWords are --goal and --clips as typed.
+// goalWords are --goal, --clips and --start as typed.
 type goalWords struct {
 	goal  string
 	clips bool
+	start string
 }
 
 func (w *goalWords) flags(cmd *cobra.Command) {
@@ -66,12 +71,13 @@ func (w *goalWords) flags(cmd *cobra.Command) {
 		names[i] = string(goal)
 	}
 	cmd.Flags().StringVar(&w.goal, "goal", "", "`GOAL` is "+strings.Join(names, ", ")+" (default by what the machine calls for)")
-	cmd.Flags().BoolVar(&w.clips, "clips", false, "there are clip leads: join nets with them, and test one against many")
+	cmd.Flags().BoolVar(&w.clips, "clips", false, "there are clip leads: join nets with them, and test many against many")
+	cmd.Flags().StringVar(&w.start, "start", "", "mapping begins at `DEVICE`: the connector in front of you (default where the tips are, or at a supply)")
 	completeFlag(cmd, "goal", names)
 }
 
 func (w *goalWords) options() (probing.Options, error) {
-	options := probing.Options{Goal: probing.Goal(w.goal), Clips: w.clips}
+	options := probing.Options{Goal: probing.Goal(w.goal), Clips: w.clips, Start: w.start}
 	if w.goal == "" {
 		return options, nil
 	}
@@ -83,6 +89,14 @@ func (w *goalWords) options() (probing.Options, error) {
 		names[i] = string(goal)
 	}
 	return options, fmt.Errorf("--goal: unknown goal %q; write one of %s", w.goal, strings.Join(names, ", "))
+}
+
+// startsIn says where a device to begin at is not in a machine.
+func startsIn(machine *model.Machine, start string) error {
+	if _, found := machine.Device(start); start != "" && !found {
+		return fmt.Errorf("--start: no device %q in the file; write one that bellout nets lists, or leave --start out", start)
+	}
+	return nil
 }
 
 func layProposal(p *page.Page, machine *model.Machine, file string, proposal probing.Proposal) {

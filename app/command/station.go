@@ -50,6 +50,9 @@ goes on where it was; only what was skipped is forgotten.
 			if err != nil {
 				return err
 			}
+			if err := startsIn(file.Machine(), options.Start); err != nil {
+				return errors.Join(fmt.Errorf("station: %w", err), file.Close())
+			}
 			s := newStationOver(file, options, console)
 			err = s.run(cmd.Context(), bufio.NewReader(cmd.InOrStdin()))
 			return errors.Join(err, file.Close())

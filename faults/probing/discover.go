@@ -2,6 +2,7 @@ package probing
 
 import (
 	"fmt"
+	"slices"
 
 	"bellout/model"
 )
@@ -26,16 +27,31 @@ const (
 // as long as that is worth it.
 func (p *Planner) discover() (Proposal, bool) {
 	s := p.survey()
+	if p.held == nil && p.options.Start != "" { // whoever stands somewhere begins there, be it ever so unlikely
+		before := s.level
+		for s.level = range levels {
+			if proposal, found := p.discoverAmong(s, s.starting(p), levels[s.level]); found {
+				s.level = before
+				return proposal, true
+			}
+		}
+		s.level = before
+	}
 	if len(s.live) <= allInSight {
 		for ; s.level < len(levels); s.level++ {
-			if proposal, found := p.discoverAmong(s, s.live, levels[s.level]); found {
-				return proposal, true
+			for _, among := range [2][]*class{s.starting(p), s.live} {
+				if proposal, found := p.discoverAmong(s, among, levels[s.level]); found {
+					return proposal, true
+				}
 			}
 		}
 		p.mapping = false
 		return Proposal{}, false
 	}
 	for ; s.level < len(levels); s.level++ {
+		if proposal, found := p.discoverAmong(s, s.starting(p), levels[s.level]); found {
+			return proposal, true
+		}
 		for range s.inZone {
 			if proposal, found := p.discoverIn(s, s.zone); found {
 				return proposal, true
@@ -45,6 +61,21 @@ func (p *Planner) discover() (Proposal, bool) {
 	}
 	p.mapping = false
 	return Proposal{}, false
+}
+
+// starting returns the classes of the device that mapping begins at; none where
+// nobody named one.
+func (s *survey) starting(p *Planner) []*class {
+	if p.options.Start == "" {
+		return nil
+	}
+	var list []*class
+	for t := range s.terminals {
+		if c := s.class[t]; s.terminals[t].Device == p.options.Start && len(list) < mostInWindow && !slices.Contains(list, c) {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
 // discoverIn proposes a touch in a zone, a window of it after the other.

@@ -12,7 +12,7 @@ import (
 type Options struct {
 	Goal  Goal   // empty: what the machine calls for
 	Clips bool   // there are clip leads to join nets with
-	Start string // where mapping begins: a device; empty: where the tips are, or at a source
+	Start string // where mapping begins: a device, whose terminals come first; empty: where the tips are, or at a source
 }
 
 // Planner proposes one probe after another. It reads the session's machine and
