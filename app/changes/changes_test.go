@@ -80,6 +80,16 @@ func TestEveryTouchedWireIsVerifiedAgain(t *testing.T) {
 		if err := after.Apply(sample.DrawEdit(rt, after, "edit", 4)); err != nil {
 			return // without its photos it does not hold together
 		}
+		if len(after.Wires) > 0 && len(after.Terminals) > 2 && rapid.Bool().Draw(rt, "move a wire") {
+			w := rapid.SampledFrom(after.Wires).Draw(rt, "wire")
+			is := w
+			is.To = rapid.SampledFrom(after.Terminals).Draw(rt, "to").Ref()
+			if is.To != is.From {
+				if err := after.Apply(model.Edit{Changes: []model.Change{{Before: w, After: is}}}); err != nil {
+					rt.Fatal(err)
+				}
+			}
+		}
 		s, err := Look(t.Context(), "before", before, "after", after)
 		if err != nil {
 			rt.Fatal(err)
@@ -297,5 +307,54 @@ func TestMainsTerminalsGetTheirCautionAndNoVolts(t *testing.T) {
 	}
 	if _, err := Replace(faults.NewSession(m), "G11"); err == nil || !strings.Contains(err.Error(), "G1") {
 		t.Errorf("an unknown device: %v", err)
+	}
+}
+
+// A pole that met a rail makes the rail part of the mains: nothing is measured live
+// there any more.
+func TestARailThatAPoleMetGetsNoVolts(t *testing.T) {
+	m := demo(t, assets.AsRepaired)
+	live := func(ref string) int {
+		r, err := Replace(faults.NewSession(m), ref)
+		if err != nil {
+			t.Fatal(err)
+		}
+		count := 0
+		for _, s := range r.Steps {
+			if s.Probe != nil && s.Probe.Mode == model.ModeVoltsDC {
+				count++
+			}
+		}
+		for _, j := range r.Joints {
+			if j.Volts.Known {
+				count++
+			}
+		}
+		return count
+	}
+	if live("A2") == 0 {
+		t.Fatal("A2 has no volts to begin with")
+	}
+	var pole model.TerminalRef
+	for _, term := range m.Terminals {
+		if term.Role == model.RoleLine {
+			pole = term.Ref()
+		}
+	}
+	for _, term := range []string{"A2:+", "A2:-"} {
+		ref, err := m.FindTerminal(term)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := m.Apply(model.Edit{Changes: []model.Change{{After: model.Wire{Name: "Z" + ref.Mark, From: pole, To: ref, Basis: model.BasisSeen}}}}); err != nil {
+			t.Fatal(err)
+		}
+		if got := live("A2"); got != 0 {
+			t.Errorf("a pole met %s, and volts are asked for %d times", term, got)
+		}
+		w, _ := m.Wire("Z" + ref.Mark)
+		if err := m.Apply(model.Edit{Changes: []model.Change{{Before: w}}}); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

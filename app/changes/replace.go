@@ -149,7 +149,10 @@ func farEnd(w model.Wire, near model.TerminalRef) model.TerminalRef {
 
 func (r *replacing) whereIs(ref string) string {
 	d, _ := r.m.Device(ref)
-	return strings.Trim(strings.Join([]string{d.Title, d.Zone}, ", "), ", ")
+	if strings.Contains(d.Title, d.Zone) { // "plug, gate house" says both
+		return d.Title
+	}
+	return strings.Trim(d.Title+", "+d.Zone, ", ")
 }
 
 // running returns what the machine shows at a terminal when it is on, and where
@@ -174,7 +177,7 @@ func (r *replacing) running(t model.Terminal, conditions model.Conditions) (volt
 		red = farEnd(wires[0], red)
 	}
 	black, found := r.black(t, len(conditions) > 0)
-	if !found || black == red {
+	if !found || black == red || r.mains(black) || r.mains(red) {
 		return 0, black, false
 	}
 	x, err := faults.Expect(r.m, red, black, model.ModeVoltsDC, conditions)

@@ -84,7 +84,9 @@ func (r *replacing) stepsOut() []Step {
 func (r *replacing) stepsVolts() []Step {
 	var list []Step
 	for _, t := range r.terminals {
-		if r.mains(t.Ref()) && len(r.wires[t.Ref()]) > 0 && t.Role != model.RoleEarth {
+		black, found := r.black(t, true)
+		live := r.mains(t.Ref()) || found && t.Role == model.RoleFeed && r.mains(black)
+		if live && len(r.wires[t.Ref()]) > 0 && t.Role != model.RoleEarth {
 			list = append(list, Step{Stage: StageVolts, Terminal: t.Ref().String(), Do: fmt.Sprintf("Nothing is measured live at %s.", t.Ref()), Caution: judge.MainsCaution})
 			continue
 		}

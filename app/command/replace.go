@@ -124,6 +124,9 @@ func writeReplacement(ctx context.Context, path, out string, job book.Job, sheet
 			return err
 		}
 		bound := book.Bind(drawn)
+		if ending == ".svg" && bound.Pages() > 1 {
+			return fmt.Errorf("replace: that is %d pages; end %s in .pdf", bound.Pages(), out)
+		}
 		write = func(to io.Writer) error {
 			if ending == ".svg" {
 				doc := svg.New(bound.PageName)

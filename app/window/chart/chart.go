@@ -203,6 +203,9 @@ func (c *Chart) words() string {
 		}
 		return text
 	}
+	if h := c.highlight(); h.What != "" { // another place brings it out
+		return h.What
+	}
 	return "Click a terminal for the red tip, with Shift for the black one. Drag to move, turn the wheel to come nearer. Enter begins to walk from the keyboard."
 }
 

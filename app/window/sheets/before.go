@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -116,7 +117,7 @@ func (b *before) refresh() {
 				b.from.SetText(list[0].Name)
 			}
 		}
-		b.scroll.Refresh()
+		b.object.Refresh()
 	})
 	if b.shown != nil && (b.shown.to == desk.Present || b.shown.from == desk.Present) {
 		b.work(b.shown.from, b.shown.to)
@@ -155,6 +156,9 @@ func (b *before) compare() {
 
 func (b *before) work(from, to string) {
 	b.place.room.Desk.Compare(from, to, func(sides *changes.Sides, report *changes.Report, again *changes.Again, err error) {
+		if errors.Is(err, context.Canceled) { // the person stopped it; what was shown stays
+			return
+		}
 		b.tell(err)
 		if err != nil {
 			return
@@ -172,7 +176,7 @@ func (b *before) tell(err error) {
 		b.wrong.Set(err.Error(), look.Now().Bad)
 		b.wrong.Show()
 	}
-	b.scroll.Refresh()
+	b.object.Refresh()
 }
 
 // mostEntries is how many rows of a group are listed.

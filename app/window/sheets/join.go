@@ -99,7 +99,7 @@ func (j *join) tell(err error) {
 		j.wrong.Set(err.Error(), look.Now().Bad)
 		j.wrong.Show()
 	}
-	j.scroll.Refresh()
+	j.object.Refresh()
 }
 
 func (j *join) deciding() bool { return j.open != nil && len(j.open.joining.Conflicts) > 0 }
@@ -178,8 +178,11 @@ func (j *join) fill() {
 	}
 	left := j.left()
 	words := fmt.Sprintf("%d conflicts, %d to be decided.", len(j.open.joining.Conflicts), left)
-	if len(j.open.joining.Conflicts) == 0 {
+	switch len(j.open.joining.Conflicts) {
+	case 0:
 		words = "No conflict: all of it can come."
+	case 1:
+		words = map[bool]string{true: "1 conflict, decided.", false: "1 conflict, to be decided."}[left == 0]
 	}
 	merging := keys.NewButton(j.place.room.Keys, "Merge", "Ctrl Shift J", j.merge)
 	merging.Primary, merging.Off = left == 0, left > 0

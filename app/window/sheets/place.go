@@ -36,6 +36,7 @@ type Place struct {
 	object  *fyne.Container
 	list    *list
 	right   *fyne.Container
+	sheet   *fyne.Container // a preview with what stands above and below; nil before the first one
 	preview *preview
 	writing *writing
 	before  *before
@@ -164,7 +165,8 @@ func (p *Place) put(name string) {
 	case joining:
 		p.right.Add(p.join.object)
 	default:
-		p.right.Add(container.NewBorder(p.writing.object, p.preview.foot, nil, nil, p.preview))
+		p.sheet = container.NewBorder(p.writing.object, p.preview.foot, nil, nil, p.preview)
+		p.right.Add(p.sheet)
 	}
 	p.right.Refresh()
 	p.list.fill()

@@ -75,6 +75,8 @@ func (w *writing) fill() {
 	w.wrong.Hide()
 	if !w.typed {
 		w.field.SetText(w.proposed())
+		w.field.CursorColumn = len([]rune(w.field.Text)) // its end tells more than the folder
+		w.field.Refresh()
 		w.typed = false
 	}
 	words := "The ending says in which form: .pdf"
@@ -87,6 +89,7 @@ func (w *writing) fill() {
 	}
 	w.forms.Text = words + "."
 	w.forms.Refresh()
+	w.lay()
 }
 
 // table is the sheet as a file for other programs, where there is one.
@@ -136,11 +139,19 @@ func (w *writing) submit() {
 func (w *writing) tell(err error) {
 	if err == nil {
 		w.wrong.Hide()
-		return
+	} else {
+		w.wrong.Set(err.Error(), look.Now().Bad)
+		w.wrong.Show()
 	}
-	w.wrong.Set(err.Error(), look.Now().Bad)
-	w.wrong.Show()
+	w.lay()
+}
+
+// lay gives the row the height that it needs now.
+func (w *writing) lay() {
 	w.object.Refresh()
+	if w.place.sheet != nil {
+		w.place.sheet.Refresh()
+	}
 }
 
 // write writes pages as PDF, as one SVG page, or as a folder of them.
