@@ -40,11 +40,12 @@ func (w *Window) listKeys() {
 		}
 		columns[shorter].Add(spaced())
 	}
+	list := container.NewVScroll(container.NewGridWithColumns(2, look.Inset(10, columns[0]), look.Inset(10, columns[1])))
+	list.SetMinSize(fyne.NewSize(0, list.Content.MinSize().Height)) // where there is room for all of it
 	done := keys.NewButton(w.keys, "Close", "Esc", w.escape)
 	card := container.NewBorder(
 		container.NewHBox(look.Line("Every key", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), layout.NewSpacer(), done),
-		nil, nil, nil,
-		container.NewGridWithColumns(2, look.Inset(10, columns[0]), look.Inset(10, columns[1])),
+		nil, nil, nil, list,
 	)
 	w.overlay.show(card, 980, nil)
 	w.window.Canvas().Focus(done)

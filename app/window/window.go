@@ -162,6 +162,11 @@ func (w *Window) put(name string) bool {
 		return false
 	}
 	w.shown = name
+	for i, place := range w.places {
+		if sleeper, ok := place.(room.Sleeper); ok && i != at {
+			sleeper.Sleep()
+		}
+	}
 	w.fillRight(w.places[at])
 	for i, tab := range w.headline.tabs {
 		if chosen := i == at; tab.Chosen != chosen {
@@ -186,6 +191,7 @@ func (w *Window) fillRight(place room.Place) {
 	w.inspecting = w.wantsInspector()
 	if w.inspecting {
 		split := container.NewHSplit(place.Object(), w.inspect.Object())
+		split.Horizontal = w.wide()
 		split.Offset = w.keep.inspect()
 		w.memory["inspect"] = split
 		w.right.Add(split)
@@ -193,6 +199,14 @@ func (w *Window) fillRight(place room.Place) {
 		w.right.Add(place.Object())
 	}
 	w.right.Refresh()
+}
+
+// leastBeside is how wide the window must be, in the smallest type, for what is
+// looked at to stand beside the place; else it stands below.
+const leastBeside = 1180
+
+func (w *Window) wide() bool {
+	return w.window.Canvas().Size().Width >= leastBeside*look.Now().Scale()
 }
 
 // goTo is show, with the keyboard.

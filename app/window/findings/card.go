@@ -81,13 +81,18 @@ type cardRenderer struct {
 	words  *look.Paragraph
 	sign   *canvas.Image
 	body   *fyne.Container
+	wide   float32 // the width that high is for
+	high   float32
 }
 
 // Room round what a card says.
 const aside, above = 12, 9
 
 func (r *cardRenderer) MinSize() fyne.Size {
-	return fyne.NewSize(10, look.HeightAt(r.body, max(r.card.Size().Width-2*aside, 100))+2*above)
+	if width := max(r.card.Size().Width-2*aside, 100); width != r.wide {
+		r.wide, r.high = width, look.HeightAt(r.body, width)+2*above
+	}
+	return fyne.NewSize(10, r.high)
 }
 
 func (r *cardRenderer) Layout(size fyne.Size) {

@@ -5,6 +5,7 @@ package findings
 
 import (
 	"fmt"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -28,6 +29,17 @@ type Place struct {
 	rows    *fyne.Container
 	scroll  *container.Scroll
 	items   []item
+	asleep  bool // it is not seen
+	late    bool // and something changed since it was filled
+	made    map[row]*card
+	before  map[row]*card // those of the list before, while it is filled
+}
+
+// row is what a row of the list says; a card that says the same serves again.
+type row struct {
+	selection          desk.Selection
+	sign               look.Sign
+	title, sure, words string
 }
 
 // item is a row of the list: a failed device, or a finding.
@@ -49,24 +61,43 @@ func New(r *room.Room) *Place {
 	r.Listen(func(what desk.Changed) {
 		switch {
 		case what.Has(desk.Findings | desk.Map | desk.Readings | desk.File):
-			p.fill()
-		case what.Has(desk.Selected):
+			p.late = true
+			if !p.asleep {
+				p.wake()
+			}
+		case what.Has(desk.Selected) && !p.late:
 			p.mark()
 		}
 	})
-	p.fill()
+	p.asleep, p.late = true, true
 	return p
 }
 
 // Name is the place's name.
 func (p *Place) Name() string { return room.Findings }
 
-// Object is what it shows.
-func (p *Place) Object() fyne.CanvasObject { return p.object }
+// Object is what it shows; it is seen from now on, until Sleep.
+func (p *Place) Object() fyne.CanvasObject {
+	p.asleep = false
+	p.wake()
+	return p.object
+}
+
+// Sleep says that it is not seen any more: it lists nothing anew until somebody
+// asks for it, so that no reading waits for a list that nobody reads.
+func (p *Place) Sleep() { p.asleep = true }
+
+// wake fills the list, if anything changed since it was filled.
+func (p *Place) wake() {
+	if p.late {
+		p.fill()
+	}
+}
 
 // Focus looks at the first finding where nothing is looked at yet. The keyboard
 // stays with the bench: Ctrl and the arrows go through the list.
 func (p *Place) Focus() {
+	p.wake()
 	if p.chosen() < 0 {
 		p.step(1)
 	}
@@ -77,26 +108,37 @@ const most = 200
 
 func (p *Place) fill() {
 	view := p.room.Desk.View()
+	p.late = false
+	before := p.made
+	p.made = make(map[row]*card, len(before))
 	p.summarise(view)
-	p.rows.RemoveAll()
+	p.rows.Objects = nil // laid out once, at the end
 	p.items = nil
+	p.before = before
 	p.listFailed(view.Machine)
 	p.listUnexplained(view)
 	p.list(view.Report.Findings)
 	if len(p.items) == 0 {
-		p.rows.Add(look.Prose("Nothing is found wrong, with the map and the readings as they are. That is not proof: it says nothing about wires that no reading proves, and never that a circuit is safe."))
+		p.put(look.Prose("Nothing is found wrong, with the map and the readings as they are. That is not proof: it says nothing about wires that no reading proves, and never that a circuit is safe."))
 	}
+	p.before = nil
 	p.mark()
 	p.rows.Refresh()
 }
 
+func (p *Place) put(object fyne.CanvasObject) { p.rows.Objects = append(p.rows.Objects, object) }
+
 // listFailed puts the failed devices first: they are why somebody is here.
 func (p *Place) listFailed(machine *model.Machine) {
 	first := true
-	for _, device := range machine.Sorted().Devices {
-		if device.Health != model.HealthFailed {
-			continue
+	var failed []model.Device
+	for _, device := range machine.Devices {
+		if device.Health == model.HealthFailed {
+			failed = append(failed, device)
 		}
+	}
+	slices.SortFunc(failed, func(a, b model.Device) int { return model.Compare(a.Ref, b.Ref) })
+	for _, device := range failed {
 		if first {
 			p.head("Failed devices")
 			first = false
@@ -154,20 +196,28 @@ func (p *Place) list(findings []faults.Finding) {
 		}
 	}
 	if len(findings) > most {
-		p.rows.Add(look.Prose(fmt.Sprintf("%d findings in all; these come first.", len(findings))))
+		p.put(look.Prose(fmt.Sprintf("%d findings in all; these come first.", len(findings))))
 	}
 }
 
 func (p *Place) head(text string) {
-	p.rows.Add(look.Gap(6))
-	p.rows.Add(look.Line(text, look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	p.put(look.Gap(6))
+	p.put(look.Line(text, look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
 }
 
 func (p *Place) add(selection desk.Selection, key string, sign look.Sign, title, sure, words string) {
-	c := newCard(sign, title, sure, words, func() { p.room.Desk.Select(selection) })
-	c.aside = p.room.Desk.IsAside(key)
+	says := row{selection, sign, title, sure, words}
+	c := p.before[says]
+	if c == nil {
+		c = newCard(sign, title, sure, words, func() { p.room.Desk.Select(selection) })
+	}
+	p.made[says] = c
+	if aside := p.room.Desk.IsAside(key); aside != c.aside {
+		c.aside = aside
+		c.Refresh()
+	}
 	p.items = append(p.items, item{selection, key, c})
-	p.rows.Add(c)
+	p.put(c)
 }
 
 // summarise says how much is proven, and what is not.
@@ -185,6 +235,7 @@ func (p *Place) summarise(view desk.View) {
 
 // chosen is the place in the list of what is looked at; -1 if it is not there.
 func (p *Place) chosen() int {
+	p.wake()
 	selection := p.room.Desk.Selection()
 	for at, item := range p.items {
 		if item.selection == selection {
@@ -204,6 +255,7 @@ func (p *Place) mark() {
 
 // step goes through the list, and round at its ends.
 func (p *Place) step(by int) {
+	p.wake()
 	if len(p.items) == 0 {
 		return
 	}
@@ -231,6 +283,7 @@ func (p *Place) reveal(c *card) {
 // turnAside sets a finding aside, as one that was dealt with, or takes it up
 // again. It stays in the list.
 func (p *Place) turnAside() {
+	p.wake()
 	at := p.chosen()
 	if at < 0 || p.items[at].key == "" {
 		return

@@ -76,7 +76,7 @@ func (i *Inspector) follow(what desk.Changed) {
 
 // show fills the column.
 func (i *Inspector) show() {
-	i.rows.RemoveAll()
+	i.rows.Objects = nil // laid out once, at the end
 	switch i.shown.Kind {
 	case desk.Device:
 		i.showDevice(i.shown.Name)
@@ -96,7 +96,7 @@ func (i *Inspector) show() {
 
 func (i *Inspector) add(objects ...fyne.CanvasObject) {
 	for _, object := range objects {
-		i.rows.Add(object)
+		i.rows.Objects = append(i.rows.Objects, object)
 	}
 }
 

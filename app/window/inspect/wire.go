@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bellout/app/desk"
@@ -83,14 +84,19 @@ func (i *Inspector) showTerminal(name string) {
 	i.title(name, terminalFacts(terminal))
 	i.link(desk.Naming(machine, ref.Device), desk.Selection{Kind: desk.Device, Name: ref.Device})
 	i.heading("Wires here")
-	for _, wire := range machine.Sorted().Wires {
+	var here []model.Wire
+	for _, wire := range machine.Wires {
 		if !wire.Removed && (wire.From == ref || wire.To == ref) {
-			other := wire.To
-			if other == ref {
-				other = wire.From
-			}
-			i.link(fmt.Sprintf("%s to %s  %s", wire.Name, other, wire.Colour), desk.Selection{Kind: desk.Wire, Name: wire.Name})
+			here = append(here, wire)
 		}
+	}
+	slices.SortFunc(here, func(a, b model.Wire) int { return model.Compare(a.Name, b.Name) })
+	for _, wire := range here {
+		other := wire.To
+		if other == ref {
+			other = wire.From
+		}
+		i.link(fmt.Sprintf("%s to %s  %s", wire.Name, other, wire.Colour), desk.Selection{Kind: desk.Wire, Name: wire.Name})
 	}
 	var readings []int64
 	for _, r := range machine.Readings {

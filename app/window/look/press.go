@@ -2,6 +2,7 @@ package look
 
 import (
 	"image/color"
+	"sort"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -120,13 +121,11 @@ func Cut(text string, width, size float32, style fyne.TextStyle) string {
 		return text
 	}
 	letters := []rune(text)
-	for len(letters) > 1 {
-		letters = letters[:len(letters)-1]
-		if short := string(letters) + "\u2026"; fyne.MeasureText(short, size, style).Width <= width {
-			return short
-		}
+	fits := func(count int) bool {
+		return fyne.MeasureText(string(letters[:count])+"\u2026", size, style).Width <= width
 	}
-	return "\u2026"
+	kept := sort.Search(len(letters), func(count int) bool { return count > 0 && !fits(count) }) - 1
+	return string(letters[:max(kept, 0)]) + "\u2026"
 }
 
 func (r *pressRenderer) Refresh() {

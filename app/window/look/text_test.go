@@ -68,3 +68,25 @@ func TestANumberStaysWithItsUnit(t *testing.T) {
 		}
 	}
 }
+
+// TestACutTextFitsAndKeepsAllThatFits: what is left, with the sign that something
+// is missing, fits, and one letter more would not.
+func TestACutTextFitsAndKeepsAllThatFits(t *testing.T) {
+	test.NewTempApp(t).Settings().SetTheme(New(false, Near))
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`[A-Za-z0-9 ]{1,60}`).Draw(t, "text")
+		width := float32(rapid.IntRange(20, 500).Draw(t, "width"))
+		wide := func(text string) float32 { return fyne.MeasureText(text, 15, fyne.TextStyle{}).Width }
+		got := Cut(text, width, 15, fyne.TextStyle{})
+		if got == text {
+			if wide(text) > width {
+				t.Fatalf("%q is not cut to %v", text, width)
+			}
+			return
+		}
+		kept := len([]rune(got)) - 1
+		if wide(got) > width || wide(string([]rune(text)[:kept+1])+"\u2026") <= width {
+			t.Fatalf("%q is cut to %q in %v", text, got, width)
+		}
+	})
+}

@@ -37,6 +37,10 @@ type Place interface {
 	Focus()
 }
 
+// Sleeper is a place that need not follow the desk while it is not seen. Object
+// wakes it.
+type Sleeper interface{ Sleep() }
+
 // The names of the places, as their tabs show them.
 const (
 	Chart    = "Chart"
