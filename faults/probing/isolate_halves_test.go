@@ -58,10 +58,10 @@ func bundleSitting(t testing.TB, m *model.Machine, w *truth) (session *faults.Se
 
 // TestBundlesTakeTheLogOfTheNets: rails alone are told apart in ceil(log2 q)
 // touches of two bundles each, the least that gives each net a number of its own
-// (Kautz 1974, IEEE Trans. Computers C-23(4):358-363; the figures for 8, 16, 50
-// and 200 nets: derived from it). Pair by pair it is q(q-1)/2.
+// (Kautz 1974, IEEE Trans. Computers C-23(4):358-363; the figures for each of the
+// numbers of nets are derived from it). Pair by pair it is q(q-1)/2.
 func TestBundlesTakeTheLogOfTheNets(t *testing.T) {
-	for _, c := range []struct{ rails, pairs, readings int }{{8, 28, 3}, {16, 120, 4}, {50, 1225, 6}, {200, 19900, 8}} {
+	for _, c := range []struct{ rails, pairs, readings int }{{4, 6, 2}, {6, 15, 3}, {7, 21, 3}, {8, 28, 3}, {14, 91, 4}, {15, 105, 4}, {16, 120, 4}, {50, 1225, 6}, {100, 4950, 7}, {200, 19900, 8}} {
 		m := barRails(t, c.rails, 0)
 		session, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, 1)))
 		proven := session.Report().Proven

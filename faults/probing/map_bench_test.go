@@ -8,21 +8,26 @@ import (
 	"bellout/model"
 )
 
-// BenchmarkMap maps machines from nothing, beside a scan of representatives and
-// every pair, in the same run. least is what no way of trying pairs can do
+// BenchmarkMap maps machines from nothing, beside a scan of representatives, a
+// sequential walk and every pair, in the same run. least is what no way of trying pairs can do
 // without: pieces of metal less nets, since a join makes at most two classes one.
 func BenchmarkMap(b *testing.B) {
-	for _, size := range []int{0, 100, 500} {
+	for _, size := range []int{0, 100, 500, 2000} {
+		seeds := uint64(2)
+		if size >= 2000 {
+			seeds = 1 // each wire that is found lays the findings of the map out anew
+		}
 		b.Run(fmt.Sprint("terminals=", size), func(b *testing.B) {
 			for b.Loop() {
 				b.StopTimer()
-				var probes, scans, least, found, of, runs, pairs int
-				for seed := range uint64(2) {
+				var probes, scans, least, found, of, runs, pairs, walk int
+				for seed := range seeds {
 					m := demoMachine(b)
 					if size > 0 {
 						m = machineOf(b, seed, size)
 					}
 					pieces := graphs.NewCircuit(withoutWires(b, m), nil).Nets()
+					walk += sequentialWalk(pieces, graphs.NewCircuit(m, nil).Nets())
 					least += len(pieces.List) - len(graphs.NewCircuit(m, nil).Nets().List)
 					pairs += len(m.Terminals) * (len(m.Terminals) - 1) / 2
 					b.StartTimer()
@@ -35,13 +40,32 @@ func BenchmarkMap(b *testing.B) {
 				b.ReportMetric(float64(probes)/float64(least), "x-least")
 				b.ReportMetric(100*float64(found)/float64(of), "%found")
 				b.ReportMetric(float64(probes)/float64(runs), "touches-a-lead-stays")
-				b.ReportMetric(float64(probes)/2, "touches")
-				b.ReportMetric(float64(scans)/2, "plain-scan")
-				b.ReportMetric(float64(pairs)/2, "plain-pairs")
+				b.ReportMetric(float64(probes)/float64(seeds), "touches")
+				b.ReportMetric(float64(scans)/float64(seeds), "plain-scan")
+				b.ReportMetric(float64(walk)/float64(seeds), "plain-walk")
+				b.ReportMetric(float64(pairs)/float64(seeds), "plain-pairs")
 				b.StartTimer()
 			}
 		})
 	}
+}
+
+// sequentialWalk is how many readings it takes to hold one tip on each piece of
+// metal in turn and to walk the other along all that come after it, until one
+// beeps or the walk ends. It remembers nothing.
+func sequentialWalk(pieces, truth *graphs.Nets) int {
+	last := map[int]int{} // by net of the truth: the piece of it met last, from the end
+	readings := 0
+	for at := len(pieces.List) - 1; at >= 0; at-- {
+		net := truth.Of[pieces.List[at].Terminals[0]]
+		if next, found := last[net]; found {
+			readings += next - at
+		} else {
+			readings += len(pieces.List) - 1 - at
+		}
+		last[net] = at
+	}
+	return readings
 }
 
 // leadRuns counts the runs of touches in which no more than one tip moves at a

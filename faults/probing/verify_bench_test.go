@@ -1,6 +1,8 @@
 package probing
 
 import (
+	"fmt"
+	binary "math/bits"
 	"slices"
 	"testing"
 
@@ -56,5 +58,49 @@ func TestVerifyMeetsTheBoundOfTheMachineAsItIs(t *testing.T) {
 	}
 	if float64(spent) > 1.02*float64(least) {
 		t.Errorf("%d readings within nets, the bound is %d", spent, least)
+	}
+}
+
+// BenchmarkVerify proves machines with none, one and two flaws. Readings within
+// nets stand beside the bound of the machine as it is (see boundAsItIs; what is
+// read to locate a flaw proves some wires too, and is not counted, so that with
+// flaws the ratio may be less than 1) and beside the plain way of one wire after
+// another; readings that keep nets apart stand
+// beside themselves, pair by pair, and with clip leads beside the least that
+// gives each rail a number of its own, ceil(log2(1 + rails)).
+func BenchmarkVerify(b *testing.B) {
+	const seeds = 3
+	for _, size := range []int{100, 500, 2000} {
+		for flaws := range 3 {
+			b.Run(fmt.Sprintf("terminals=%d/flaws=%d", size, flaws), func(b *testing.B) {
+				for b.Loop() {
+					var spent, least, wires, apart, bundles, leastBundles, pairs int
+					for seed := range uint64(seeds) {
+						m := machineOf(b, seed, size)
+						clean, bundled := m.Clone(), m.Clone()
+						r := try(b, m, seed, flaws, Options{Goal: Verify})
+						spent, least, wires = spent+r.continuity, least+boundAsItIs(b, clean, r.w), wires+len(clean.Wires)
+						apart += r.isolation
+						if flaws == 0 {
+							session, readings, _ := bundleSitting(b, bundled, quiet(newTruth(b, bundled, seed)))
+							if got, want := session.Report().Proven, r.session.Report().Proven; got.Separations < want.Separations {
+								b.Errorf("seed %d: clip leads prove %d separations, pair by pair %d", seed, got.Separations, want.Separations)
+							}
+							rails, _, _ := r.planner.separable()
+							bundles, leastBundles, pairs = bundles+readings, leastBundles+binary.Len(uint(len(rails))), pairs+session.Report().Proven.OfSeparations
+						}
+					}
+					b.ReportMetric(float64(spent)/float64(least), "x-bound")
+					b.ReportMetric(float64(spent)/seeds, "readings")
+					b.ReportMetric(float64(wires)/seeds, "plain-wire-by-wire")
+					b.ReportMetric(float64(apart)/seeds, "isolation")
+					if flaws == 0 {
+						b.ReportMetric(float64(bundles)/seeds, "isolation-clips")
+						b.ReportMetric(float64(leastBundles)/seeds, "least-clips")
+						b.ReportMetric(float64(pairs)/seeds, "plain-net-pairs")
+					}
+				}
+			})
+		}
 	}
 }
