@@ -191,6 +191,7 @@ func (b *before) fill() {
 	report, again := b.shown.report, b.shown.again
 	t := look.Now()
 	b.result.Add(look.Line(report.From+"  \u2192  "+report.To, t.Ink, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}))
+	b.chart.Off, b.verify.Off = report.Empty(), len(again.Checks) == 0
 	b.result.Add(container.NewHBox(b.chart, b.verify))
 	b.sayQueue()
 	b.result.Add(b.queued)
