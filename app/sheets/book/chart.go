@@ -117,7 +117,7 @@ func against(report *faults.Report) map[string]int {
 var chartPalette = func() scene.Palette {
 	p := scene.Palette{
 		Ground: paper, Box: paper, Ink: ink, Soft: soft, Line: hair, Accent: ink, OnTint: paper,
-		Bad: alarm, Warn: tint(0x8A5A00), Red: alarm, Black: ink,
+		Bad: alarm, Warn: drawing.RGB(0x8A5A00), Red: alarm, Black: ink,
 	}
 	for i := range p.Paths {
 		p.Paths[i] = shade

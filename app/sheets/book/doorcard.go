@@ -248,7 +248,7 @@ func orWords(c model.Colour) string {
 	if c == "" {
 		return "not noted"
 	}
-	return colourWords(c)
+	return drawing.ColourWords(c)
 }
 
 func (d *doorCard) bond() {

@@ -324,7 +324,7 @@ func orInk(c color.NRGBA) color.NRGBA {
 // swatch is a short piece of insulation: the colour is beside its letters, not
 // instead of them.
 func (p *page) swatch(x, base, height float64, code model.Colour) {
-	colours := bands(code)
+	colours := drawing.Insulation(code)
 	const width = 3.2
 	if len(colours) == 0 {
 		return

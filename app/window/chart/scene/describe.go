@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"bellout/app/drawing"
 	"fmt"
 	"strconv"
 	"strings"
@@ -72,7 +73,7 @@ func (s *Scene) describeTerminal(at int) string {
 }
 
 func (s *Scene) describeWire(wire model.Wire) string {
-	colour := colourWords(wire.Colour)
+	colour := drawing.ColourWords(wire.Colour)
 	if colour != "" {
 		colour = string(wire.Colour) + " " + colour
 	}

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"bellout/app/drawing"
 	"slices"
 	"strings"
 
@@ -62,7 +63,7 @@ func (s *Scene) Find(words string) []Match {
 		}
 		row, _ := m.Wire(s.Plan.Wires[i].Wire)
 		add(desk.Selection{Kind: desk.Wire, Name: row.Name}, join(row.Name, string(row.Colour)), row.From.String()+" to "+row.To.String(),
-			row.Name, string(row.Colour), colourWords(row.Colour), row.Cable, row.From.String(), row.To.String())
+			row.Name, string(row.Colour), drawing.ColourWords(row.Colour), row.Cable, row.From.String(), row.To.String())
 	}
 	for i := range s.nets.List {
 		net := &s.nets.List[i]

@@ -197,7 +197,7 @@ func (s *Scene) makeWires() {
 		}
 		s.land(route.From, w.points[0])
 		s.land(route.To, w.points[len(w.points)-1])
-		w.colours = bands(row.Colour)
+		w.colours = drawing.Insulation(row.Colour)
 		if terminal, there := m.TerminalIndex(row.From); there {
 			w.net = s.nets.Of[terminal]
 			kind := s.nets.List[w.net].Kind

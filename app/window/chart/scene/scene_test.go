@@ -22,14 +22,14 @@ import (
 // day and night are palettes for tests; the window has its own.
 var (
 	day = Palette{
-		Ground: rgb(0xE8E3D8), Box: rgb(0xFCFAF5), Ink: rgb(0x1B2226), Soft: rgb(0x4F5A62), Line: rgb(0xC4BCAC), Accent: rgb(0x0A5960),
-		OnTint: rgb(0xFFFFFF), Bad: rgb(0xA3201A), Warn: rgb(0x7A4E00), Red: rgb(0xB3211B), Black: rgb(0x1B2226),
-		Paths: [PathKinds]color.NRGBA{rgb(0x9CC9C6), rgb(0xE0A08A), rgb(0x8FB5E0), rgb(0x9CCB8C), rgb(0xD8B84A), rgb(0xC3A2DC)},
+		Ground: drawing.RGB(0xE8E3D8), Box: drawing.RGB(0xFCFAF5), Ink: drawing.RGB(0x1B2226), Soft: drawing.RGB(0x4F5A62), Line: drawing.RGB(0xC4BCAC), Accent: drawing.RGB(0x0A5960),
+		OnTint: drawing.RGB(0xFFFFFF), Bad: drawing.RGB(0xA3201A), Warn: drawing.RGB(0x7A4E00), Red: drawing.RGB(0xB3211B), Black: drawing.RGB(0x1B2226),
+		Paths: [PathKinds]color.NRGBA{drawing.RGB(0x9CC9C6), drawing.RGB(0xE0A08A), drawing.RGB(0x8FB5E0), drawing.RGB(0x9CCB8C), drawing.RGB(0xD8B84A), drawing.RGB(0xC3A2DC)},
 	}
 	night = Palette{
-		Ground: rgb(0x101517), Box: rgb(0x212A2E), Ink: rgb(0xF0ECE3), Soft: rgb(0xB4BDC0), Line: rgb(0x46535A), Accent: rgb(0x74CFC8),
-		OnTint: rgb(0x0D1416), Bad: rgb(0xFF9184), Warn: rgb(0xF2C264), Red: rgb(0xFF8175), Black: rgb(0xF0ECE3),
-		Paths: [PathKinds]color.NRGBA{rgb(0x2A5F62), rgb(0x7A3F2C), rgb(0x2C5484), rgb(0x36682C), rgb(0x6E5A14), rgb(0x5C3D78)},
+		Ground: drawing.RGB(0x101517), Box: drawing.RGB(0x212A2E), Ink: drawing.RGB(0xF0ECE3), Soft: drawing.RGB(0xB4BDC0), Line: drawing.RGB(0x46535A), Accent: drawing.RGB(0x74CFC8),
+		OnTint: drawing.RGB(0x0D1416), Bad: drawing.RGB(0xFF9184), Warn: drawing.RGB(0xF2C264), Red: drawing.RGB(0xFF8175), Black: drawing.RGB(0xF0ECE3),
+		Paths: [PathKinds]color.NRGBA{drawing.RGB(0x2A5F62), drawing.RGB(0x7A3F2C), drawing.RGB(0x2C5484), drawing.RGB(0x36682C), drawing.RGB(0x6E5A14), drawing.RGB(0x5C3D78)},
 	}
 )
 

@@ -57,13 +57,13 @@ func TestAWayWithCrossingsKeepsItsInkButForTheGaps(t *testing.T) {
 
 func TestEveryColourOfTheTableIsDrawnAndNamed(t *testing.T) {
 	for _, code := range model.ColourCodes {
-		if len(bands(model.Colour(code))) != 1 || colourNames[code] == "" {
+		if len(drawing.Insulation(model.Colour(code))) != 1 || drawing.ColourWords(model.Colour(code)) == "" {
 			t.Errorf("%s has no look or no name", code)
 		}
 		for _, palette := range []*Palette{&day, &night} {
 			s := &Scene{}
-			k := s.inkOf(palette, insulation[code])
-			if !k.cased && contrast(insulation[code], palette.Ground) < leastSeen {
+			k := s.inkOf(palette, drawing.Insulation(model.Colour(code))[0])
+			if !k.cased && contrast(drawing.Insulation(model.Colour(code))[0], palette.Ground) < leastSeen {
 				t.Errorf("%s is not seen on %v", code, palette.Ground)
 			}
 			if k.cased && contrast(k.casing, palette.Ground) < 3 { // WCAG 2.1, 1.4.11: graphics
@@ -71,10 +71,10 @@ func TestEveryColourOfTheTableIsDrawnAndNamed(t *testing.T) {
 			}
 		}
 	}
-	if got := bands(model.GreenYellow); len(got) != 2 || got[0] != insulation["GN"] || got[1] != insulation["YE"] {
+	if got := drawing.Insulation(model.GreenYellow); len(got) != 2 || got[0] != drawing.Insulation("GN")[0] || got[1] != drawing.Insulation("YE")[0] {
 		t.Errorf("GNYE is drawn as %v", got)
 	}
-	if bands("") != nil {
+	if drawing.Insulation("") != nil {
 		t.Error("a colour that nobody knows is drawn as one")
 	}
 }
@@ -86,7 +86,7 @@ func TestNoTwoColoursOfTheTableLookAlike(t *testing.T) {
 	}
 	for i, one := range model.ColourCodes {
 		for _, other := range model.ColourCodes[:i] {
-			if far(insulation[one], insulation[other]) < 40*40 {
+			if far(drawing.Insulation(model.Colour(one))[0], drawing.Insulation(model.Colour(other))[0]) < 40*40 {
 				t.Errorf("%s and %s are nearly one colour", one, other)
 			}
 		}
