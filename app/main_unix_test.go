@@ -16,9 +16,16 @@ import (
 // asBellout makes the test binary run as the program.
 const asBellout = "BELLOUT_TEST_AS_PROGRAM"
 
+// asEmptyWindow makes it open a window of the toolkit with nothing in it.
+const asEmptyWindow = "BELLOUT_TEST_AS_EMPTY_WINDOW"
+
 func TestMain(m *testing.M) {
 	if os.Getenv(asBellout) != "" {
 		main()
+	}
+	if os.Getenv(asEmptyWindow) != "" {
+		emptyWindow()
+		return
 	}
 	os.Exit(m.Run())
 }

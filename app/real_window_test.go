@@ -31,7 +31,7 @@ type realWindow struct {
 
 // startDisplay starts a display that nobody sees; the test is skipped where
 // there is no program for it.
-func startDisplay(t *testing.T) string {
+func startDisplay(t testing.TB) string {
 	t.Helper()
 	for _, need := range []string{"Xvfb", "xdotool"} {
 		if _, err := exec.LookPath(need); err != nil {
@@ -132,6 +132,13 @@ func (w *realWindow) click(x, y int) {
 	w.act("mousemove", fmt.Sprint(x), fmt.Sprint(y), "click", "1")
 }
 
+// drag draws from one point to another with the button held.
+func (w *realWindow) drag(x, y, toX, toY int) {
+	w.t.Helper()
+	w.act("mousemove", fmt.Sprint(x), fmt.Sprint(y), "mousedown", "1", "sleep", "0.1",
+		"mousemove", fmt.Sprint((x+toX)/2), fmt.Sprint((y+toY)/2), "sleep", "0.1", "mousemove", fmt.Sprint(toX), fmt.Sprint(toY), "sleep", "0.1", "mouseup", "1")
+}
+
 // picture saves what the display shows where BELLOUT_PICTURES names a folder.
 func (w *realWindow) picture(name string) {
 	folder := os.Getenv("BELLOUT_PICTURES")
@@ -224,6 +231,17 @@ func TestTheRealWindowByKeyAndMouse(t *testing.T) {
 	w.wait("event notice E1 is noted as failed")
 	w.picture("real-failed")
 
+	// its box is drawn to another place on the chart, with the mouse
+	w.key("ctrl+1")
+	w.picture("real-before-drag")
+	w.drag(733, 460, 650, 380)
+	w.wait("event map")
+	w.picture("real-dragged")
+	moved, there := inFile(t, path).Place("E1")
+	if !there {
+		t.Error("the file does not know where E1 was put on the chart")
+	}
+
 	// the findings, with the mouse
 	w.key("Escape", "Escape", "F3")
 	w.wait(`event selected 1 "A2"`) // the first of the failed devices
@@ -268,6 +286,9 @@ func TestTheRealWindowByKeyAndMouse(t *testing.T) {
 	again := openReal(t, display, config, path)
 	again.picture("real-again")
 	again.close()
+	if after, _ := inFile(t, path).Place("E1"); after != moved {
+		t.Errorf("E1 stands at %v after it was opened once more, it was put at %v", after, moved)
+	}
 	if got := len(inFile(t, path).Readings); got != before+2 {
 		t.Errorf("%d readings after it was opened once more, want %d", got, before+2)
 	}

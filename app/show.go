@@ -36,8 +36,8 @@ func show(ctx context.Context, path string) error {
 		return err
 	}
 	d := desk.New(desk.Options{Deliver: fyne.Do})
-	tellEvents(d)
 	w := window.New(app, d)
+	tellEvents(d) // after the window has taken what happened
 	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Close) })
 	defer stop()
 	app.Lifecycle().SetOnEnteredForeground(d.Refresh)
