@@ -67,32 +67,33 @@ func (l *panelLayout) column(size fyne.Size) {
 	spare := size.Height - 2*edge - l.board() - look.HeightAt(p.fields, width) - between - oneLine - oneChip
 	goals, presses, proven := high(p.goals.object), high(p.presses), high(p.proven)
 	spare -= goals + presses + proven
-	for _, give := range []struct {
-		object fyne.CanvasObject
-		height float32
-	}{{p.goals.object, goals}, {p.presses, presses}} {
-		if spare < leastRows*row {
-			give.object.Hide()
-			spare += give.height
-		}
+	p.keyLine.Hide()
+	if spare < leastRows*row {
+		p.goals.object.Hide()
+		spare += goals
+	}
+	if spare < leastRows*row {
+		p.presses.Hide()
+		spare += presses - high(p.keyLine)
 	}
 	rows := min(max(float32(int(spare/row)), leastRows), mostRows)
 	if spare < leastRows*row {
-		rows = 2
+		rows = 1
 	}
 	board := max(l.board()+spare-rows*row, 80)
-	if tight := board < l.board(); tight != p.tight {
-		p.tight = tight
-		p.fillBoard(p.bench.touch())
-	}
+	tight := board < l.board()
 	// What is opened, or grew, takes from the list first; then from the board.
 	below := float32(0)
-	for _, object := range []fyne.CanvasObject{p.fields, p.said, p.conditions.chips, p.conditions.field, p.presses, p.strike.object, p.goals.object, p.proven} {
+	for _, object := range []fyne.CanvasObject{p.fields, p.said, p.conditions.chips, p.conditions.field, p.presses, p.keyLine, p.strike.object, p.goals.object, p.proven} {
 		if height := look.HeightAt(object, width); height > 0 {
 			below += height + between
 		}
 	}
 	board = max(min(board, size.Height-2*edge-below-row), 40)
+	if seen := fyne.NewSize(width-barRoom, board); tight != p.tight || seen != p.boardSize {
+		p.tight, p.boardSize = tight, seen
+		p.fillBoard(p.bench.touch())
+	}
 	y := float32(edge)
 	scrolled(p.scroll, p.scroll.Content, edge, y, width, board)
 	y += board + between/2
@@ -101,6 +102,7 @@ func (l *panelLayout) column(size fyne.Size) {
 	y = place(p.conditions.chips, edge, y, width, look.HeightAt(p.conditions.chips, width))
 	y = place(p.conditions.field, edge, y, width, look.HeightAt(p.conditions.field, width))
 	y = place(p.presses, edge, y, width, look.HeightAt(p.presses, width))
+	y = place(p.keyLine, edge, y, width, look.HeightAt(p.keyLine, width))
 	// From the foot upward, so that the list takes what is left.
 	foot := size.Height - edge
 	up := func(object fyne.CanvasObject) {
@@ -169,6 +171,10 @@ func (l *panelLayout) whole(size fyne.Size) {
 	place(p.fields, side, foot-fields, width, fields)
 	foot -= fields + 2*between
 	left := width * 0.6
+	if seen := fyne.NewSize(left-barRoom, foot-edge); seen != p.boardSize {
+		p.boardSize = seen
+		p.fillBoard(p.bench.touch())
+	}
 	scrolled(p.scroll, p.scroll.Content, side, edge, left, foot-edge)
 	scrolled(p.asideScroll, p.asideScroll.Content, side+left+side, edge, width-left-side, foot-edge)
 	l.list(size)

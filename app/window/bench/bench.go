@@ -52,6 +52,13 @@ type draft struct {
 	waiting   string
 	confirmed string // what Enter was asked about, and may be pressed again for
 	path      string // of the file that this is about
+
+	kept      bool      // what was kept from last time was brought back
+	failed    [2]string // why what a lead's field holds is no terminal
+	completed [2]string // what was typed, where the tip is on something else
+	refused   bool      // the value that is typed was refused
+	sureDead  bool      // the alarm was asked to end, once
+	vague     bool      // a good machine could have shown nearly anything
 }
 
 const (
@@ -73,6 +80,7 @@ func New(r *room.Room) *Bench {
 	r.Memory[draftMemory] = kept
 	b.addActions()
 	r.Listen(b.changed)
+	b.bringBack()
 	b.indexAnew()
 	return b
 }
@@ -142,6 +150,12 @@ func (b *Bench) changed(what desk.Changed) {
 		if b.panel != nil {
 			b.panel.takeDraft()
 		}
+	}
+	if what.Has(desk.File) {
+		b.bringBack()
+	}
+	if what.Has(desk.Conditions) {
+		b.keep()
 	}
 	if what.Has(desk.File | desk.Map) {
 		b.indexAnew()

@@ -20,7 +20,7 @@ import (
 type boarder struct {
 	bench *Bench
 	size  sizes
-	tight bool // an answer that is as expected gives way to the next touch
+	brief int  // 0: everything; from 1 on, what was answered gives way to the next touch
 	past  bool // the next touch has begun: what the last one meant is brief now
 }
 
@@ -77,26 +77,31 @@ func sideText(text string, size float32, colour color.Color) *canvas.Text {
 	return line
 }
 
-// before lists what to do to the machine first, and what to mind.
+// before lists what to do to the machine first.
 func (d boarder) before(now touch) []fyne.CanvasObject {
 	t := look.Now()
-	objects := []fyne.CanvasObject{}
+	var objects []fyne.CanvasObject
 	if p := now.proposal; p != nil && p.Probe != nil {
-		noted := d.bench.desk.Conditions()
-		if now.stage == proposed {
-			for _, condition := range noted {
-				if !holds(p.Probe.Conditions, condition) {
-					objects = append(objects, d.signed(look.SignFirst, look.NewParagraph("Put back: "+backWords(condition)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
-				}
+		for _, condition := range append(append(model.Conditions{}, d.bench.desk.Conditions()...), d.bench.desk.ToPutBack()...) {
+			if !holds(p.Probe.Conditions, condition) {
+				objects = append(objects, d.signed(look.SignFirst, look.NewParagraph("Put back: "+backWords(condition)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
 			}
 		}
 		for _, step := range p.Prepare {
 			objects = append(objects, d.signed(look.SignFirst, look.NewParagraph(capital(step)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
 		}
-		if p.Caution != "" {
-			objects = append(objects, d.signed(look.SignWarning, d.small(p.Caution, t.Warn)))
+	}
+	return objects
+}
+
+// cautions say what to mind at this touch.
+func (d boarder) cautions(now touch) []fyne.CanvasObject {
+	t := look.Now()
+	if p := now.proposal; p != nil && p.Probe != nil {
+		if p.Caution == "" {
+			return nil
 		}
-		return objects
+		return []fyne.CanvasObject{d.signed(look.SignWarning, d.small(p.Caution, t.Warn))}
 	}
 	if now.stage != byHand {
 		return nil
@@ -108,7 +113,7 @@ func (d boarder) before(now touch) []fyne.CanvasObject {
 	case now.mode == model.ModeVoltsDC || now.mode == model.ModeVoltsAC:
 		caution = cautionLive
 	}
-	return append(objects, d.signed(look.SignWarning, d.small(caution, t.Warn)))
+	return []fyne.CanvasObject{d.signed(look.SignWarning, d.small(caution, t.Warn))}
 }
 
 func holds(list model.Conditions, condition model.Condition) bool {
@@ -130,6 +135,9 @@ func capital(text string) string {
 // tips say where each tip goes.
 func (d boarder) tips(now touch) []fyne.CanvasObject {
 	t := look.Now()
+	if d.brief == mostBrief {
+		d.size.ref *= 0.75
+	}
 	var objects []fyne.CanvasObject
 	for tip, ref := range now.tips {
 		text, where, ink := ref.String(), d.bench.place(ref).Where(), color.Color(t.Ink)
@@ -139,8 +147,16 @@ func (d boarder) tips(now touch) []fyne.CanvasObject {
 				continue
 			}
 		}
+		if now.failed[tip] {
+			text, where, ink = d.bench.draft.leads[tip], "is no terminal: write where the tip is", t.Bad
+		} else if typed := d.bench.draft.completed[tip]; typed != "" && now.stage != proposed {
+			where = "completed from “" + typed + "” · " + where
+		}
 		if now.stage == proposed && d.bench.desk.Tip(desk.Tip(tip)) == ref {
 			where = "stays there · " + where
+		}
+		if d.brief == mostBrief {
+			where = ""
 		}
 		objects = append(objects, container.New(&tipRow{d.size},
 			newProbeTip(desk.Tip(tip), float32(int(d.size.ref*0.74))),
@@ -200,24 +216,27 @@ func (d boarder) answer() fyne.CanvasObject {
 	if outcome == nil {
 		return nil
 	}
-	m := meaningOf(outcome.Outcome)
+	m := d.bench.meaning()
 	against := outcome.Outcome == judge.Contradicts
 	what := d.small(fmt.Sprintf("reading %d · %s", outcome.Reading.Number, touchWords(outcome.Reading)), t.Soft)
 	lines := container.New(&look.Rows{Gap: 2}, container.New(&look.Beside{Gap: d.size.text * 0.8, Down: d.size.word * 0.36, Least: d.size.small * 8}, sideText(m.word, d.size.word, m.colour()), what))
-	switch {
-	case d.past && !d.size.alone:
-	case against && !d.tight || d.size.alone:
+	at, there := d.bench.findingOfOutcome()
+	if against { // what to do comes first, then why
+		lines.Add(d.todo(at, there, m.colour()))
+	}
+	if m.word == tellsLittle && d.brief < 2 {
+		lines.Add(d.small("It fits, and so would nearly every other reading here: it proves nothing.", t.Ink))
+	}
+	if d.size.alone {
 		lines.Add(d.prose(outcome.Message, t.Ink))
-	case against || !d.tight:
+	} else if !d.past && d.brief < 1 {
 		lines.Add(d.small(outcome.Message, t.Ink))
 	}
 	if outcome.Wire != "" {
 		lines.Add(look.NewParagraph("Wire "+outcome.Wire+" is on the map now.", d.size.text, t.Ink, fyne.TextStyle{Bold: true}))
 	}
-	if at, there := d.bench.findingOfOutcome(); there && (against || !d.tight && !d.past) {
-		lines.Add(d.finding(at, against, m.colour()))
-	} else if against {
-		lines.Add(d.press("No finding yet"))
+	if there && !against && d.brief < 1 && !d.past {
+		lines.Add(d.small("Ctrl J: "+d.findingWords(at), t.Accent))
 	}
 	body := container.New(&look.Leading{Gap: d.size.text * 0.8, Down: 1}, m.sign.Image(d.size.word*1.5), lines)
 	if against {
@@ -226,32 +245,57 @@ func (d boarder) answer() fyne.CanvasObject {
 	return framed(t.Line, 1, t.Raised, d.size, body)
 }
 
-// finding names a finding of the last reading, and the way to it.
-func (d boarder) finding(at int, against bool, colour color.Color) fyne.CanvasObject {
+// banner is an answer in one line, where there is room for no more above the
+// tips; all of it then stands below.
+func (d boarder) banner() fyne.CanvasObject {
+	m := d.bench.meaning()
+	word := look.NewParagraph(m.word, d.size.text, m.colour(), fyne.TextStyle{Bold: true})
+	if d.bench.contradicted() {
+		words := m.word + "; Ctrl J looks at it"
+		if d.bench.offersAgain(d.bench.touch()) {
+			words = m.word + "; Enter: same touch again"
+		}
+		word.Set(words, m.colour())
+		return framed(look.Now().Bad, 3, look.Now().Raised, d.size, d.signed(m.sign, word))
+	}
+	return d.signed(m.sign, word)
+}
+
+// findingWords name a finding of the last reading.
+func (d boarder) findingWords(at int) string {
 	finding := d.bench.desk.View().Report.Findings[at]
 	about := append(append([]string{}, finding.Wires...), finding.Terminals...)
-	words := fmt.Sprintf("%s at %s", finding.Rule, judge.ListText(about, 3))
-	if !against {
-		return d.small("Ctrl J: "+words, look.Now().Accent)
+	return fmt.Sprintf("%s at %s", look.RuleWord(finding.Rule), judge.ListText(about, 3))
+}
+
+// todo says what to do about a reading that contradicts the map: go to its
+// finding, or, where none explains it, make sure of it.
+func (d boarder) todo(at int, there bool, colour color.Color) fyne.CanvasObject {
+	b := d.bench
+	words, key, to := "Finding", "Ctrl J", b.toFinding
+	text := ""
+	if there {
+		text = d.findingWords(at)
+	} else if text = "Repeat it with firm tips"; b.offersAgain(b.touch()) {
+		words, key, to = "Same touch again", "Enter", b.act(b.again)
+		text += "; nothing explains it yet"
+	} else {
+		words = "Look at it"
 	}
-	return container.New(&look.Leading{Gap: d.size.text * 0.7}, d.press("Finding"), look.NewParagraph(words, d.size.text, colour, fyne.TextStyle{Bold: true}))
+	press := look.NewPress(words, key, to)
+	press.Primary, press.Type = true, d.size.text
+	return container.New(&look.Rows{Gap: 4}, look.NewParagraph(text, d.size.text, colour, fyne.TextStyle{Bold: true}), container.NewHBox(press))
 }
 
-// press leads to the findings.
-func (d boarder) press(words string) fyne.CanvasObject {
-	to := look.NewPress(words, "Ctrl J", d.bench.toFinding)
-	to.Primary, to.Type = true, d.size.text
-	return container.NewHBox(to)
-}
-
-// late is what an answer says, where there was no room for it above.
+// late is what an answer says, where there was no room for it above. Once the
+// next touch has begun it is gone: it would be read as meant for that.
 func (d boarder) late() []fyne.CanvasObject {
 	outcome := d.bench.desk.Outcome()
-	if outcome == nil || !d.past && (!d.tight || outcome.Outcome == judge.Contradicts) {
+	if outcome == nil || d.past || d.brief < 1 {
 		return nil
 	}
 	t := look.Now()
-	return []fyne.CanvasObject{d.small(fmt.Sprintf("Reading %d", outcome.Reading.Number), t.Soft), d.prose(outcome.Message, t.Ink)}
+	return []fyne.CanvasObject{d.small(fmt.Sprintf("What reading %d said, %s", outcome.Reading.Number, touchWords(outcome.Reading)), t.Soft), d.small(outcome.Message, t.Ink)}
 }
 
 // framed puts a frame round an object.

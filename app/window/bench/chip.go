@@ -17,6 +17,7 @@ type chip struct {
 	ground      *canvas.Rectangle
 	text, cross *canvas.Text
 	crossed     bool
+	sign        *canvas.Image // before the words, where they are not sure; else nil
 	tapped      func()
 }
 
@@ -32,6 +33,22 @@ func newChip(size sizes, text string, held bool, tapped func()) *chip {
 	c.ground.CornerRadius = 3
 	c.ExtendBaseWidget(c)
 	return c
+}
+
+// doubtful marks a chip that is not sure, by a sign and an empty ground.
+func (c *chip) doubtful(sign look.Sign) *chip {
+	t := look.Now()
+	c.sign = sign.Image(c.text.TextSize * 1.2)
+	c.ground.FillColor, c.ground.StrokeColor, c.ground.StrokeWidth = color.Transparent, t.Warn, 1.5
+	return c
+}
+
+// signRoom is how much the sign takes.
+func (c *chip) signRoom() float32 {
+	if c.sign == nil {
+		return 0
+	}
+	return c.text.TextSize*1.2 + 6
 }
 
 // Tapped takes the condition off.
@@ -55,7 +72,7 @@ func (c *chip) CreateRenderer() fyne.WidgetRenderer { return &chipRenderer{c} }
 type chipRenderer struct{ chip *chip }
 
 func (r *chipRenderer) MinSize() fyne.Size {
-	size := r.chip.text.MinSize().Add(fyne.NewSize(14, 9))
+	size := r.chip.text.MinSize().Add(fyne.NewSize(14+r.chip.signRoom(), 9))
 	if r.chip.crossed {
 		size.Width += r.chip.cross.MinSize().Width + 10
 	}
@@ -66,8 +83,13 @@ func (r *chipRenderer) Layout(size fyne.Size) {
 	c := r.chip
 	c.ground.Resize(size)
 	text := c.text.MinSize()
-	c.text.Move(fyne.NewPos(8, (size.Height-text.Height)/2))
-	c.text.Resize(fyne.NewSize(size.Width-16, text.Height))
+	if c.sign != nil {
+		side := c.text.TextSize * 1.2
+		c.sign.Move(fyne.NewPos(7, (size.Height-side)/2))
+		c.sign.Resize(fyne.NewSize(side, side))
+	}
+	c.text.Move(fyne.NewPos(8+c.signRoom(), (size.Height-text.Height)/2))
+	c.text.Resize(fyne.NewSize(size.Width-16-c.signRoom(), text.Height))
 	cross := c.cross.MinSize()
 	c.cross.Hidden = !c.crossed
 	c.cross.Move(fyne.NewPos(size.Width-cross.Width-8, (size.Height-cross.Height)/2))
@@ -81,7 +103,11 @@ func (r *chipRenderer) Refresh() {
 }
 
 func (r *chipRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.chip.ground, r.chip.text, r.chip.cross}
+	objects := []fyne.CanvasObject{r.chip.ground, r.chip.text, r.chip.cross}
+	if r.chip.sign != nil {
+		objects = append(objects, r.chip.sign)
+	}
+	return objects
 }
 
 func (r *chipRenderer) Destroy() {}

@@ -1,11 +1,13 @@
 package bench
 
 import (
+	"fmt"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"bellout/app/desk"
 	"bellout/app/window/bench/find"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
@@ -49,7 +51,11 @@ func newConditions(p *panel) *conditions {
 func (c *conditions) show() {
 	b := c.panel.bench
 	held := b.desk.Conditions()
-	key := held.String()
+	back := b.desk.ToPutBack()
+	key := held.String() + "|" + back.String()
+	for _, condition := range held {
+		key += fmt.Sprint(b.desk.HeldState(condition))
+	}
 	if b.blocked() != "" {
 		key += "|off"
 	}
@@ -64,13 +70,33 @@ func (c *conditions) show() {
 	}
 	add.Type = c.panel.size.text
 	add.Off = b.blocked() != ""
-	if len(held) == 0 {
+	if len(held) == 0 && len(back) == 0 {
 		c.chips.Add(add)
 		c.chips.Add(newChip(c.panel.size, "machine as it is at rest", false, nil))
 		return
 	}
+	last := false
 	for _, condition := range held {
-		c.chips.Add(newChip(c.panel.size, conditionWords(condition), true, b.act(func() { b.removeCondition(condition) })))
+		words, state := conditionWords(condition), b.desk.HeldState(condition)
+		off := b.act(func() { b.removeCondition(condition) })
+		switch state {
+		case desk.HeldToDo:
+			c.chips.Add(newChip(c.panel.size, "to do: "+words, true, off).doubtful(look.SignFirst))
+		case desk.HeldLast:
+			last = true
+			c.chips.Add(newChip(c.panel.size, "from last time: "+words+", still so?", true, off).doubtful(look.SignUnknown))
+		default:
+			c.chips.Add(newChip(c.panel.size, words, true, off))
+		}
+	}
+	for _, condition := range back {
+		c.chips.Add(newChip(c.panel.size, "put back: "+backWords(condition), true, nil).doubtful(look.SignFirst))
+	}
+	if last {
+		for _, press := range []*look.Press{look.NewPress("Still so", "F10", b.act(b.keepLast)), look.NewPress("Clear", "F11", b.act(b.clearLast))} {
+			press.Type = c.panel.size.text
+			c.chips.Add(press)
+		}
 	}
 	c.chips.Add(add)
 }

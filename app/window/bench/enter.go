@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"fyne.io/fyne/v2"
+
 	"bellout/app/desk"
 	"bellout/app/window/room"
 	"bellout/faults/judge"
@@ -14,20 +16,31 @@ import (
 // proposed probe where nothing is typed. Whatever is wrong, what was typed
 // stays where it is.
 func (b *Bench) enter() {
-	text := strings.TrimSpace(b.panel.value.Text)
 	for tip := range b.panel.leads {
 		if !b.panel.leads[tip].commit() {
-			b.focus(b.panel.leads[tip].entry)
+			if b.draft.failed[tip] != "" {
+				b.focus(b.panel.leads[tip].entry)
+			}
 			return
 		}
 	}
+	text := strings.TrimSpace(b.panel.value.Text)
 	if text == "" {
 		b.enterNothing()
 		return
 	}
 	entry, err := desk.ReadEntry(text)
 	if err != nil {
-		b.panel.say(saidWrong, err.Error())
+		if !b.takePlace(text) {
+			b.draft.refused = true
+			b.panel.say(saidWrong, err.Error())
+			b.panel.value.TypedShortcut(&fyne.ShortcutSelectAll{}) // the next one is written over it
+		}
+		return
+	}
+	if why := b.refused(); why != "" {
+		b.desk.NoteVolts(entry)
+		b.panel.say(saidWrong, why)
 		return
 	}
 	if ask := b.doubt(entry); ask != "" && b.draft.confirmed != ask+text {
@@ -42,6 +55,10 @@ func (b *Bench) enter() {
 // enterNothing is Enter with nothing typed.
 func (b *Bench) enterNothing() {
 	now := b.touch()
+	if b.offersAgain(now) {
+		b.again()
+		return
+	}
 	switch now.stage {
 	case proposed:
 		b.take()
@@ -68,6 +85,29 @@ func (b *Bench) enterNothing() {
 // doubt asks about a reading that was probably not meant so; empty if there is
 // no doubt.
 func (b *Bench) doubt(entry desk.Entry) string {
+	var list []string
+	for _, ask := range []string{b.liveDoubt(entry), b.placeDoubt(entry), b.lastDoubt()} {
+		if ask != "" {
+			list = append(list, ask)
+		}
+	}
+	return strings.Join(list, " ")
+}
+
+// lastDoubt asks about what held when the file was open last.
+func (b *Bench) lastDoubt() string {
+	var list []string
+	for _, condition := range b.desk.HeldIn(desk.HeldLast) {
+		list = append(list, conditionWords(condition))
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "Not stored yet: from last time " + judge.ListText(list, 3) + ". Enter again if it is still so; F11 clears what is from last time."
+}
+
+// placeDoubt asks where the reading was probably taken elsewhere.
+func (b *Bench) placeDoubt(entry desk.Entry) string {
 	now := b.touch()
 	if now.stage == proposed {
 		probe := now.proposal.Probe
@@ -92,7 +132,7 @@ func (b *Bench) onMains(now touch) bool {
 
 // log stores a reading of the tips where they are noted.
 func (b *Bench) log(entry desk.Entry, text string) {
-	followed := b.desk.Offered() != nil
+	followed, vague := b.desk.Offered() != nil, b.expectedFor != "" && b.expectErr == nil && !b.expected.Known
 	before := b.draft.logged
 	b.draft.logged, b.draft.waiting = b.noted(), text
 	if err := b.desk.Log(entry); err != nil {
@@ -100,7 +140,8 @@ func (b *Bench) log(entry desk.Entry, text string) {
 		b.panel.say(saidWrong, err.Error())
 		return
 	}
-	b.draft.followed, b.draft.chosen = followed, 0
+	b.draft.followed, b.draft.chosen, b.draft.vague, b.draft.sureDead = followed, 0, vague, false
+	b.panel.showChosen()
 	b.panel.value.SetText("")
 	b.panel.say(saidNothing, "")
 	b.panel.show(desk.Tips)
@@ -163,6 +204,47 @@ func (b *Bench) swap() {
 	b.desk.SwapTips()
 }
 
+// offersAgain is true after a reading that contradicts the map and that no
+// finding explains, until something else is begun: it is worth one more touch.
+func (b *Bench) offersAgain(now touch) bool {
+	if !b.contradicted() || now.stage != proposed && now.stage != nothing && now.stage != thinking || b.noted() != b.draft.logged {
+		return false
+	}
+	_, there := b.findingOfOutcome()
+	return !there
+}
+
+// again makes the last touch once more.
+func (b *Bench) again() {
+	b.draft.logged = ""
+	b.panel.showBoard()
+	b.panel.say(saidHint, "The same touch again: press both tips firmly, on clean metal; then what the meter shows.")
+	b.focus(b.panel.value)
+}
+
+// keepLast says that what held last time still does; clearLast that it does not.
+func (b *Bench) keepLast() {
+	b.desk.ConfirmConditions()
+	b.panel.say(saidHint, "The machine is as the marks say.")
+}
+
+func (b *Bench) clearLast() {
+	for _, condition := range b.desk.HeldIn(desk.HeldLast) {
+		b.removeCondition(condition)
+	}
+	b.panel.say(saidHint, "Cleared: what was changed last time is as it was.")
+}
+
+// refused says why nothing can be stored in this file; empty if something can.
+func (b *Bench) refused() string { return refusedBy(b.desk.View()) }
+
+func refusedBy(view desk.View) string {
+	if !view.ReadOnly {
+		return ""
+	}
+	return "This file is open for reading only: " + strings.TrimSuffix(view.Why, ".") + ". Tips can be written, to see what a good machine shows; to store, save a copy (Ctrl S), open that, and log there."
+}
+
 // blocked says why nothing can be logged at all; empty if something can.
 func (b *Bench) blocked() string { return blockedBy(b.desk.View()) }
 
@@ -170,8 +252,6 @@ func blockedBy(view desk.View) string {
 	switch {
 	case view.Path == "":
 		return "No file is open. Open one, or begin a new one; then probes are logged here."
-	case view.ReadOnly:
-		return "This file is open for reading only: " + strings.TrimSuffix(view.Why, ".") + ". Save a copy (Ctrl S), open that, and log there."
 	case len(view.Machine.Terminals) == 0:
 		return "No terminals are on the map yet. Add a supply or a connector under Parts (F4), or read a table in; then this column says where to put the tips."
 	}

@@ -1,7 +1,10 @@
 package bench
 
 import (
+	"image/color"
+
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
 	"bellout/app/window/look"
@@ -24,16 +27,16 @@ var theGoals = append([]probing.Goal{""}, probing.Locate, probing.Verify, probin
 
 func newGoals(b *Bench) *goals {
 	g := &goals{bench: b, object: container.New(&look.Flow{Gap: 4})}
+	high := canvas.NewRectangle(color.Transparent) // of a press, which the cap stands beside
+	high.SetMinSize(fyne.NewSize(1, look.NewPress("Map", "", nil).MinSize().Height))
+	g.object.Add(container.NewStack(high, container.NewCenter(look.KeyCap("Ctrl G"))))
 	for _, goal := range theGoals {
 		words, _ := goalWords(goal)
 		press := look.NewPress(words, "", b.act(func() { b.setGoal(goal) }))
 		g.list = append(g.list, press)
 		g.object.Add(press)
 	}
-	g.clips = look.NewPress("", "", b.act(func() {
-		b.room.Memory[clipsMemory] = !b.clips()
-		b.setGoal(b.desk.View().Goal)
-	}))
+	g.clips = look.NewPress("", "Ctrl Shift L", b.act(b.turnClips))
 	g.object.Add(g.clips)
 	return g
 }
@@ -43,7 +46,21 @@ func (b *Bench) clips() bool {
 	return clips
 }
 
-func (b *Bench) setGoal(goal probing.Goal) { b.desk.SetGoal(goal, b.clips()) }
+func (b *Bench) setGoal(goal probing.Goal) {
+	b.desk.SetGoal(goal, b.clips())
+	b.keepGoal(goal)
+}
+
+// turnClips says that there are clip leads, or none.
+func (b *Bench) turnClips() {
+	b.room.Memory[clipsMemory] = !b.clips()
+	b.setGoal(b.desk.View().Goal)
+	if b.clips() {
+		b.panel.say(saidHint, "Clip leads: probes may be proposed for which two terminals are joined by a lead, to test several wires at once.")
+		return
+	}
+	b.panel.say(saidHint, "No clip leads: only probes are proposed that need none.")
+}
 
 func (b *Bench) nextGoal() {
 	for i, goal := range theGoals {

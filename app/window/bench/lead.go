@@ -57,7 +57,10 @@ func (l *lead) takeTip(anyway bool) {
 	if draft.edited[l.tip] && !moved && !anyway {
 		return
 	}
-	draft.edited[l.tip], draft.leads[l.tip] = false, ""
+	draft.edited[l.tip], draft.leads[l.tip], draft.failed[l.tip] = false, "", ""
+	if moved {
+		draft.completed[l.tip] = ""
+	}
 	text := ""
 	if ref != (model.TerminalRef{}) {
 		text = ref.String()
@@ -72,10 +75,16 @@ func (l *lead) typed(text string) {
 		return
 	}
 	draft := l.bench.draft
-	draft.edited[l.tip], draft.leads[l.tip] = true, text
+	failed := draft.failed[l.tip] != ""
+	draft.edited[l.tip], draft.leads[l.tip], draft.failed[l.tip] = true, text, ""
+	if failed {
+		l.panel.showBoard()
+	}
 	l.panel.say(saidNothing, "")
 	l.list = nil
-	if l.bench.index != nil {
+	if isValue(text) {
+		l.panel.say(saidHint, fmt.Sprintf("“%s” is a reading: Enter puts it under SHOWS.", strings.TrimSpace(text)))
+	} else if l.bench.index != nil {
 		l.list = l.bench.index.Query(text, mostChoices)
 	}
 	l.showList()
@@ -87,8 +96,14 @@ func (l *lead) showList() {
 		items[i] = choice{place.Text, place.Where()}
 	}
 	l.panel.choices.show(items, func(at int) {
+		typed := ""
+		if l.bench.draft.edited[l.tip] {
+			typed = l.entry.Text
+		}
 		l.put(l.list[at].Ref)
+		l.completed(typed, l.list[at].Ref)
 		l.goOn()
+		l.sayCompleted()
 	})
 }
 
@@ -116,6 +131,7 @@ func (l *lead) key(name fyne.KeyName) bool {
 		if l.bench.draft.edited[l.tip] {
 			l.takeTip(true)
 			l.panel.say(saidNothing, "")
+			l.panel.showBoard()
 			return true
 		}
 	}
@@ -137,8 +153,16 @@ func (l *lead) offerNext() {
 
 // enter takes the place that is marked in the list, or what is typed.
 func (l *lead) enter() {
+	if l.handOver() {
+		l.bench.focus(l.panel.value)
+		return
+	}
 	if at, open := l.panel.choices.chosen(); open {
 		l.panel.choices.take(at)
+		return
+	}
+	if b := l.bench; !b.draft.edited[l.tip] && b.offersAgain(b.touch()) {
+		b.again()
 		return
 	}
 	if l.commit() {
@@ -168,18 +192,25 @@ func (l *lead) commit() bool {
 		l.put(model.TerminalRef{})
 		return true
 	}
+	if l.handOver() {
+		return false
+	}
 	ref, err := l.bench.resolve(text)
 	if err != nil {
-		l.panel.say(saidWrong, fmt.Sprintf("%s tip: %v", capital(tipWords[l.tip].name), err))
+		draft.failed[l.tip] = fmt.Sprintf("%s tip: %v", capital(tipWords[l.tip].name), err)
+		l.panel.say(saidWrong, draft.failed[l.tip])
+		l.panel.showBoard()
 		return false
 	}
 	l.put(ref)
+	l.completed(text, ref)
+	l.sayCompleted()
 	return true
 }
 
 func (l *lead) put(ref model.TerminalRef) {
 	draft := l.bench.draft
-	draft.edited[l.tip], draft.leads[l.tip] = false, ""
+	draft.edited[l.tip], draft.leads[l.tip], draft.failed[l.tip], draft.completed[l.tip] = false, "", "", ""
 	l.panel.choices.close()
 	if l.bench.desk.Tip(l.tip) != ref {
 		draft.moved = l.tip
@@ -197,6 +228,7 @@ func (l *lead) focus(came bool) {
 	if came {
 		l.panel.choices.close()
 		l.entry.Entry.TypedShortcut(&fyne.ShortcutSelectAll{})
+		l.panel.hintAgain()
 		return
 	}
 	if l.panel.choices.pointed() {

@@ -381,12 +381,12 @@ func TestWithoutAMachineItSaysWhatToDo(t *testing.T) {
 
 func TestAFileForReadingOnlySaysSo(t *testing.T) {
 	view := column(t).desk.View()
-	if why := blockedBy(view); why != "" {
+	if why := refusedBy(view); why != "" {
 		t.Fatalf("a file that can be written is refused: %s", why)
 	}
 	view.ReadOnly, view.Why = true, "another program is writing to the file"
-	why := blockedBy(view)
-	for _, words := range []string{"reading only", view.Why, "Save a copy"} {
+	why := refusedBy(view)
+	for _, words := range []string{"reading only", view.Why, "save a copy"} {
 		if !strings.Contains(why, words) {
 			t.Errorf("%q does not say %q", why, words)
 		}

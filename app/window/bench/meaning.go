@@ -2,6 +2,7 @@ package bench
 
 import (
 	"image/color"
+	"slices"
 
 	"bellout/app/window/look"
 	"bellout/faults/judge"
@@ -16,6 +17,28 @@ type meaning struct {
 
 // colour is that of the word and of the sign.
 func (m meaning) colour() color.NRGBA { return m.sign.Colour(look.Now().Palette) }
+
+// tellsLittle is the word of a reading that agrees where nearly any would.
+const tellsLittle = "TELLS LITTLE"
+
+// meaning is how the last reading is shown. Where what a good machine shows could
+// not be told, and the reading proves no wire, that it agrees is no news.
+func (b *Bench) meaning() meaning {
+	outcome := b.desk.Outcome()
+	if outcome.Outcome == judge.Agrees && b.draft.vague && !b.proves(outcome.Reading.Number) {
+		return meaning{look.SignUndecided, tellsLittle, "tells little"}
+	}
+	return meaningOf(outcome.Outcome)
+}
+
+func (b *Bench) proves(reading int64) bool {
+	for _, by := range b.desk.View().ProvenBy {
+		if slices.Contains(by, reading) {
+			return true
+		}
+	}
+	return false
+}
 
 func meaningOf(outcome judge.Outcome) meaning {
 	switch outcome {

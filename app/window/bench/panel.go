@@ -31,7 +31,7 @@ type panel struct {
 	presses      *fyne.Container
 	take, skip   *look.Press
 	swap, back   *look.Press
-	keyLine      *look.Paragraph // in the whole window, in the place of the presses
+	keyLine      *look.Paragraph // in the place of the presses, where there is no room for them
 	readings     *readings
 	strike       *strike
 	goals        *goals
@@ -39,6 +39,8 @@ type panel struct {
 	off          bool
 	quiet        bool
 	tight        bool // there is not room for all that the board would hold
+	brief        int  // how far what is read was shortened, so that both tips are in sight
+	boardSize    fyne.Size
 }
 
 func newPanel(b *Bench, size sizes) *panel {
@@ -57,6 +59,11 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.value.OnChanged = p.typed
 	p.value.OnSubmitted = func(string) { b.enter() }
 	p.value.OnKey = p.turn
+	p.value.OnFocus = func(came bool) {
+		if came {
+			p.hintAgain()
+		}
+	}
 	p.fields = container.New(&look.Shares{Gap: 8, Parts: []float32{1.1, 1.1, 1}},
 		p.fieldOf(tipLabel(desk.Red, size, "Ctrl L"), p.leads[desk.Red].entry),
 		p.fieldOf(tipLabel(desk.Black, size, "Ctrl K"), p.leads[desk.Black].entry),
@@ -66,8 +73,11 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Skip", "F7", b.act(b.skip))
 	p.swap, p.back = look.NewPress("Swap", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
 	p.presses = container.New(&look.Flow{Gap: 5}, p.take, p.skip, p.swap, p.back)
-	p.keyLine = look.NewParagraph("F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl G goal · Ctrl B back",
-		size.small, look.Now().Soft, fyne.TextStyle{})
+	words := "F6 take · F7 skip · F8 swap · Ctrl U take back · Ctrl G goal"
+	if size.alone {
+		words = "F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl R strike out · Ctrl G goal · Ctrl B back"
+	}
+	p.keyLine = look.NewParagraph(words, size.small, look.Now().Soft, fyne.TextStyle{})
 	p.readings, p.strike = newReadings(p), newStrike(p)
 	p.goals, p.proven = newGoals(b), newProven(size)
 	objects := []fyne.CanvasObject{p.scroll}
@@ -78,7 +88,7 @@ func newPanel(b *Bench, size sizes) *panel {
 	if size.alone {
 		objects = append(objects, p.keyLine, p.strike.object)
 	} else {
-		objects = append(objects, p.presses, p.readings, p.strike.object, p.goals.object)
+		objects = append(objects, p.presses, p.keyLine, p.readings, p.strike.object, p.goals.object)
 	}
 	objects = append(objects, p.proven, p.choices)
 	p.root = container.New(&panelLayout{p}, objects...)
@@ -171,6 +181,7 @@ func (p *panel) typed(text string) {
 	if b.draft.confirmed != "" {
 		b.draft.confirmed = ""
 	}
+	b.draft.refused, b.draft.sureDead = false, false
 	p.say(saidNothing, "")
 	if b.typedMode() != before {
 		p.showBoard()
@@ -200,6 +211,16 @@ func (p *panel) show(what desk.Changed) {
 	b := p.bench
 	if what.Has(desk.Tips | desk.File | desk.Map) {
 		p.takeTips(false)
+	}
+	if what.Has(desk.Tips) && !what.Has(desk.File) {
+		if b.draft.refused { // it was about the place before
+			p.value.SetText("")
+		}
+		if b.draft.chosen != 0 { // so is what is said of an old reading
+			b.draft.chosen = 0
+			p.readings.take()
+			p.showChosen()
+		}
 	}
 	if what.Has(desk.File | desk.Map | desk.Readings) {
 		p.able()
@@ -250,7 +271,11 @@ func (p *panel) showBoard() {
 	now := b.touch()
 	b.expect(now)
 	p.fillBoard(now)
-	if primary := now.stage == proposed; p.take.Primary != primary {
+	if off := p.off || now.stage != proposed && now.stage != taken; p.skip.Off != off {
+		p.skip.Off = off
+		p.skip.Refresh()
+	}
+	if primary := now.stage == proposed && !b.offersAgain(now); p.take.Primary != primary {
 		p.take.Primary = primary
 		p.take.Refresh()
 	}
@@ -262,33 +287,95 @@ func (p *panel) showBoard() {
 	p.asideScroll.ScrollToTop()
 }
 
-// fillBoard puts what is read together: what was answered first, since that is
-// what the eye comes back for, then the touch, then the reasons.
+// How brief the board is: from where on what was answered is one line, from where
+// on the tips stand before everything but that and an alarm, and where they are
+// smaller too, without what is beside them on the machine.
+const (
+	briefLine = 3
+	briefTips = 4
+	mostBrief = 5
+)
+
+// fillBoard puts what is read together: an alarm, then what was answered, since
+// that is what the eye comes back for, then the touch, then the reasons. What
+// was answered is shortened until both tips are in sight.
 func (p *panel) fillBoard(now touch) {
-	d := boarder{bench: p.bench, size: p.size, tight: p.tight, past: now.stage == taken || now.stage == byHand}
-	var upper, aside []fyne.CanvasObject
-	answer := d.answer()
-	if why := p.bench.blocked(); why != "" {
-		upper = append(upper, d.blocked(why))
+	p.brief = 0
+	if p.tight {
+		p.brief = 1
 	}
-	if answer != nil && !p.size.alone {
+	for {
+		upper, aside, seen := p.boardObjects(now)
+		if p.brief < mostBrief && p.boardSize.Height > 0 {
+			high := -p.size.text * 0.5
+			for _, object := range upper[:seen] {
+				high += look.HeightAt(object, p.boardSize.Width) + p.size.text*0.5
+			}
+			if high > p.boardSize.Height {
+				p.brief++
+				continue
+			}
+		}
+		p.upper.Objects, p.aside.Objects = upper, aside
+		return
+	}
+}
+
+// boardObjects returns what is read, and how many of upper must be in sight.
+func (p *panel) boardObjects(now touch) (upper, aside []fyne.CanvasObject, seen int) {
+	d := boarder{bench: p.bench, size: p.size, brief: p.brief, past: now.stage == taken || now.stage == byHand}
+	for _, why := range []string{p.bench.blocked(), p.bench.refused()} {
+		if why != "" && p.brief < 2 {
+			upper = append(upper, d.blocked(why))
+		}
+	}
+	if alarm := d.alarm(now); alarm != nil {
+		upper = append(upper, alarm)
+	}
+	answer := d.answer()
+	switch {
+	case answer == nil || p.size.alone:
+	case p.brief < briefLine, p.bench.draft.waiting != "", p.bench.desk.Outcome() == nil:
 		upper = append(upper, answer)
+	default:
+		upper = append(upper, d.banner())
 	}
 	if answer != nil && p.size.alone {
 		aside = append(aside, answer)
 	}
-	if now.stage != noMachine {
-		upper = append(upper,
-			container.New(&look.Rows{Gap: 3}, append(d.heading(now), d.before(now)...)...),
-			container.New(&look.Rows{Gap: 4}, d.tips(now)...),
-			container.New(&look.Rows{Gap: 1}, d.good(now)...))
-		if p.size.alone {
-			aside = append(aside, d.reason(now)...)
-		} else {
-			upper = append(append(upper, d.late()...), d.reason(now)...)
-		}
+	if now.stage == noMachine {
+		return upper, aside, len(upper)
 	}
-	p.upper.Objects, p.aside.Objects = upper, aside
+	if p.size.alone && answer == nil {
+		larger := d // nothing was answered yet: the room is for what to mind, and why
+		larger.size.text, larger.size.small = d.size.text*1.2, d.size.small*1.25
+		steps, cautions := d.before(now), larger.cautions(now)
+		aside = append(append(aside, cautions...), larger.reason(now)...)
+		upper = append(upper, container.New(&look.Rows{Gap: 3}, append(d.heading(now), steps...)...))
+	} else {
+		upper = append(upper, container.New(&look.Rows{Gap: 3}, append(append(d.heading(now), d.before(now)...), d.cautions(now)...)...))
+	}
+	tips := container.New(&look.Rows{Gap: 4}, d.tips(now)...)
+	if p.brief >= briefTips {
+		upper = append(upper[:len(upper)-1], tips, upper[len(upper)-1])
+	} else {
+		upper = append(upper, tips)
+	}
+	seen = len(upper)
+	upper = append(upper, container.New(&look.Rows{Gap: 1}, d.good(now)...))
+	if p.brief < 2 {
+		seen++
+	}
+	if p.size.alone {
+		if answer != nil {
+			aside = append(aside, d.reason(now)...)
+		}
+		return upper, aside, seen
+	}
+	if answer != nil && p.brief >= briefLine {
+		upper = append(upper, answer)
+	}
+	return append(append(upper, d.late()...), d.reason(now)...), aside, seen
 }
 
 // layAgain lays everything out, after something became higher or went away.
@@ -310,8 +397,8 @@ func (p *panel) showChosen() {
 	text := ""
 	if reading, there := p.bench.desk.Machine().Reading(p.bench.draft.chosen); there {
 		text = p.bench.chosenWords(reading)
-		if reading.Stands() && p.bench.blocked() == "" {
-			text += " Del strikes it out."
+		if reading.Stands() && p.bench.blocked() == "" && p.bench.refused() == "" {
+			text += " Ctrl R, or Del in the list, strikes it out."
 		}
 	}
 	p.strike.words.Set(text, t.Soft)
@@ -322,9 +409,11 @@ func (p *panel) showChosen() {
 func (p *panel) openConditions() { p.conditions.open() }
 
 func (p *panel) openStrike() {
-	if why := p.bench.blocked(); why != "" {
-		p.say(saidHint, why)
-		return
+	for _, why := range []string{p.bench.blocked(), p.bench.refused()} {
+		if why != "" {
+			p.say(saidHint, why)
+			return
+		}
 	}
 	p.strike.open()
 }

@@ -110,6 +110,7 @@ func (r *readings) FocusGained() {
 	if r.panel.bench.draft.chosen == 0 && len(r.list) > 0 {
 		r.Select(0)
 	}
+	r.panel.hintAgain()
 }
 
 // mark is how a reading stands to the map, in the list.
@@ -139,6 +140,8 @@ type readingRow struct {
 	widget.BaseWidget
 	size                sizes
 	number, tips, value *canvas.Text
+	more                *canvas.Text // what was changed, or why it is struck out
+	moreText            string
 	sign                *canvas.Image
 	strike              *canvas.Line
 }
@@ -146,7 +149,7 @@ type readingRow struct {
 func newReadingRow(size sizes) *readingRow {
 	t := look.Now()
 	r := &readingRow{
-		size: size, number: canvas.NewText("", t.Soft), tips: canvas.NewText("", t.Ink), value: canvas.NewText("", t.Ink),
+		size: size, number: canvas.NewText("", t.Soft), tips: canvas.NewText("", t.Ink), value: canvas.NewText("", t.Ink), more: canvas.NewText("", t.Soft),
 		sign: &canvas.Image{FillMode: canvas.ImageFillContain}, strike: canvas.NewLine(t.Soft),
 	}
 	r.number.TextSize, r.number.TextStyle = size.small, fyne.TextStyle{Monospace: true}
@@ -154,6 +157,7 @@ func newReadingRow(size sizes) *readingRow {
 	r.tips.TextSize, r.tips.TextStyle = size.text, fyne.TextStyle{Monospace: true}
 	r.value.TextSize, r.value.TextStyle = size.text, fyne.TextStyle{Bold: true}
 	r.value.Alignment = fyne.TextAlignTrailing
+	r.more.TextSize = size.small
 	r.strike.StrokeWidth = 1.5
 	r.ExtendBaseWidget(r)
 	return r
@@ -164,6 +168,7 @@ func (r *readingRow) set(reading model.Reading, m mark) {
 	r.number.Text = fmt.Sprint(reading.Number)
 	r.tips.Text = reading.Red.String() + "  " + reading.Black.String()
 	r.value.Text = shortValue(reading)
+	r.moreText = shortMore(reading)
 	ink := t.Ink
 	if !reading.Stands() {
 		ink = t.Soft
@@ -183,10 +188,20 @@ func shortValue(r model.Reading) string {
 	if r.Drift == model.DriftRising || r.Drift == model.DriftFalling {
 		text += " " + string(r.Drift)
 	}
-	if n := len(r.Conditions); n > 0 {
-		text = fmt.Sprintf("+%d changed  %s", n, text)
-	}
 	return text
+}
+
+// shortMore is why a reading is struck out, or else what was changed on the
+// machine.
+func shortMore(r model.Reading) string {
+	if !r.Stands() {
+		return r.Struck
+	}
+	var list []string
+	for _, condition := range r.Conditions {
+		list = append(list, conditionShort(condition))
+	}
+	return strings.Join(list, ", ")
 }
 
 // CreateRenderer draws the line.
@@ -218,19 +233,23 @@ func (r *readingRowRenderer) Layout(size fyne.Size) {
 		row.tips.TextSize = max(float32(int(row.size.text*room/wide)), 6)
 	}
 	middle(row.tips, left, room, row.tips.MinSize().Height)
+	tips := row.tips.MinSize().Width
+	middle(row.more, left+tips+10, max(room-tips-12, 0), row.more.MinSize().Height)
+	row.more.Text = look.Cut(row.moreText, room-tips-12, row.size.small, row.more.TextStyle)
+	row.more.Hidden = room-tips < row.size.small*4
 	row.strike.Position1 = fyne.NewPos(left-2, size.Height/2)
-	row.strike.Position2 = fyne.NewPos(size.Width-4, size.Height/2)
+	row.strike.Position2 = fyne.NewPos(left+tips+2, size.Height/2)
 }
 
 func (r *readingRowRenderer) Refresh() {
 	r.Layout(r.row.Size())
-	for _, object := range []fyne.CanvasObject{r.row.number, r.row.tips, r.row.value, r.row.strike} {
+	for _, object := range []fyne.CanvasObject{r.row.number, r.row.tips, r.row.value, r.row.more, r.row.strike} {
 		object.Refresh()
 	}
 }
 
 func (r *readingRowRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.row.number, r.row.sign, r.row.tips, r.row.value, r.row.strike}
+	return []fyne.CanvasObject{r.row.number, r.row.sign, r.row.tips, r.row.value, r.row.more, r.row.strike}
 }
 
 func (r *readingRowRenderer) Destroy() {}

@@ -94,7 +94,29 @@ func (p *panel) hint(now touch) {
 	}
 }
 
+// hintAgain brings the hint of the moment up to date, where one is shown: what
+// Enter does goes by where the caret is.
+func (p *panel) hintAgain() {
+	if p.said.kind == saidNothing || p.said.own {
+		p.hint(p.bench.touch())
+	}
+}
+
+// atValue is true where Enter goes to the value.
+func (b *Bench) atValue() bool {
+	if b.room.Canvas == nil || b.panel == nil {
+		return true
+	}
+	canvas := b.room.Canvas()
+	return canvas == nil || canvas.Focused() == nil || canvas.Focused() == b.panel.value
+}
+
 func (b *Bench) hintText(now touch) (saidKind, string) {
+	for _, failed := range b.draft.failed {
+		if failed != "" {
+			return saidWrong, failed
+		}
+	}
 	const usual = "b beep · s silent · OL · 12.5 · 4.7k · 1M · 11.98V; then rising or falling, and a note."
 	typed := strings.TrimSpace(b.draft.value)
 	if typed != "" {
@@ -109,12 +131,21 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 		}
 		return saidHint, words
 	}
+	if b.room.Canvas != nil && b.panel != nil && b.room.Canvas() != nil && b.room.Canvas().Focused() == b.panel.readings {
+		return saidHint, "In the list: the arrows choose a reading, Enter strikes it out; Ctrl M goes back to SHOWS."
+	}
+	if b.offersAgain(now) {
+		return saidHint, "Enter makes the same touch again, with firm tips; F6 takes the next probe."
+	}
 	switch now.stage {
 	case noMachine:
 		return saidHint, "Probes are logged here once there is a machine."
 	case proposed:
-		if b.blocked() != "" {
-			return saidHint, "Nothing can be stored in this file."
+		if b.refused() != "" {
+			return saidHint, "Nothing can be stored in this file; write where tips are, to see what a good machine shows."
+		}
+		if !b.atValue() {
+			return saidHint, "F6 takes the proposed probe; or write where this tip is."
 		}
 		return saidHint, "Enter takes the proposed probe; or write where your own tips are."
 	case byHand:

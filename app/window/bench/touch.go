@@ -27,6 +27,7 @@ type touch struct {
 	mode       model.Mode
 	conditions model.Conditions
 	proposal   *probing.Proposal
+	failed     [2]bool // the field of a tip holds what is no terminal
 }
 
 // whole is true where both tips are somewhere.
@@ -56,6 +57,15 @@ func (b *Bench) touch() touch {
 	}
 	if view.Path == "" || len(view.Machine.Terminals) == 0 {
 		now.stage = noMachine
+		return now
+	}
+	if b.draft.failed != [2]string{} {
+		for tip := range now.failed {
+			if now.failed[tip] = b.draft.failed[tip] != ""; now.failed[tip] {
+				now.tips[tip] = model.TerminalRef{}
+			}
+		}
+		now.stage = byHand
 		return now
 	}
 	if offered := b.desk.Offered(); offered != nil {

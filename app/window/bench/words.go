@@ -28,6 +28,19 @@ func conditionWords(c model.Condition) string {
 	return strings.Join(strings.Fields(c.Terminals), " and ") + " are clipped together"
 }
 
+// conditionShort is a condition in a list.
+func conditionShort(c model.Condition) string {
+	switch c.Kind {
+	case model.Unplugged:
+		return c.Device + " unplugged"
+	case model.Lifted:
+		return c.Wire + " lifted"
+	case model.ContactOpen, model.ContactClosed:
+		return fmt.Sprintf("%s:%s-%s %s", c.Device, c.From, c.To, c.Kind)
+	}
+	return c.String()
+}
+
 // backWords say how a condition ends.
 func backWords(c model.Condition) string {
 	switch c.Kind {
@@ -66,7 +79,7 @@ func gainWords(p *probing.Proposal) string {
 	case p.Goal == probing.Locate && p.GainBits >= 0.4:
 		words = "narrows the suspicion"
 	case p.Goal == probing.Locate:
-		words = "tells a little"
+		words = "narrows the suspicion a little"
 	case p.Goal == probing.Map && p.GainBits < 0.1:
 		words = "a long shot"
 	case p.Goal == probing.Map:
@@ -78,7 +91,10 @@ func gainWords(p *probing.Proposal) string {
 	default:
 		words = "a check"
 	}
-	return fmt.Sprintf("%s (%.2g bit)", words, p.GainBits)
+	if p.Goal == probing.Locate && !p.Confirms && p.GainBits > 0 { // 1 bit leaves a half
+		words += fmt.Sprintf(", to about %.0f %%", 100*math.Exp2(-p.GainBits))
+	}
+	return words
 }
 
 // shows says in a few words what a good machine's meter shows; sure is false

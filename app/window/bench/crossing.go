@@ -1,0 +1,107 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"bellout/app/desk"
+	"bellout/model"
+)
+
+// What is typed into the wrong field is known for what it is, and goes to where
+// it belongs: a value is never a place, and a place never a value.
+
+// isValue is true of what a meter shows, with nothing beside it.
+func isValue(text string) bool {
+	entry, err := desk.ReadEntry(text)
+	return err == nil && entry.Note == ""
+}
+
+// handOver puts a value that was typed into a lead's field where it belongs, and
+// the field shows again where the tip is. It is false where the text is no value.
+func (l *lead) handOver() bool {
+	text := strings.TrimSpace(l.entry.Text)
+	if !l.bench.draft.edited[l.tip] || !isValue(text) {
+		return false
+	}
+	l.panel.choices.close()
+	l.takeTip(true)
+	value := l.panel.value
+	if held := strings.TrimSpace(value.Text); held != "" && held != text {
+		l.panel.say(saidCaution, fmt.Sprintf("“%s” is a reading, not a place; SHOWS holds “%s” already. Nothing is stored.", text, held))
+		return true
+	}
+	value.SetText(text)
+	value.CursorColumn = len([]rune(text))
+	l.panel.say(saidCaution, fmt.Sprintf("“%s” is a reading, not a place: it stands under SHOWS now. Enter stores it for %s.", text, l.bench.tipsWords()))
+	return true
+}
+
+// tipsWords say where the tips are noted.
+func (b *Bench) tipsWords() string {
+	var words [2]string
+	for tip := range words {
+		words[tip] = tipWords[tip].name + " nowhere yet"
+		if ref := b.desk.Tip(desk.Tip(tip)); ref != (model.TerminalRef{}) {
+			words[tip] = tipWords[tip].name + " " + ref.String()
+		}
+	}
+	return words[desk.Red] + ", " + words[desk.Black]
+}
+
+// exact returns the terminal that a text names, capitals and colon aside, and
+// nothing that it only may mean.
+func (b *Bench) exact(text string) (model.TerminalRef, bool) {
+	if ref, err := b.desk.Machine().FindTerminal(text); err == nil {
+		return ref, true
+	}
+	if b.index != nil {
+		if place, there := b.index.Exact(text); there {
+			return place.Ref, true
+		}
+	}
+	return model.TerminalRef{}, false
+}
+
+// takePlace puts the tip that is missing, or else the one that moved last, where
+// a terminal names that was typed for the value. It is false where none is named.
+func (b *Bench) takePlace(text string) bool {
+	ref, there := b.exact(text)
+	if !there {
+		return false
+	}
+	tip := b.draft.moved
+	for _, other := range []desk.Tip{desk.Red, desk.Black} {
+		if b.desk.Tip(other) == (model.TerminalRef{}) {
+			tip = other
+			break
+		}
+	}
+	b.panel.value.SetText("")
+	b.panel.leads[tip].put(ref)
+	b.panel.say(saidCaution, fmt.Sprintf("“%s” is a place, not a reading: the %s tip is noted there. Now what the meter shows.", text, tipWords[tip].name))
+	return true
+}
+
+// completed notes that what was typed is not what the tip was put on.
+func (l *lead) completed(typed string, ref model.TerminalRef) {
+	typed = strings.TrimSpace(typed)
+	if typed == "" {
+		return
+	}
+	if same, there := l.bench.exact(typed); there && same == ref {
+		return
+	}
+	l.bench.draft.completed[l.tip] = typed
+}
+
+// sayCompleted says it where the eye is.
+func (l *lead) sayCompleted() {
+	typed := l.bench.draft.completed[l.tip]
+	if typed == "" || l.bench.place(l.bench.desk.Tip(l.tip)).Mains {
+		return
+	}
+	ref := l.bench.desk.Tip(l.tip)
+	l.panel.say(saidCaution, fmt.Sprintf("“%s” was completed: the %s tip is on %s, %s.", typed, tipWords[l.tip].name, ref, l.bench.place(ref).Where()))
+	l.panel.showBoard()
+}

@@ -1,0 +1,82 @@
+package bench
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"bellout/app/desk"
+	"bellout/app/window/look"
+	"bellout/faults/judge"
+	"bellout/model"
+)
+
+// What is said of a machine that was taken for dead and is not. Common practice;
+// it stands in no place of local codes or of a licensed person.
+const (
+	liveDo    = "It is live: stop, isolate, discharge, prove dead."
+	liveClear = "About 0 V on the same two, in the same range, ends this; F12 twice where it was proven dead by other means."
+	liveSure  = "Only if it is so: isolated, discharged, and proven dead with a meter that was tried on a known source before and after. F12 again says so."
+)
+
+// liveWords say what was read, and where.
+func liveWords(live desk.Live) string {
+	value := judge.ValueText(model.Reading{Mode: live.Mode, Value: model.Value{Kind: model.ShowsNumber, Number: live.Volts}})
+	if live.Mode == model.ModeVoltsAC {
+		value += " AC"
+	}
+	return fmt.Sprintf("%s from %s to %s", value, live.Red, live.Black)
+}
+
+// deadTest is true of a range that may be used on a dead circuit only.
+func deadTest(mode model.Mode) bool {
+	return mode != model.ModeVoltsDC && mode != model.ModeVoltsAC
+}
+
+// alarm stands before every dead test while something is live.
+func (d boarder) alarm(now touch) fyne.CanvasObject {
+	list := d.bench.desk.Live()
+	if len(list) == 0 || !deadTest(now.mode) {
+		return nil
+	}
+	t := look.Now()
+	newest := list[len(list)-1]
+	bold := fyne.TextStyle{Bold: true}
+	what := d.small(liveWords(newest), t.Ink)
+	head := container.New(&look.Beside{Gap: d.size.text * 0.8, Down: d.size.word * 0.36, Least: d.size.small * 8}, sideText("LIVE", d.size.word, t.Bad), what)
+	lines := container.New(&look.Rows{Gap: 2}, head, look.NewParagraph(liveDo, d.size.text, t.Ink, bold))
+	if len(list) > 1 {
+		lines.Add(d.small(fmt.Sprintf("and %d more pairs that read volts", len(list)-1), t.Ink))
+	}
+	if d.brief < 2 {
+		lines.Add(d.small(liveClear, t.Soft))
+	} else {
+		lines.Add(d.small("0 V there, or F12 twice, ends this.", t.Soft))
+	}
+	body := container.New(&look.Leading{Gap: d.size.text * 0.8, Down: 1}, look.SignFault.Image(d.size.word*1.5), lines)
+	return framed(t.Bad, 4, t.Raised, d.size, body)
+}
+
+// liveDoubt asks about a dead test while something is live; empty if nothing is.
+func (b *Bench) liveDoubt(entry desk.Entry) string {
+	list := b.desk.Live()
+	if len(list) == 0 || !deadTest(entry.Mode) {
+		return ""
+	}
+	return fmt.Sprintf("Not stored yet: %s. Ohms and beeps on a live circuit are worthless, and a danger to the meter and to you. %s Enter again stores it all the same.",
+		liveWords(list[len(list)-1]), liveDo)
+}
+
+// provenDead takes the alarm back, once it was asked for twice.
+func (b *Bench) provenDead() {
+	if !b.draft.sureDead {
+		b.draft.sureDead = true
+		b.panel.say(saidCaution, liveSure)
+		return
+	}
+	b.draft.sureDead = false
+	b.desk.ProvenDead()
+	b.panel.say(saidHint, "Taken as proven dead on your word.")
+	b.panel.showBoard()
+}

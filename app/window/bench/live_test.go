@@ -1,0 +1,119 @@
+package bench
+
+import (
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+
+	"bellout/app/desk"
+	"bellout/faults/judge"
+)
+
+// tipsAt puts the tips by hand, the caret in the value field.
+func (s *sitting) tipsAt(red, black string) {
+	s.t.Helper()
+	for i, text := range []string{red, black} {
+		s.ctrl([]fyne.KeyName{fyne.KeyL, fyne.KeyK}[i])
+		s.write(text)
+		s.press(fyne.KeyReturn)
+	}
+	s.ctrl(fyne.KeyM)
+}
+
+func (s *sitting) board() string { return read(s.bench.panel.upper) }
+
+func (s *sitting) said() string { return s.bench.panel.said.text.Text() }
+
+func TestVoltsOnADeadMachineRaiseTheAlarm(t *testing.T) {
+	s := column(t)
+	s.tipsAt("g1:+", "g1:-")
+	s.write("12V")
+	s.press(fyne.KeyReturn)
+	words := s.board()
+	if !strings.HasPrefix(words, "LIVE") || !strings.Contains(words, liveDo) || !strings.Contains(words, "12 V from G1:+ to G1:-") {
+		t.Fatalf("the board begins %.150q", words)
+	}
+	before := s.readings()
+	s.ctrl(fyne.KeyM)
+	s.write("4.7")
+	s.press(fyne.KeyReturn)
+	if s.readings() != before || s.bench.panel.value.Text != "4.7" || !strings.Contains(s.said(), "danger") {
+		t.Fatalf("ohms straight after volts: stored %d, said %q", s.readings()-before, s.said())
+	}
+	s.press(fyne.KeyReturn)
+	if s.readings() != before+1 {
+		t.Error("Enter again did not store it")
+	}
+	s.press(fyne.KeyF6) // the next dead test repeats it
+	if words := s.board(); !strings.HasPrefix(words, "LIVE") {
+		t.Errorf("with the next probe the board begins %.80q", words)
+	}
+	s.tipsAt("g1:+", "g1:-")
+	s.write("0.02V")
+	s.press(fyne.KeyReturn)
+	if strings.Contains(s.board(), "LIVE") {
+		t.Error("about 0 V on the same two did not end it")
+	}
+}
+
+func TestTheAlarmEndsWhenItIsAskedForTwice(t *testing.T) {
+	s := column(t)
+	s.tipsAt("g1:+", "g1:-")
+	s.write("12V")
+	s.press(fyne.KeyReturn, fyne.KeyF12)
+	if !strings.HasPrefix(s.board(), "LIVE") || s.said() != liveSure {
+		t.Fatalf("F12 once: board %.40q, said %q", s.board(), s.said())
+	}
+	s.press(fyne.KeyF12)
+	if strings.Contains(s.board(), "LIVE") {
+		t.Error("F12 twice left the alarm")
+	}
+}
+
+func TestWhatProvesNothingIsNotGreen(t *testing.T) {
+	s := column(t)
+	for range 12 { // the planner comes to a pair that electronics lie between
+		s.press(fyne.KeyReturn)
+		vague := s.bench.expectedFor != "" && !s.bench.expected.Known
+		s.write("OL")
+		s.press(fyne.KeyReturn)
+		if s.bench.panel.value.Text != "" {
+			s.press(fyne.KeyReturn)
+		}
+		outcome := s.desk.Outcome()
+		if !vague || outcome == nil || outcome.Outcome != judge.Agrees || s.bench.proves(outcome.Reading.Number) {
+			continue
+		}
+		if words := s.board(); !strings.Contains(words, tellsLittle) || strings.Contains(words, "AGREES") {
+			t.Errorf("the board says %.120q", words)
+		}
+		return
+	}
+	t.Fatal("no such reading in 12")
+}
+
+func TestReadOnlyTipsAreWrittenAndOnlyStoringIsRefused(t *testing.T) {
+	path := demoFile(t)
+	other := desk.New(desk.Options{})
+	other.Open(path, nil)
+	defer func() {
+		if err := other.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
+	s := sitLike(t, path)
+	if !s.desk.View().ReadOnly {
+		t.Skip("this system lets two write")
+	}
+	s.tipsAt("g1:+", "x11:1")
+	if words := s.board(); !strings.Contains(words, "G1:+") || !strings.Contains(words, "A good machine shows") || !strings.Contains(words, "reading only") {
+		t.Errorf("the board says %q", words)
+	}
+	before := s.readings()
+	s.write("b")
+	s.press(fyne.KeyReturn)
+	if s.readings() != before || s.bench.panel.value.Text != "b" || !strings.Contains(s.said(), "reading only") {
+		t.Errorf("stored %d, field %q, said %q", s.readings()-before, s.bench.panel.value.Text, s.said())
+	}
+}
