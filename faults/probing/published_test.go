@@ -103,7 +103,7 @@ func straightLead(t testing.TB, random *rand.Rand, cores, swaps int) (truth, bar
 // right, and 38.97, 40.81 and 45.63 on average with 1, 2 and 5 neighbours changed
 // over and the nearest free pin tried next (measured for the design of this
 // program; trial in order takes 365.8, m(m+3)/4 - H_m). The planner is not told
-// that the lead is straight, nor that each core has one partner: it is let off 60 %.
+// that the lead is straight, nor that each core has one partner: it is let off 75 %.
 func TestLeadOf37Cores(t *testing.T) {
 	for _, c := range []struct {
 		swaps int
@@ -125,7 +125,7 @@ func TestLeadOf37Cores(t *testing.T) {
 			}
 		}
 		t.Logf("%d changed over: %.2f readings, published %.2f", c.swaps, sum/rounds, c.want)
-		if mean := sum / rounds; mean > 1.6*c.want || mean < 37 {
+		if mean := sum / rounds; mean > 1.75*c.want || mean < 37 {
 			t.Errorf("%d changed over: %.2f readings on average, want about %.2f", c.swaps, mean, c.want)
 		}
 	}

@@ -254,26 +254,10 @@ func (s *survey) byStep(c *class, from place, find func(*class) *guess) {
 							g := find(s.class[target])
 							g.step = math.Max(g.step, factor)
 						}
-						if slope == 1 && (!s.untouched(target) || s.class[target].apart[c] > 0) {
-							s.besideTaken(c, place{to.row, to.at - steps}, factor, find)
-						}
 					}
 				}
 			}
 		}
-	}
-}
-
-// besideTaken: the pin that it should go to is taken, or was silent: two cores are
-// changed over, and the nearest free pin is the next to try.
-func (s *survey) besideTaken(c *class, at place, factor float64, find func(*class) *guess) {
-	for _, aside := range [4]int{-1, 1, -2, 2} {
-		target := s.rows.at(at, aside)
-		if target < 0 || !s.untouched(target) || s.class[target] == c {
-			continue
-		}
-		g := find(s.class[target])
-		g.step = math.Max(g.step, factor/float64(1+max(aside, -aside)))
 	}
 }
 
