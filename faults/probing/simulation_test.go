@@ -34,7 +34,16 @@ type truth struct {
 	beepOhms float64
 	lead     float64
 	readings int
-	steady   bool // no tip slips
+	steady   bool                         // no tip slips
+	misses   map[[2]model.TerminalRef]int // touches that slip yet, by pair
+}
+
+// pairOf is the pair of a probe, whichever tip is where.
+func pairOf(probe Probe) [2]model.TerminalRef {
+	if model.CompareRefs(probe.Red, probe.Black) > 0 {
+		return [2]model.TerminalRef{probe.Black, probe.Red}
+	}
+	return [2]model.TerminalRef{probe.Red, probe.Black}
 }
 
 func newTruth(t testing.TB, m *model.Machine, seed uint64) *truth {
@@ -89,6 +98,10 @@ func (w *truth) shows(probe Probe) model.Value {
 	slip := w.random.Float64()
 	if w.steady {
 		slip = 0.5
+	}
+	if w.misses[pairOf(probe)] > 0 {
+		w.misses[pairOf(probe)]--
+		slip = 0
 	}
 	if slip < missedTouch {
 		ohms = math.Inf(1)

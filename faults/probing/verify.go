@@ -207,7 +207,7 @@ func (p *Planner) modeFor(net *graphs.Net, red, black int, conditions model.Cond
 		return "", nil
 	}
 	modes := []model.Mode{model.ModeContinuity, model.ModeOhms}
-	if inOhms(net) {
+	if inOhms(net) || p.beepsThrough(red) || p.beepsThrough(black) {
 		modes = modes[1:]
 	}
 	var best model.Mode
@@ -225,6 +225,15 @@ func (p *Planner) modeFor(net *graphs.Net, red, black int, conditions model.Cond
 		}
 	}
 	return best, most
+}
+
+// beepsThrough says whether a part that beeps hangs on a terminal, such as a
+// speaker: by ear its two wires changed over sound as they should.
+func (p *Planner) beepsThrough(t int) bool {
+	return slices.ContainsFunc(p.circuit.Incident(t), func(id int32) bool {
+		e := p.circuit.Elements[id]
+		return e.Present && e.Kind == graphs.Resistance && p.judge.Meter.Beeps(e.Ohms) > 0.5
+	})
 }
 
 // inOhms says whether a net is proven by the number: the mains side, dead, so that
