@@ -59,6 +59,15 @@ func TestSurveyKeptEqualsSurveyMadeAnew(t *testing.T) {
 				r.Errorf("%v: its class is %v, its net %v", m.Terminals[at].Ref(), kept.class[at].terminals, net.Terminals)
 			}
 		}
+		for _, c := range kept.live {
+			free := 0
+			for _, at := range c.terminals {
+				free += b2int(kept.wired[at] == 0)
+			}
+			if c.loose != free {
+				r.Errorf("%d terminals of %v have no wire, the class counts %d", free, c.terminals, c.loose)
+			}
+		}
 		if len(kept.live) != len(nets.List) || len(anew.live) != len(nets.List) {
 			r.Errorf("%d classes are kept, %d made anew, of %d nets", len(kept.live), len(anew.live), len(nets.List))
 		}
