@@ -136,7 +136,7 @@ func capital(text string) string {
 func (d boarder) tips(now touch) []fyne.CanvasObject {
 	t := look.Now()
 	if d.brief == mostBrief {
-		d.size.ref *= 0.75
+		d.size.ref *= 0.8
 	}
 	var objects []fyne.CanvasObject
 	for tip, ref := range now.tips {

@@ -75,7 +75,7 @@ func (c *conditions) show() {
 		c.chips.Add(newChip(c.panel.size, "machine as it is at rest", false, nil))
 		return
 	}
-	last := false
+	var last []fyne.CanvasObject
 	for _, condition := range held {
 		words, state := conditionWords(condition), b.desk.HeldState(condition)
 		off := b.act(func() { b.removeCondition(condition) })
@@ -83,8 +83,7 @@ func (c *conditions) show() {
 		case desk.HeldToDo:
 			c.chips.Add(newChip(c.panel.size, "to do: "+words, true, off).doubtful(look.SignFirst))
 		case desk.HeldLast:
-			last = true
-			c.chips.Add(newChip(c.panel.size, "from last time: "+words+", still so?", true, off).doubtful(look.SignUnknown))
+			last = append(last, newChip(c.panel.size, words, true, off).doubtful(look.SignUnknown))
 		default:
 			c.chips.Add(newChip(c.panel.size, words, true, off))
 		}
@@ -92,7 +91,11 @@ func (c *conditions) show() {
 	for _, condition := range back {
 		c.chips.Add(newChip(c.panel.size, "put back: "+backWords(condition), true, nil).doubtful(look.SignFirst))
 	}
-	if last {
+	if len(last) > 0 {
+		c.chips.Add(newChip(c.panel.size, "from last time; still so?", false, nil))
+		for _, chip := range last {
+			c.chips.Add(chip)
+		}
 		for _, press := range []*look.Press{look.NewPress("Still so", "F10", b.act(b.keepLast)), look.NewPress("Clear", "F11", b.act(b.clearLast))} {
 			press.Type = c.panel.size.text
 			c.chips.Add(press)

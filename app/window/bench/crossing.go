@@ -33,7 +33,7 @@ func (l *lead) handOver() bool {
 	}
 	value.SetText(text)
 	value.CursorColumn = len([]rune(text))
-	l.panel.say(saidCaution, fmt.Sprintf("“%s” is a reading, not a place: it stands under SHOWS now. Enter stores it for %s.", text, l.bench.tipsWords()))
+	l.panel.say(saidCaution, fmt.Sprintf("“%s” is a reading, not a place: it stands under SHOWS now, for %s. %s", text, l.bench.tipsWords(), l.bench.whatEnterStores(l.bench.touch())))
 	return true
 }
 

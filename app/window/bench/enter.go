@@ -206,8 +206,9 @@ func (b *Bench) swap() {
 
 // offersAgain is true after a reading that contradicts the map and that no
 // finding explains, until something else is begun: it is worth one more touch.
+// Nobody is sent back to what is live.
 func (b *Bench) offersAgain(now touch) bool {
-	if !b.contradicted() || now.stage != proposed && now.stage != nothing && now.stage != thinking || b.noted() != b.draft.logged {
+	if !b.contradicted() || !deadTest(b.desk.Outcome().Reading.Mode) || now.stage != proposed && now.stage != nothing && now.stage != thinking || b.noted() != b.draft.logged {
 		return false
 	}
 	_, there := b.findingOfOutcome()

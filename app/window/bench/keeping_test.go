@@ -33,7 +33,7 @@ func TestWhatIsChangedOutlivesTheProgram(t *testing.T) {
 	s.press(fyne.KeyReturn)
 	s.bench.setGoal(probing.Verify)
 	s.restart()
-	if words := s.chips(); !strings.Contains(words, "from last time: J1 is unplugged, still so?") || !strings.Contains(words, "F10") || !strings.Contains(words, "F11") {
+	if words := s.chips(); !strings.Contains(words, "from last time; still so?") || !strings.Contains(words, "J1 is unplugged") || !strings.Contains(words, "F10") || !strings.Contains(words, "F11") {
 		t.Fatalf("the chips say %q", words)
 	}
 	if s.desk.View().Goal != probing.Verify {

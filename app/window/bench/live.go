@@ -45,6 +45,10 @@ func (d boarder) alarm(now touch) fyne.CanvasObject {
 	bold := fyne.TextStyle{Bold: true}
 	what := d.small(liveWords(newest), t.Ink)
 	head := container.New(&look.Beside{Gap: d.size.text * 0.8, Down: d.size.word * 0.36, Least: d.size.small * 8}, sideText("LIVE", d.size.word, t.Bad), what)
+	if d.brief == mostBrief {
+		line := look.NewParagraph("LIVE: "+liveWords(newest)+". Stop, isolate, discharge, prove dead.", d.size.small, t.Bad, bold)
+		return framed(t.Bad, 4, t.Raised, d.size, d.signed(look.SignFault, line))
+	}
 	lines := container.New(&look.Rows{Gap: 2}, head, look.NewParagraph(liveDo, d.size.text, t.Ink, bold))
 	if len(list) > 1 {
 		lines.Add(d.small(fmt.Sprintf("and %d more pairs that read volts", len(list)-1), t.Ink))
@@ -56,6 +60,13 @@ func (d boarder) alarm(now touch) fyne.CanvasObject {
 	}
 	body := container.New(&look.Leading{Gap: d.size.text * 0.8, Down: 1}, look.SignFault.Image(d.size.word*1.5), lines)
 	return framed(t.Bad, 4, t.Raised, d.size, body)
+}
+
+// told is true where the alarm says what the last reading was: its answer then
+// stands below.
+func (d boarder) told(now touch) bool {
+	outcome := d.bench.desk.Outcome()
+	return outcome != nil && !deadTest(outcome.Reading.Mode) && d.alarm(now) != nil && d.bench.draft.waiting == ""
 }
 
 // liveDoubt asks about a dead test while something is live; empty if nothing is.

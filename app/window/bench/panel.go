@@ -289,7 +289,7 @@ func (p *panel) showBoard() {
 
 // How brief the board is: from where on what was answered is one line, from where
 // on the tips stand before everything but that and an alarm, and where they are
-// smaller too, without what is beside them on the machine.
+// side by side, without what is beside them on the machine.
 const (
 	briefLine = 3
 	briefTips = 4
@@ -334,7 +334,7 @@ func (p *panel) boardObjects(now touch) (upper, aside []fyne.CanvasObject, seen 
 	}
 	answer := d.answer()
 	switch {
-	case answer == nil || p.size.alone:
+	case answer == nil || p.size.alone || d.told(now):
 	case p.brief < briefLine, p.bench.draft.waiting != "", p.bench.desk.Outcome() == nil:
 		upper = append(upper, answer)
 	default:
@@ -356,6 +356,9 @@ func (p *panel) boardObjects(now touch) (upper, aside []fyne.CanvasObject, seen 
 		upper = append(upper, container.New(&look.Rows{Gap: 3}, append(append(d.heading(now), d.before(now)...), d.cautions(now)...)...))
 	}
 	tips := container.New(&look.Rows{Gap: 4}, d.tips(now)...)
+	if p.brief == mostBrief && len(tips.Objects) == 2 {
+		tips = container.New(&look.Shares{Gap: p.size.text * 0.6, Parts: []float32{1, 1}}, tips.Objects...)
+	}
 	if p.brief >= briefTips {
 		upper = append(upper[:len(upper)-1], tips, upper[len(upper)-1])
 	} else {
@@ -372,7 +375,7 @@ func (p *panel) boardObjects(now touch) (upper, aside []fyne.CanvasObject, seen 
 		}
 		return upper, aside, seen
 	}
-	if answer != nil && p.brief >= briefLine {
+	if answer != nil && (p.brief >= briefLine || d.told(now)) {
 		upper = append(upper, answer)
 	}
 	return append(append(upper, d.late()...), d.reason(now)...), aside, seen

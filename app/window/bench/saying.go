@@ -9,8 +9,10 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"bellout/app/desk"
 	"bellout/app/window/look"
 	"bellout/faults/judge"
+	"bellout/model"
 )
 
 // saidKind says what the line under the fields is.
@@ -111,6 +113,22 @@ func (b *Bench) atValue() bool {
 	return canvas == nil || canvas.Focused() == nil || canvas.Focused() == b.panel.value
 }
 
+// whatEnterStores says what Enter does with a value that can be read.
+func (b *Bench) whatEnterStores(now touch) string {
+	switch {
+	case b.refused() != "":
+		return "Nothing can be stored in this file."
+	case b.desk.Tip(desk.Red) == (model.TerminalRef{}) || b.desk.Tip(desk.Black) == (model.TerminalRef{}):
+		if now.stage == proposed {
+			return "F6 notes the tips where the probe is proposed; then Enter stores it."
+		}
+		return "Write where the other tip is; then Enter stores it."
+	case now.stage == proposed:
+		return "F6 notes the tips where the probe is proposed; Enter asks before it stores one more of the old place."
+	}
+	return "Enter stores it."
+}
+
 func (b *Bench) hintText(now touch) (saidKind, string) {
 	for _, failed := range b.draft.failed {
 		if failed != "" {
@@ -127,9 +145,9 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 		case live && b.onMains(now):
 			return saidCaution, judge.MainsCaution
 		case live:
-			return saidCaution, words + " " + cautionLive
+			return saidCaution, words + " " + b.whatEnterStores(now) + " " + cautionLive
 		}
-		return saidHint, words
+		return saidHint, words + " " + b.whatEnterStores(now)
 	}
 	if b.room.Canvas != nil && b.panel != nil && b.room.Canvas() != nil && b.room.Canvas().Focused() == b.panel.readings {
 		return saidHint, "In the list: the arrows choose a reading, Enter strikes it out; Ctrl M goes back to SHOWS."

@@ -123,9 +123,14 @@ func (t *tipRow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	ref.Resize(fyne.NewSize(size.Width-left, line))
 	ref.Move(fyne.NewPos(left, 0))
 	where.Resize(fyne.NewSize(size.Width-left, look.HeightAt(where, size.Width-left)))
+	where.(*look.Paragraph).Hidden = where.(*look.Paragraph).Text() == ""
 	where.Move(fyne.NewPos(left, line-t.size.ref*tucked))
 }
 
 func (t *tipRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(200, objects[1].MinSize().Height+objects[2].MinSize().Height-t.size.ref*tucked)
+	high := objects[1].MinSize().Height
+	if objects[2].(*look.Paragraph).Text() != "" {
+		high += objects[2].MinSize().Height - t.size.ref*tucked
+	}
+	return fyne.NewSize(120, high)
 }

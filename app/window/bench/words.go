@@ -182,7 +182,7 @@ func readAs(text string) (words string, live bool, err error) {
 	if entry.Note != "" {
 		words += ", note: " + entry.Note
 	}
-	return words + ". Enter stores it.", live, nil
+	return words + ".", live, nil
 }
 
 // cautionLive goes with volts, at the moment at which they are written. Common
