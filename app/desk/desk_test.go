@@ -1,43 +1,18 @@
 package desk_test
 
 import (
-	"path/filepath"
 	"sync"
 	"testing"
 	"time"
 
 	"bellout/app/desk"
-	"bellout/assets"
+	"bellout/assets/lantern"
 	"bellout/faults/judge"
 	"bellout/model"
-	"bellout/model/store"
-	"bellout/model/tables"
 )
 
-// demoFile writes Lantern Lock, as it was found, into a new file.
-func demoFile(t testing.TB) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "lock.bellout")
-	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
-	if err != nil {
-		t.Fatal(err)
-	}
-	file, err := store.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	edit, err := content.EditFor(file.Machine())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := file.Do(edit); err != nil {
-		t.Fatal(err)
-	}
-	if err := file.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return path
-}
+// demoFile is Lantern Lock, as it was found, in a new file.
+func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // open puts the demo machine on a desk whose jobs are done at once.
 func open(t testing.TB) *desk.Desk {

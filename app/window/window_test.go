@@ -11,35 +11,12 @@ import (
 
 	"bellout/app/desk"
 	"bellout/app/window"
-	"bellout/assets"
-	"bellout/model/store"
+	"bellout/assets/lantern"
 	"bellout/model/tables"
 )
 
-// demoFile writes Lantern Lock, as it was found, into a new file.
-func demoFile(t testing.TB) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "lantern-lock.bellout")
-	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")
-	if err != nil {
-		t.Fatal(err)
-	}
-	file, err := store.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	edit, err := content.EditFor(file.Machine())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := file.Do(edit); err != nil {
-		t.Fatal(err)
-	}
-	if err := file.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return path
-}
+// demoFile is Lantern Lock, as it was found, in a new file.
+func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // open opens a window on a file, with a desk whose jobs are done at once.
 func open(t testing.TB, path string) (*window.Window, *desk.Desk) {
