@@ -2,6 +2,7 @@ package probing
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -19,6 +20,10 @@ type sitting struct {
 	located    int
 	confirmed  int
 	huffman    float64 // readings that no way of asking yes or no beats, of each search as it began
+	apart      float64 // the same over what touches can tell apart
+	best       float64 // mean of the best order of the touches there are, none slipping
+	seconds    int     // of located: ohms asked for after a beep that told nothing
+	repeats    int     // of located: a touch that was made before
 	searching  bool
 	mapped     int
 	slowest    time.Duration
@@ -64,10 +69,15 @@ func (s *sitting) count(next Proposal) {
 		for _, group := range s.planner.suspects() {
 			if _, share := group.leading(); share < enough {
 				s.huffman += HuffmanLength(group.shares)
+				best := s.planner.bestTouches(&group)
+				s.apart, s.best = s.apart+best.huffman, s.best+best.optimum
 			}
 		}
 	}
 	s.searching = next.Goal == Locate
+	repeated := slices.ContainsFunc(s.probes, func(was Probe) bool {
+		return pairOf(was) == pairOf(*next.Probe) && was.Conditions.String() == next.Probe.Conditions.String()
+	})
 	s.probes = append(s.probes, *next.Probe)
 	bench := s.session.Bench()
 	red, _ := bench.Machine.TerminalIndex(next.Probe.Red)
@@ -77,6 +87,11 @@ func (s *sitting) count(next Proposal) {
 		s.confirmed++
 	case next.Goal == Locate:
 		s.located++
+		if strings.Contains(next.Why, "electronics lie between") {
+			s.seconds++
+		} else if repeated {
+			s.repeats++
+		}
 	case next.Goal == Map:
 		s.mapped++
 	case bench.Drawn.Nets().Same(red, black):
