@@ -12,7 +12,6 @@ import (
 	"bellout/app/desk"
 	"bellout/app/window"
 	"bellout/assets/lantern"
-	"bellout/model/tables"
 )
 
 // demoFile is Lantern Lock, as it was found, in a new file.
