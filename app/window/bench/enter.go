@@ -7,9 +7,6 @@ import (
 	"fyne.io/fyne/v2"
 
 	"bellout/app/desk"
-	"bellout/app/window/room"
-	"bellout/faults/judge"
-	"bellout/model"
 )
 
 // enter is Enter in the value field: it stores what is typed, or takes the
@@ -80,54 +77,6 @@ func (b *Bench) enterNothing() {
 	default:
 		b.panel.say(saidHint, b.blocked())
 	}
-}
-
-// doubt asks about a reading that was probably not meant so; empty if there is
-// no doubt.
-func (b *Bench) doubt(entry desk.Entry) string {
-	var list []string
-	for _, ask := range []string{b.liveDoubt(entry), b.placeDoubt(entry), b.lastDoubt()} {
-		if ask != "" {
-			list = append(list, ask)
-		}
-	}
-	return strings.Join(list, " ")
-}
-
-// lastDoubt asks about what held when the file was open last.
-func (b *Bench) lastDoubt() string {
-	var list []string
-	for _, condition := range b.desk.HeldIn(desk.HeldLast) {
-		list = append(list, conditionWords(condition))
-	}
-	if len(list) == 0 {
-		return ""
-	}
-	return "Not stored yet: from last time " + judge.ListText(list, 3) + ". Enter again if it is still so; F11 clears what is from last time."
-}
-
-// placeDoubt asks where the reading was probably taken elsewhere.
-func (b *Bench) placeDoubt(entry desk.Entry) string {
-	now := b.touch()
-	if now.stage == proposed {
-		probe := now.proposal.Probe
-		where := fmt.Sprintf("still noted on %s and %s", b.desk.Tip(desk.Red), b.desk.Tip(desk.Black))
-		if b.desk.Tip(desk.Red) == (model.TerminalRef{}) {
-			return fmt.Sprintf("Not stored yet: the tips are noted nowhere. F6 notes them on %s and %s, as proposed; then Enter.", probe.Red, probe.Black)
-		}
-		return fmt.Sprintf("Not stored yet: the tips are %s. F6 notes them on %s and %s, as proposed; Enter again stores one more reading of the old place.",
-			where, probe.Red, probe.Black)
-	}
-	volts := entry.Mode == model.ModeVoltsDC || entry.Mode == model.ModeVoltsAC
-	if volts && b.onMains(now) {
-		return judge.MainsCaution + " Not stored yet: Enter again only keeps what was read already."
-	}
-	return ""
-}
-
-// onMains is true where a tip is on the mains side.
-func (b *Bench) onMains(now touch) bool {
-	return b.place(now.tips[desk.Red]).Mains || b.place(now.tips[desk.Black]).Mains
 }
 
 // log stores a reading of the tips where they are noted.
@@ -204,25 +153,6 @@ func (b *Bench) swap() {
 	b.desk.SwapTips()
 }
 
-// offersAgain is true after a reading that contradicts the map and that no
-// finding explains, until something else is begun: it is worth one more touch.
-// Nobody is sent back to what is live.
-func (b *Bench) offersAgain(now touch) bool {
-	if !b.contradicted() || !deadTest(b.desk.Outcome().Reading.Mode) || now.stage != proposed && now.stage != nothing && now.stage != thinking || b.noted() != b.draft.logged {
-		return false
-	}
-	_, there := b.findingOfOutcome()
-	return !there
-}
-
-// again makes the last touch once more.
-func (b *Bench) again() {
-	b.draft.logged = ""
-	b.panel.showBoard()
-	b.panel.say(saidHint, "The same touch again: press both tips firmly, on clean metal; then what the meter shows.")
-	b.focus(b.panel.value)
-}
-
 // keepLast says that what held last time still does; clearLast that it does not.
 func (b *Bench) keepLast() {
 	b.desk.ConfirmConditions()
@@ -257,46 +187,4 @@ func blockedBy(view desk.View) string {
 		return "No terminals are on the map yet. Add a supply or a connector under Parts (F4), or read a table in; then this column says where to put the tips."
 	}
 	return ""
-}
-
-// toFinding goes to the finding that the last reading brought; where it
-// contradicts the map and no finding covers it yet, to the list of them.
-func (b *Bench) toFinding() {
-	at, there := b.findingOfOutcome()
-	if !there && !b.contradicted() {
-		return
-	}
-	to := desk.Selection{Kind: desk.Finding, Finding: at}
-	if !there {
-		to = desk.Selection{Kind: desk.Reading, Name: fmt.Sprint(b.desk.Outcome().Reading.Number)}
-	}
-	b.desk.Select(to)
-	if b.room.Show != nil {
-		b.room.Show(room.Findings)
-	}
-}
-
-// findingOfOutcome is the place in the report of what the last reading brought,
-// or else of the first finding that names the reading.
-func (b *Bench) findingOfOutcome() (at int, there bool) {
-	outcome := b.desk.Outcome()
-	if outcome == nil {
-		return 0, false
-	}
-	report := b.desk.View().Report
-	for _, brought := range outcome.Findings {
-		for i, finding := range report.Findings {
-			if finding.Rule == brought.Rule && finding.Message == brought.Message {
-				return i, true
-			}
-		}
-	}
-	for i, finding := range report.Findings {
-		for _, number := range finding.Readings {
-			if number == outcome.Reading.Number {
-				return i, true
-			}
-		}
-	}
-	return 0, false
 }

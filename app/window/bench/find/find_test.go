@@ -76,6 +76,30 @@ func TestEveryTerminalIsFoundByItsOwnName(t *testing.T) {
 	})
 }
 
+// TestAKindOffersItsOwnDevicesFirst: lamp offers lamps before the driver of a
+// lamp and the lamp fuse.
+func TestAKindOffersItsOwnDevicesFirst(t *testing.T) {
+	m := demo(t)
+	x := New(m)
+	for _, kind := range []model.DeviceKind{model.KindLamp, model.KindConnector} {
+		of, other := 0, false
+		for _, place := range x.Query(string(kind), x.Len()) {
+			device, _ := m.Device(place.Ref.Device)
+			if device.Kind == kind && other {
+				t.Fatalf("%s: %s comes after what is none", kind, place.Text)
+			}
+			if device.Kind == kind {
+				of++
+			} else {
+				other = true
+			}
+		}
+		if of == 0 {
+			t.Errorf("%s finds none", kind)
+		}
+	}
+}
+
 func TestEveryWordOfAPlaceNarrows(t *testing.T) {
 	m := demo(t)
 	x := New(m)
@@ -169,7 +193,7 @@ func plain(x *Index, beside [][]string, text string, most int) []Place {
 	if len(words) > 1 {
 		words = slices.DeleteFunc(words, func(word string) bool { return word == "pin" || word == "terminal" || word == "wire" })
 	}
-	var tiers [6][]Place
+	var tiers [7][]Place
 	for i, place := range x.places {
 		ref := strings.ToLower(place.Text)
 		have := func(match func(string) bool) bool { return slices.ContainsFunc(beside[i], match) }
@@ -189,12 +213,14 @@ func plain(x *Index, beside [][]string, text string, most int) []Place {
 			tier = 1
 		case squeezed != "" && strings.HasPrefix(squeeze(place.Text), squeezed):
 			tier = 2
-		case every(func(word, typed string) bool { return word == typed }):
+		case slices.Contains(x.kinds[typed], int32(i)):
 			tier = 3
-		case every(strings.HasPrefix):
+		case every(func(word, typed string) bool { return word == typed }):
 			tier = 4
-		case len(squeezed) > 1 && inOrder(squeezed, squeeze(place.Text)):
+		case every(strings.HasPrefix):
 			tier = 5
+		case len(squeezed) > 1 && inOrder(squeezed, squeeze(place.Text)):
+			tier = 6
 		}
 		if tier >= 0 {
 			tiers[tier] = append(tiers[tier], place)

@@ -53,7 +53,8 @@ type Index struct {
 	refs    keyed // DEVICE:TERMINAL in lower case
 	compact keyed // the same without what is between letters and digits
 	words   []string
-	holding [][]int32 // for each word, the places that it stands beside
+	holding [][]int32          // for each word, the places that it stands beside
+	kinds   map[string][]int32 // those on devices of a kind, or with a title that is just that
 
 	conditions map[model.ConditionKind][]Suggestion
 }
@@ -92,10 +93,15 @@ func New(m *model.Machine) *Index {
 	}
 	slices.SortFunc(x.places, func(a, b Place) int { return model.CompareRefs(a.Ref, b.Ref) })
 	holding := map[string][]int32{}
+	x.kinds = map[string][]int32{}
 	for i, place := range x.places {
 		x.at[place.Ref] = i
 		x.refs.add(strings.ToLower(place.Text), i)
 		x.compact.add(squeeze(place.Text), i)
+		device, _ := m.Device(place.Ref.Device)
+		for _, name := range namesOf(device) {
+			x.kinds[name] = append(x.kinds[name], int32(i))
+		}
 		for _, word := range wordsOf(place, wires[place.Ref]) {
 			if list := holding[word]; len(list) == 0 || list[len(list)-1] != int32(i) {
 				holding[word] = append(list, int32(i))
@@ -193,6 +199,19 @@ func wordsOf(place Place, wires []model.Wire) []string {
 	slices.Sort(words)
 	words = slices.Compact(words)
 	return slices.DeleteFunc(words, func(word string) bool { return word == "" })
+}
+
+// namesOf are what a person calls a device without its reference: its kind and
+// its title, in lower case.
+func namesOf(device model.Device) []string {
+	kind, title := strings.ToLower(string(device.Kind)), strings.ToLower(device.Title)
+	switch {
+	case kind == "":
+		return []string{title}
+	case title == "" || title == kind:
+		return []string{kind}
+	}
+	return []string{kind, title}
 }
 
 // split takes a text apart into words of letters and digits, in lower case.

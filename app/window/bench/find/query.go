@@ -8,7 +8,8 @@ import (
 
 // Query returns at most most places for what was typed, in an order that can be
 // foretold: the reference itself; references that begin so; references that
-// begin so without the colon; places that have every word; places that have
+// begin so without the colon; places on devices of that very kind or title;
+// places that have every word; places that have
 // words beginning so; references that hold the letters in this order. Within
 // each, the natural order of references.
 //
@@ -40,6 +41,13 @@ func (x *Index) query(text string, most int, anyhow bool) []Place {
 			beginning.add(int(place))
 		}
 		g.take(beginning)
+	}
+	if named := x.kinds[typed]; len(named) > 0 && !g.full() {
+		called := newSet(len(x.places))
+		for _, place := range named {
+			called.add(int(place))
+		}
+		g.take(called)
 	}
 	if words := strings.Fields(typed); !g.full() {
 		if len(words) > 1 {
