@@ -65,7 +65,10 @@ func sit(t testing.TB, m *model.Machine, w *truth, options Options, most int) *s
 }
 
 func (s *sitting) count(next Proposal) {
-	if next.Goal == Locate && !s.searching {
+	// A second look settles whether there is anything to search for: the search,
+	// and what it could take at least, begin after it.
+	second := strings.Contains(next.Why, "electronics lie between")
+	if next.Goal == Locate && !second && !s.searching {
 		for _, group := range s.planner.suspects() {
 			if _, share := group.leading(); share < enough {
 				s.huffman += HuffmanLength(group.shares)
@@ -74,7 +77,7 @@ func (s *sitting) count(next Proposal) {
 			}
 		}
 	}
-	s.searching = next.Goal == Locate
+	s.searching = next.Goal == Locate && (s.searching || !second)
 	repeated := slices.ContainsFunc(s.probes, func(was Probe) bool {
 		return pairOf(was) == pairOf(*next.Probe) && was.Conditions.String() == next.Probe.Conditions.String()
 	})
@@ -87,7 +90,7 @@ func (s *sitting) count(next Proposal) {
 		s.confirmed++
 	case next.Goal == Locate:
 		s.located++
-		if strings.Contains(next.Why, "electronics lie between") {
+		if second {
 			s.seconds++
 		} else if repeated {
 			s.repeats++
