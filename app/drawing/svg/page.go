@@ -21,7 +21,6 @@ type page struct {
 	body          []byte
 	glyphs        map[glyph]int // to its number on this page
 	order         []glyph
-	anchors       []anchor
 	links         []link
 }
 

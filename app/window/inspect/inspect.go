@@ -95,9 +95,7 @@ func (i *Inspector) show() {
 }
 
 func (i *Inspector) add(objects ...fyne.CanvasObject) {
-	for _, object := range objects {
-		i.rows.Objects = append(i.rows.Objects, object)
-	}
+	i.rows.Objects = append(i.rows.Objects, objects...)
 }
 
 // title heads the column.
