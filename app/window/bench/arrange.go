@@ -70,11 +70,14 @@ func (l *panelLayout) column(size fyne.Size) {
 	p.keyLine.Hide()
 	if spare < leastRows*row {
 		p.goals.object.Hide()
-		spare += goals
+		p.keyLine.Set(p.bench.keyWords(false, true), look.Now().Soft)
+		spare += goals - high(p.keyLine)
 	}
 	if spare < leastRows*row {
 		p.presses.Hide()
-		spare += presses - high(p.keyLine)
+		spare += presses + look.HeightAt(p.keyLine, width)
+		p.keyLine.Set(p.bench.keyWords(false, false), look.Now().Soft)
+		spare -= look.HeightAt(p.keyLine, width)
 	}
 	rows := min(max(float32(int(spare/row)), leastRows), mostRows)
 	if spare < leastRows*row {
@@ -161,6 +164,7 @@ func (l *panelLayout) whole(size fyne.Size) {
 	}
 	up(p.proven, between)
 	up(p.strike.object, between)
+	p.keyLine.Set(p.bench.keyWords(true, false), look.Now().Soft)
 	up(p.keyLine, between)
 	up(p.conditions.field, between)
 	up(p.conditions.chips, between)

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"image/color"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -71,6 +72,23 @@ func (b *Bench) nextGoal() {
 	}
 }
 
+// keyWords are the keys of what there is no room for, in one line.
+func (b *Bench) keyWords(alone, presses bool) string {
+	goal, _ := goalWords(b.desk.View().Goal)
+	clips := "no"
+	if b.clips() {
+		clips = "yes"
+	}
+	goal = "Ctrl G goal: " + strings.ToLower(goal)
+	switch {
+	case alone:
+		return "F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl R strike out · " + goal + " · Ctrl Shift L clip leads: " + clips + " · Ctrl B back"
+	case presses:
+		return goal + " · Ctrl Shift L clip leads: " + clips
+	}
+	return "F6 take · F7 skip · F8 swap · Ctrl U take back · Ctrl G goal"
+}
+
 func (g *goals) show() {
 	chosen := g.bench.desk.View().Goal
 	for i, press := range g.list {
@@ -87,5 +105,8 @@ func (g *goals) show() {
 	if g.clips.Text != words {
 		g.clips.Text, g.clips.Chosen = words, g.bench.clips()
 		g.clips.Refresh()
+	}
+	if g.bench.panel != nil {
+		g.bench.panel.layAgain() // the line of keys names the goal
 	}
 }

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"path/filepath"
+
 	"fyne.io/fyne/v2"
 
 	"bellout/faults/probing"
@@ -12,10 +14,20 @@ import (
 // is kept beside the window's own settings, by file.
 const keepHeld, keepGoal, keepClips = "bench held ", "bench goal ", "bench clips "
 
+// keptFor is under what name a file's things are kept: its whole path, wherever
+// the program was started; empty where no file is open.
+func (b *Bench) keptFor() string {
+	path := b.desk.View().Path
+	if whole, err := filepath.Abs(path); err == nil && path != "" {
+		return whole
+	}
+	return path
+}
+
 // bringBack asks about the conditions that held when this file was open last,
 // and goes on with its goal. What the map does not have any more is left out.
 func (b *Bench) bringBack() {
-	path := b.desk.View().Path
+	path := b.keptFor()
 	if path == "" || b.draft.kept {
 		return
 	}
@@ -50,12 +62,12 @@ func (b *Bench) keep() {
 			texts = append(texts, condition.String())
 		}
 	}
-	fyne.CurrentApp().Preferences().SetStringList(keepHeld+view.Path, texts)
+	fyne.CurrentApp().Preferences().SetStringList(keepHeld+b.keptFor(), texts)
 }
 
 // keepGoal keeps what the next probe is for.
 func (b *Bench) keepGoal(goal probing.Goal) {
-	if path := b.desk.View().Path; path != "" {
+	if path := b.keptFor(); path != "" {
 		kept := fyne.CurrentApp().Preferences()
 		kept.SetString(keepGoal+path, string(goal))
 		kept.SetBool(keepClips+path, b.clips())

@@ -73,11 +73,7 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.take, p.skip = look.NewPress("Take", "F6", b.act(b.take)), look.NewPress("Skip", "F7", b.act(b.skip))
 	p.swap, p.back = look.NewPress("Swap", "F8", b.act(b.swap)), look.NewPress("Take back", "Ctrl U", b.act(b.takeBack))
 	p.presses = container.New(&look.Flow{Gap: 5}, p.take, p.skip, p.swap, p.back)
-	words := "F6 take · F7 skip · F8 swap · Ctrl U take back · Ctrl G goal"
-	if size.alone {
-		words = "F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl R strike out · Ctrl G goal · Ctrl B back"
-	}
-	p.keyLine = look.NewParagraph(words, size.small, look.Now().Soft, fyne.TextStyle{})
+	p.keyLine = look.NewParagraph("", size.small, look.Now().Soft, fyne.TextStyle{})
 	p.readings, p.strike = newReadings(p), newStrike(p)
 	p.goals, p.proven = newGoals(b), newProven(size)
 	objects := []fyne.CanvasObject{p.scroll}
