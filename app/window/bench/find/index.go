@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode"
 
+	"bellout/app/drawing"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -168,24 +169,6 @@ func (k *keyed) sort() {
 	k.keys, k.places = keys, places
 }
 
-// names are the colours of IEC 60757 in words.
-var names = map[string]string{
-	"BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
-	"VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "GD": "gold", "TQ": "turquoise", "SR": "silver",
-}
-
-// ColourName returns a colour code in words, as in "red and blue"; empty if
-// there is none.
-func ColourName(colour model.Colour) string {
-	var list []string
-	for rest := string(colour); len(rest) >= 2; rest = rest[2:] {
-		if name := names[rest[:2]]; name != "" {
-			list = append(list, name)
-		}
-	}
-	return strings.Join(list, " and ")
-}
-
 // wordsOf lists what a terminal is found by beside its reference, in lower case.
 func wordsOf(place Place, wires []model.Wire) []string {
 	words := append(split(place.Title), split(place.Zone)...)
@@ -193,7 +176,7 @@ func wordsOf(place Place, wires []model.Wire) []string {
 	words = append(words, strings.Fields(strings.ToLower(place.Net))...)
 	for _, wire := range wires {
 		words = append(words, strings.ToLower(wire.Name), strings.ToLower(string(wire.Colour)))
-		words = append(words, strings.Split(ColourName(wire.Colour), " and ")...)
+		words = append(words, strings.Split(drawing.ColourWords(wire.Colour), "-")...)
 		words = append(words, split(wire.Cable)...)
 	}
 	slices.Sort(words)
