@@ -38,6 +38,7 @@ type Desk struct {
 	putBack   model.Conditions     // held before the probe that was taken
 	live      []Live
 	selection Selection
+	undoAsked string          // what Undo asked about, while the next Undo does it
 	aside     map[string]bool // findings that were set aside
 	highlight Highlight
 	outcome   *Outcome

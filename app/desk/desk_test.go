@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -8,6 +9,7 @@ import (
 	"bellout/app/desk"
 	"bellout/assets/lantern"
 	"bellout/faults/judge"
+	"bellout/faults/probing"
 	"bellout/model"
 )
 
@@ -160,4 +162,33 @@ func TestTheWorkerKeepsTheOrder(t *testing.T) {
 		}
 	})
 	closed.Wait()
+}
+
+func TestAnImportIsTakenBackOnlyWhenAskedTwice(t *testing.T) {
+	d := open(t)
+	devices := len(d.Machine().Devices)
+	d.Undo()
+	if len(d.Machine().Devices) != devices {
+		t.Fatal("one key took the whole machine away")
+	}
+	if said := d.Notice().Text; !strings.Contains(said, "Once more") {
+		t.Errorf("it says %q", said)
+	}
+	d.Undo()
+	if len(d.Machine().Devices) != 0 {
+		t.Fatal("asked twice it is not taken back")
+	}
+	d.Redo()
+	if len(d.Machine().Devices) != devices {
+		t.Error("it does not come back")
+	}
+}
+
+func TestAProbeOfAnotherKeepsItsRangeAndItsCaution(t *testing.T) {
+	d := open(t)
+	probe := probing.Probe{Red: d.Machine().Wires[0].From, Black: d.Machine().Wires[0].To, Mode: model.ModeVoltsAC}
+	d.TakeFor(probe, "because", "mind this")
+	if got := d.Offered(); got == nil || got.Probe.Mode != model.ModeVoltsAC || got.Caution != "mind this" || got.Reason != "because" {
+		t.Errorf("on offer is %+v", got)
+	}
 }

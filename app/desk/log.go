@@ -198,8 +198,21 @@ func (d *Desk) turn(back history, said string) {
 	})
 }
 
-// Undo takes back the last edit or reading; a reading stays, struck out.
-func (d *Desk) Undo() { d.turn((*store.File).Undo, "Taken back") }
+// undoAsks is from how many rows on taking back asks for a second press: an
+// import is gone in one stroke else.
+const undoAsks = 50
+
+// Undo takes back the last edit or reading; a reading stays, struck out. What
+// changed many rows is taken back only when it is asked for twice.
+func (d *Desk) Undo() {
+	if asks := d.view.Undo; d.view.UndoRows >= undoAsks && d.undoAsked != asks {
+		d.undoAsked = asks
+		d.Say(fmt.Sprintf("That takes back %s, %d rows. Once more does it; Ctrl Y brings it back.", asks, d.view.UndoRows))
+		return
+	}
+	d.undoAsked = ""
+	d.turn((*store.File).Undo, "Taken back")
+}
 
 // Redo makes again what Undo took back last.
 func (d *Desk) Redo() { d.turn((*store.File).Redo, "Made again") }

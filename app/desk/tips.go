@@ -105,6 +105,13 @@ func (d *Desk) Take() bool {
 // TakeProbe puts the tips where a probe says, with its conditions.
 func (d *Desk) TakeProbe(probe probing.Probe) { d.takeProbe(probe, nil) }
 
+// TakeFor takes a probe that something else than the planner asks for: for a
+// reason, with what to mind at it. The bench shows both, and reads the value in
+// the probe's own mode.
+func (d *Desk) TakeFor(probe probing.Probe, reason, caution string) {
+	d.takeProbe(probe, &probing.Proposal{Probe: &probe, Reason: reason, Why: reason + " " + caution, Caution: caution, Proves: []string{}})
+}
+
 func (d *Desk) takeProbe(probe probing.Probe, from *probing.Proposal) {
 	d.asks(probe.Conditions)
 	d.tips[Red], d.tips[Black] = probe.Red, probe.Black

@@ -36,6 +36,8 @@ type View struct {
 	Goal probing.Goal
 	// Undo and Redo say what they would take back and make again; empty if nothing.
 	Undo, Redo string
+	// UndoRows is how many rows Undo would change.
+	UndoRows int
 	// Edition counts the edits of the map, so that who draws it knows when to draw
 	// anew.
 	Edition int

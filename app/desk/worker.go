@@ -149,6 +149,7 @@ func (w *worker) publish() {
 	next.Against = against(next.Report)
 	next.stand(w.session, w.edited)
 	next.Undo, next.Redo = w.history()
+	next.UndoRows = w.undoRows()
 	next.Next = nil
 	w.edited, w.read = false, false
 	w.hand(next, what)
@@ -164,6 +165,22 @@ func (w *worker) history() (undo, redo string) {
 		redo = what
 	}
 	return undo, redo
+}
+
+// undoRows is how many rows undo would change; 0 where it is none of the last
+// edits, behind many that were undone.
+func (w *worker) undoRows() int {
+	const looked = 50
+	rows, err := w.file.Journal(looked)
+	if err != nil {
+		return 0
+	}
+	for _, row := range rows {
+		if row.State == store.Done {
+			return row.Changes
+		}
+	}
+	return 0
 }
 
 // propose works out what to probe next, which may take a while.

@@ -44,6 +44,9 @@ func Device(m *model.Machine, line string) (model.Edit, error) {
 	if _, taken := m.Device(ref); taken {
 		return model.Edit{}, fmt.Errorf("%s is on the map already; write another reference, %s is free", ref, free(m, ref))
 	}
+	if _, _, err := pick(Templates(m), list[:1]); err == nil { // the template stands where the reference belongs
+		return model.Edit{}, fmt.Errorf("the reference comes first, as in %s %s", list[1], list[0])
+	}
 	template, rest, err := pick(Templates(m), list[1:])
 	if err != nil {
 		return model.Edit{}, err

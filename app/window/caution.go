@@ -17,6 +17,7 @@ var cautions = []struct{ verb, rest string }{
 	{"Discharge", "Wait for the capacitors of supplies and amplifiers; then read across them until they show 0 V."},
 	{"Prove dead", "Read the meter on a known source, then the machine, then the source again: a dead meter shows 0 V too."},
 	{"Batteries off", "Disconnect every battery and every second supply. What is charged elsewhere feeds back."},
+	{"Live tests", "Volts alone are read on a running machine: extra-low-voltage side only, one hand, the return clipped first, nothing that can move."},
 	{"Ask", "Work on the mains side is for licensed people, and local codes come first. Bellout never says that a circuit is safe."},
 }
 

@@ -21,7 +21,7 @@ const ending = ".bellout"
 
 // askNew asks where a new file is to be.
 func (w *Window) askNew() {
-	w.askPath("A new file", "Begin", freshPath(), func(path string, done func(error)) { w.desk.Create(path, done) }, nil)
+	w.askPath("A new file", "Begin", freshPath(), func(path string, done func(error)) { w.desk.Create(ended(path), done) }, nil)
 }
 
 // askCopy asks where a copy is to go. The window stays with the file that is
@@ -29,6 +29,7 @@ func (w *Window) askNew() {
 func (w *Window) askCopy() {
 	path := strings.TrimSuffix(w.desk.View().Path, ending) + "-copy" + ending
 	w.askPath("Save a copy", "Save", path, func(path string, done func(error)) {
+		path = ended(path)
 		w.desk.SaveCopy(path, func(err error) {
 			if err == nil {
 				w.desk.Say("The copy is " + path + ".")
@@ -95,6 +96,7 @@ func (w *Window) askPath(title, verb, path string, do func(path string, done fun
 			if err != nil {
 				wrong.Set(err.Error(), t.Bad)
 				wrong.Show()
+				w.overlay.object.Refresh()
 				return
 			}
 			w.overlay.hide()
@@ -116,6 +118,15 @@ func (w *Window) askPath(title, verb, path string, do func(path string, done fun
 	}
 	w.overlay.show(rows, 760, nil)
 	w.window.Canvas().Focus(field)
+	field.TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
+// ended is a path with the ending of projects, for whoever leaves it out.
+func ended(path string) string {
+	if filepath.Ext(path) == "" {
+		return path + ending
+	}
+	return path
 }
 
 // browse shows the toolkit's own list of files, for those who would rather

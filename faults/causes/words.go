@@ -32,10 +32,16 @@ func (p Probe) Words() string {
 	if len(p.Conditions) > 0 {
 		text += ", with " + strings.Join(p.Conditions, "; ")
 	}
+	return text + ". " + p.Caution()
+}
+
+// Caution says what to mind at the probe: volts are read on the running machine,
+// all else on a dead one.
+func (p Probe) Caution() string {
 	switch p.Mode {
 	case model.ModeVoltsDC, model.ModeVoltsAC:
-		return text + ". The machine runs for this: extra-low-voltage side only, one hand, nothing moving, the black clip first; safest with the loads unplugged and a dummy load on the output."
+		return "The machine runs for this: extra-low-voltage side only, one hand, nothing moving, the black clip first; safest with the loads unplugged and a dummy load on the output."
 	default:
-		return text + ". Power off, plug out, 0 V proven first; signal and USB leads out."
+		return "Power off, plug out, 0 V proven first; signal and USB leads out."
 	}
 }

@@ -87,6 +87,7 @@ func (i *Inspector) take(probe *causes.Probe) {
 		return
 	}
 	i.room.Touch(func() {
-		i.room.Desk.TakeProbe(probing.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions})
+		i.room.Desk.TakeFor(probing.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions},
+			"What it shows would settle whether the devices failed of what they share.", probe.Caution())
 	})
 }

@@ -149,6 +149,9 @@ func (a *adding) read(line string) (model.Edit, error) {
 	switch {
 	case first == "template":
 		return typed.OwnTemplate(machine, rest)
+	case first == "wire":
+		edit, _, err := typed.Wire(machine, rest)
+		return edit, err
 	case strings.Contains(first, ":"):
 		edit, _, err := typed.Wire(machine, line)
 		return edit, err

@@ -84,6 +84,9 @@ func New(r *room.Room) *Place {
 	p.addActions()
 	r.Listen(func(what desk.Changed) {
 		if what.Has(desk.Map | desk.Readings | desk.File) {
+			if what.Has(desk.File) && p.filter.Text != "" { // what was looked for was in another file
+				p.filter.SetText("")
+			}
 			p.refill()
 			p.adding.follow()
 		}
