@@ -84,10 +84,14 @@ func (c *Chart) toTips() {
 	}
 }
 
+// leastSheet is how large a sheet must be for something to be brought into sight
+// on it; a smaller one is not laid out yet, and shows the whole chart when it is.
+const leastSheet = 100
+
 // bring brings a part of the chart into sight.
 func (c *Chart) bring(box drawing.Box) {
 	width, height := c.sheet.extent()
-	if inside(box, c.keep.camera.Seen(width, height)) {
+	if width < leastSheet || height < leastSheet || inside(box, c.keep.camera.Seen(width, height)) {
 		return
 	}
 	camera := c.keep.camera
