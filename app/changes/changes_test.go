@@ -358,3 +358,36 @@ func TestARailThatAPoleMetGetsNoVolts(t *testing.T) {
 		}
 	}
 }
+
+func TestASheetSaysWhatIsNotMendedYet(t *testing.T) {
+	session := faults.NewSession(demo(t, assets.AsFound))
+	sheet, err := Replace(session, "G3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(sheet.Cautions[0]+sheet.Cautions[1], "W228") {
+		t.Errorf("the cautions for G3 do not name the wire that crosses its rail: %q", sheet.Cautions)
+	}
+	volts := 0
+	for _, step := range sheet.Steps {
+		if step.Stage != StageVolts {
+			continue
+		}
+		volts++
+		if step.Probe == nil {
+			t.Errorf("a box to tick for measuring nothing: %+v", step)
+		}
+	}
+	if volts != 1 {
+		t.Errorf("%d steps of volts before the other G3 is mated, want that of its one output", volts)
+	}
+	inlet, err := Replace(session, "X1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, step := range inlet.Steps {
+		if step.Stage == StageVolts {
+			t.Errorf("volts at the mains inlet: %+v", step)
+		}
+	}
+}

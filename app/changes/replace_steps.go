@@ -3,6 +3,7 @@ package changes
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bellout/faults"
@@ -51,11 +52,24 @@ func (r *replacing) steps() []Step {
 	list = append(list, r.stepsOut()...)
 	list = append(list, r.stepsVolts()...)
 	list = append(list, r.stepsIn()...)
+	if r.onlyMains() {
+		return append(list, Step{Stage: StagePower, Do: "Power comes on by somebody who may do so under the local code, after they looked at the work.", Caution: judge.MainsCaution})
+	}
 	return append(list, Step{
 		Stage: StagePower, Do: "Fused, current limited, one rail at a time, its supply measured first, the return joined before anything else, a hand on the switch.",
 		Else:    "Off at once if a fuse opens, something smells, or a rail is not within its limits.",
 		Caution: "Nothing that moves may be able to hurt anybody. Bellout never says that a circuit is safe: local codes and licensed people come first.",
 	})
+}
+
+// onlyMains is true of a device that has nothing but mains terminals.
+func (r *replacing) onlyMains() bool {
+	for _, t := range r.terminals {
+		if !r.mains(t.Ref()) {
+			return false
+		}
+	}
+	return len(r.terminals) > 0
 }
 
 // stepsOut are the dead checks of the wires while nothing hangs on them: each
@@ -85,13 +99,12 @@ func (r *replacing) stepsVolts() []Step {
 	var list []Step
 	for _, t := range r.terminals {
 		black, found := r.black(t, true)
-		live := r.mains(t.Ref()) || found && t.Role == model.RoleFeed && r.mains(black)
-		if live && len(r.wires[t.Ref()]) > 0 && t.Role != model.RoleEarth {
-			list = append(list, Step{Stage: StageVolts, Terminal: t.Ref().String(), Do: fmt.Sprintf("Nothing is measured live at %s.", t.Ref()), Caution: judge.MainsCaution})
-			continue
+		if r.mains(t.Ref()) || found && t.Role == model.RoleFeed && r.mains(black) {
+			continue // nothing is measured live there; the cautions say so
 		}
 		if t.Role == model.RoleRail {
-			continue // it gives volts, and gets none
+			list = append(list, r.alone(t)...)
+			continue
 		}
 		volts, black, known := r.running(t, r.unplugged)
 		if !known || len(r.wires[t.Ref()]) == 0 {
@@ -112,6 +125,35 @@ func (r *replacing) stepsVolts() []Step {
 		list = append(list, s)
 	}
 	return list
+}
+
+// alone are the volts of another supply by itself, before anything hangs on it.
+func (r *replacing) alone(rail model.Terminal) []Step {
+	black, found := r.ownReturn(rail)
+	if !found || !rail.Volts.Known || math.Abs(rail.Volts.Value) > extraLow {
+		return nil
+	}
+	probe := probing.Probe{Red: rail.Ref(), Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
+	volts := rail.Volts.Value
+	return []Step{{
+		Stage: StageVolts, Terminal: rail.Ref().String(), Probe: &probe,
+		Do: fmt.Sprintf("The other supply alone, its plug not mated, its mains side covered, a dummy load across its output: red on %s itself, black on %s.", rail.Ref(), black),
+		Expect: fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (a tenth either way, common practice)",
+			model.FormatNumber(volts), model.FormatNumber(round(volts*0.9)), model.FormatNumber(round(volts*1.1))),
+		Else:    "It is set to other volts, it is another supply, or its output is changed over. Mate nothing to it.",
+		Caution: cautionLive,
+	}}
+}
+
+// ownReturn is the return of a supply that belongs to one of its rails: of the
+// same section.
+func (r *replacing) ownReturn(rail model.Terminal) (model.TerminalRef, bool) {
+	for _, t := range r.terminals {
+		if t.Role == model.RoleReturn && t.Section == rail.Section {
+			return t.Ref(), true
+		}
+	}
+	return model.TerminalRef{}, false
 }
 
 func voltsExpected(t model.Terminal, volts float64) string {
@@ -193,12 +235,34 @@ func (r *replacing) dead(stage Stage, t model.Terminal, red, black model.Termina
 	return s
 }
 
+// openFindings are the faults at the device, or on a net that it is joined to:
+// another device would meet them too.
+func (r *replacing) openFindings() []string {
+	nets := map[string]bool{}
+	for _, t := range r.terminals {
+		nets[r.net(t.Ref()).Name] = true
+	}
+	own := func(place string) bool {
+		device, _, _ := strings.Cut(place, ":")
+		return device == r.device.Ref
+	}
+	list := []string{}
+	for _, f := range r.session.Report().Findings {
+		here := slices.ContainsFunc(f.Devices, own) || slices.ContainsFunc(f.Terminals, own) ||
+			slices.ContainsFunc(f.Nets, func(name string) bool { return nets[name] })
+		if f.Severity == faults.Fault && here {
+			list = append(list, "Not mended yet, mend it first: "+f.Message)
+		}
+	}
+	return list
+}
+
 // cautions are those that the device itself calls for, and those that always hold.
 func (r *replacing) cautions() []string {
-	list := []string{
+	list := append(r.openFindings(),
 		"Unplug the machine from the mains and keep the plug in sight. A switch or a button is no isolation. Name every other source: a second plug, a UPS, a battery, USB from something that is powered elsewhere.",
 		"Wait, drain the rails through a resistor, never with a tool, and measure below 10 V before a wire comes off. Prove the meter before and after.",
-	}
+	)
 	kind := r.device.Kind.Known()
 	hasMains := false
 	for _, t := range r.terminals {

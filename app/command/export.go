@@ -2,6 +2,7 @@ package command
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -15,6 +16,7 @@ import (
 	"bellout/app/whole"
 	"bellout/faults"
 	"bellout/model"
+	"bellout/model/store"
 	"bellout/model/tables"
 )
 
@@ -103,24 +105,41 @@ func export(ctx context.Context, console *Console, path, kind, out string, print
 	case out == "":
 		return fmt.Errorf("export: -o is missing; write -o with the file to write, for csv the folder")
 	case kind == kindCSV:
-		return exportFolder(console, path, out)
+		return exportFolder(console, path, printing.state, out)
 	}
 	if onPaper(kind, out) {
 		return exportPaper(ctx, console, path, kind, out, printing)
 	}
 	for _, sheet := range sheets.Sheets {
 		if sheet.Name == kind {
-			return exportSheet(ctx, console, path, sheet, out)
+			return exportSheet(ctx, console, path, printing.state, sheet, out)
 		}
 	}
 	return fmt.Errorf("export: no kind %q; write --as with one of %s", kind, strings.Join(kindNames(), ", "))
 }
 
-func exportFolder(console *Console, path, out string) error {
+// readState is the machine as it was when a state was named; as it is now without
+// a name.
+func readState(path, state string) (*model.Machine, error) {
+	if state == "" {
+		return readMachine(path)
+	}
+	file, err := openFile(path, store.ReadOnly)
+	if err != nil {
+		return nil, err
+	}
+	machine, err := file.MachineAt(state)
+	if err := errors.Join(err, file.Close()); err != nil {
+		return nil, fmt.Errorf("export: --state %q: %w", state, err)
+	}
+	return machine, nil
+}
+
+func exportFolder(console *Console, path, state, out string) error {
 	if at, err := os.Stat(out); err == nil && !at.IsDir() {
 		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out)
 	}
-	machine, err := readMachine(path)
+	machine, err := readState(path, state)
 	if err != nil {
 		return err
 	}
@@ -162,7 +181,7 @@ func tellStale(console *Console, numbers []int64, form, table string) error {
 	return err
 }
 
-func exportSheet(ctx context.Context, console *Console, path string, sheet sheets.Sheet, out string) error {
+func exportSheet(ctx context.Context, console *Console, path, state string, sheet sheets.Sheet, out string) error {
 	form, err := sheet.FormOf(out)
 	if err != nil && isDrawn(sheet.Name) {
 		return fmt.Errorf("export: %w, or in .pdf for paper", err)
@@ -170,7 +189,7 @@ func exportSheet(ctx context.Context, console *Console, path string, sheet sheet
 	if err != nil {
 		return fmt.Errorf("export: %w", err)
 	}
-	machine, err := readMachine(path)
+	machine, err := readState(path, state)
 	if err != nil {
 		return err
 	}

@@ -35,7 +35,7 @@ type printing struct{ paper, state, labels string }
 
 func (p *printing) flags(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&p.paper, "paper", string(book.A4), "the `PAPER`: a4 or letter")
-	cmd.Flags().StringVar(&p.state, "state", "", "on paper the machine as it was when a `STATE` was named; without it, as it is now")
+	cmd.Flags().StringVar(&p.state, "state", "", "the machine as it was when a `STATE` was named; without it, as it is now")
 	cmd.Flags().StringVar(&p.labels, "labels", "", "the `SHEET` that labels lie on: "+strings.Join(labelSheets(), ", ")+"; tag without it")
 	completeFlag(cmd, "paper", []string{string(book.A4), string(book.Letter)})
 	completeFlag(cmd, "labels", labelSheets())
