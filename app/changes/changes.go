@@ -12,6 +12,7 @@ package changes
 
 import (
 	"context"
+	"slices"
 
 	"bellout/faults"
 	"bellout/model"
@@ -66,11 +67,18 @@ type Sides struct {
 	rows          *compare.Comparison
 }
 
+// newlyStale are the readings that held before and hold no longer: what was stale
+// already is no difference.
+func newlyStale(before, after *model.Machine) []int64 {
+	was := faults.Stale(before)
+	return slices.DeleteFunc(faults.Stale(after), func(number int64) bool { return slices.Contains(was, number) })
+}
+
 // Look takes two machines, which must not change as long as the sides are used,
 // and judges them. Error: that of ctx. Cost: that of judging both.
 func Look(ctx context.Context, from string, before *model.Machine, to string, after *model.Machine) (*Sides, error) {
 	s := &Sides{From: from, To: to, Before: before, After: after}
-	s.rows = compare.Machines(before, after, faults.Stale(after))
+	s.rows = compare.Machines(before, after, newlyStale(before, after))
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

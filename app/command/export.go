@@ -213,6 +213,9 @@ func exportSheet(ctx context.Context, console *Console, path, state string, shee
 
 func sameFile(a, b string) (bool, error) {
 	first, err := os.Stat(a)
+	if os.IsNotExist(err) {
+		return false, nil // whoever opens it says so
+	}
 	if err != nil {
 		return false, err
 	}
