@@ -109,7 +109,7 @@ func (d *Desk) TakeProbe(probe probing.Probe) { d.takeProbe(probe, nil) }
 // reason, with what to mind at it. The bench shows both, and reads the value in
 // the probe's own mode.
 func (d *Desk) TakeFor(probe probing.Probe, reason, caution string) {
-	d.takeProbe(probe, &probing.Proposal{Probe: &probe, Reason: reason, Why: reason + " " + caution, Caution: caution, Proves: []string{}})
+	d.takeProbe(probe, &probing.Proposal{Probe: &probe, Reason: reason, Why: reason + " " + caution, Caution: caution, Goal: probing.Locate, Proves: []string{}})
 }
 
 func (d *Desk) takeProbe(probe probing.Probe, from *probing.Proposal) {
