@@ -58,27 +58,3 @@ func (v View) Name() string {
 	}
 	return strings.TrimSuffix(filepath.Base(v.Path), ".bellout")
 }
-
-// against lists what findings of severity fault blame.
-func against(report *faults.Report) map[string]int {
-	blamed := map[string]int{}
-	add := func(names []string, at int) {
-		for _, name := range names {
-			if _, there := blamed[name]; !there {
-				blamed[name] = at
-			}
-		}
-	}
-	for at, finding := range report.Findings {
-		if finding.Severity != faults.Fault {
-			continue
-		}
-		wires, terminals := finding.Wires, finding.Terminals
-		if c := finding.Culprit; len(c.Wires)+len(c.Terminals)+len(c.Devices) > 0 {
-			wires, terminals = c.Wires, c.Terminals
-		}
-		add(wires, at)
-		add(terminals, at)
-	}
-	return blamed
-}

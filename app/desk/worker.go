@@ -146,7 +146,7 @@ func (w *worker) publish() {
 	}
 	next.Machine = w.file.Snapshot()
 	next.Report = w.session.Report()
-	next.Against = against(next.Report)
+	next.Against = next.Report.Blamed()
 	next.stand(w.session, w.edited)
 	next.Undo, next.Redo = w.history()
 	next.UndoRows = w.undoRows()

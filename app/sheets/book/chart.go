@@ -8,7 +8,6 @@ import (
 	"bellout/app/desk"
 	"bellout/app/drawing"
 	"bellout/app/window/chart/scene"
-	"bellout/faults"
 	"bellout/graphs/place"
 	"bellout/model"
 )
@@ -47,7 +46,7 @@ func (f *facts) placeChart(ctx context.Context) error {
 	for i := range f.wires {
 		proven[f.wires[i].Name] = f.wires[i].Proven
 	}
-	view := desk.View{Machine: f.machine(), Report: f.report, Proven: proven, Against: against(f.report)}
+	view := desk.View{Machine: f.machine(), Report: f.report, Proven: proven, Against: f.report.Blamed()}
 	for _, scale := range chartScales {
 		c := &chartPlan{plan: plan, scale: scale}
 		c.cut(f.job.Paper)
@@ -87,30 +86,6 @@ func (f *facts) plan(ctx context.Context) (*place.Plan, error) {
 	}
 	options.Previous, options.Pinned = plan, pinned
 	return place.Compute(ctx, f.machine(), options)
-}
-
-// against lists the wires and terminals that findings of severity fault blame.
-func against(report *faults.Report) map[string]int {
-	blamed := map[string]int{}
-	add := func(names []string, at int) {
-		for _, name := range names {
-			if _, there := blamed[name]; !there {
-				blamed[name] = at
-			}
-		}
-	}
-	for at, finding := range report.Findings {
-		if finding.Severity != faults.Fault {
-			continue
-		}
-		wires, terminals := finding.Wires, finding.Terminals
-		if c := finding.Culprit; len(c.Wires)+len(c.Terminals)+len(c.Devices) > 0 {
-			wires, terminals = c.Wires, c.Terminals
-		}
-		add(wires, at)
-		add(terminals, at)
-	}
-	return blamed
 }
 
 // chartPalette is the chart's on paper.

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"io/fs"
-	"path/filepath"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -14,8 +13,8 @@ import (
 	"bellout/app/window/look"
 	"bellout/app/window/room"
 	"bellout/assets"
+	"bellout/assets/lantern"
 	"bellout/model"
-	"bellout/model/store"
 	"bellout/model/tables"
 )
 
@@ -44,25 +43,7 @@ func tablesFile(t testing.TB, folder fs.FS) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return fileOf(t, edit)
-}
-
-func fileOf(t testing.TB, edits ...model.Edit) string {
-	t.Helper()
-	path := filepath.Join(t.TempDir(), "lock.bellout")
-	file, err := store.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, edit := range edits {
-		if err := file.Do(edit); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := file.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return path
+	return lantern.FileOf(t, edit)
 }
 
 func sit(t testing.TB, path string, theme *look.Theme, size fyne.Size) *sitting {

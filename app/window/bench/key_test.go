@@ -8,6 +8,7 @@ import (
 
 	"bellout/app/desk"
 	"bellout/app/window/look"
+	"bellout/assets/lantern"
 	"bellout/model"
 	"bellout/model/sample"
 )
@@ -18,7 +19,7 @@ func sampleFile(t testing.TB, terminals int) string {
 	for _, row := range sample.Machine(1, terminals).Rows() {
 		edit.Changes = append(edit.Changes, model.Change{After: row})
 	}
-	return fileOf(t, edit)
+	return lantern.FileOf(t, edit)
 }
 
 // BenchmarkKeyPress measures a key press in a lead's field to its list laid out

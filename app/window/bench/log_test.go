@@ -11,6 +11,7 @@ import (
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
+	"bellout/assets/lantern"
 	"bellout/faults/judge"
 	"bellout/model"
 )
@@ -360,7 +361,7 @@ func TestNothingTypedIsLostWithTheTheme(t *testing.T) {
 func TestWithoutAMachineItSaysWhatToDo(t *testing.T) {
 	for _, c := range []struct{ name, path, says string }{
 		{"no file", "", "Open one"},
-		{"an empty machine", fileOf(t), "Add a supply"},
+		{"an empty machine", lantern.FileOf(t), "Add a supply"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := sit(t, c.path, look.New(false, look.Near), fyne.NewSize(440, 820))
