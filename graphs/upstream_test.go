@@ -216,16 +216,21 @@ func plainTrace(c *Circuit, device string) []string {
 	for len(queue) > 0 {
 		from := queue[0]
 		queue = queue[1:]
-		fedSections := map[string]bool{}
-		for _, terminal := range m.Terminals {
+		feeders := map[string][]string{} // by section with a feed: the supplies that feed it
+		var starts []int                 // the feeds first: which supply a return belongs to hangs on them
+		for start, terminal := range m.Terminals {
 			if terminal.Device == from && terminal.Role == model.RoleFeed {
-				fedSections[terminal.Section] = true
+				feeders[terminal.Section] = []string{}
+				starts = append(starts, start)
 			}
 		}
 		for start, terminal := range m.Terminals {
-			if terminal.Device != from {
-				continue
+			if terminal.Device == from && terminal.Role != model.RoleFeed {
+				starts = append(starts, start)
 			}
+		}
+		for _, start := range starts {
+			terminal := m.Terminals[start]
 			var kind PathKind
 			var hopRole model.Role
 			var target func(t int) bool
@@ -234,11 +239,14 @@ func plainTrace(c *Circuit, device string) []string {
 				kind, hopRole = PathFeed, model.RoleFeed
 				target = func(t int) bool { return m.Terminals[t].Role == model.RoleRail }
 			case model.RoleReturn:
-				if supplyReturn(start) && !fedSections[terminal.Section] {
+				suppliers, fed := feeders[terminal.Section]
+				if supplyReturn(start) && !fed {
 					continue
 				}
 				kind, hopRole = PathReturn, model.RoleReturn
-				target = supplyReturn
+				target = func(t int) bool {
+					return supplyReturn(t) && (len(suppliers) == 0 || slices.Contains(suppliers, m.Terminals[t].Device))
+				}
 			case model.RoleLine, model.RoleNeutral:
 				kind = PathMains
 				target = func(t int) bool { return m.Terminals[t].Role == terminal.Role && inlet(t) }
@@ -266,6 +274,9 @@ func plainTrace(c *Circuit, device string) []string {
 					out = append(out, printPaths(c, []Path{path})[0])
 					if kind == PathFeed || kind == PathReturn {
 						sources = append(sources, path.Source)
+					}
+					if kind == PathFeed {
+						feeders[terminal.Section] = append(feeders[terminal.Section], path.Source)
 					}
 					return
 				}
@@ -310,7 +321,12 @@ func plainTrace(c *Circuit, device string) []string {
 					visited[far] = false
 				}
 			}
+			before := len(out)
 			walk(start, false)
+			if kind == PathReturn && len(out) == before { // none leads to a supply that feeds it: to any
+				target = supplyReturn
+				walk(start, false)
+			}
 		}
 		slices.SortFunc(sources, model.Compare)
 		if len(queue) == 0 {
