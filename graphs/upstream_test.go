@@ -302,7 +302,7 @@ func plainTrace(c *Circuit, device string) []string {
 					for id, e := range c.Elements {
 						if (e.A == v && e.B == far) || (e.A == far && e.B == v) {
 							linked = linked || e.Walks()
-							if e.Present && (stage < 0 || e.Kind == Electronic && c.Elements[stage].Kind != Electronic) {
+							if e.Present && (stage < 0 || c.compareStages(id, stage) < 0) {
 								stage = id
 							}
 						}

@@ -208,7 +208,8 @@ func (w *walker) walkable(a, b int) bool {
 }
 
 // stageLink returns the link that stands for a driver's output stage: an
-// electronic one before others; -1 if the map has none.
+// electronic one before others, and of those the first in reading order; -1 if
+// the map has none.
 func (w *walker) stageLink(drive, beyond int) int {
 	best := -1
 	for _, id := range w.circuit.Incident(drive) {
@@ -216,9 +217,19 @@ func (w *walker) stageLink(drive, beyond int) int {
 		if e.A+e.B-drive != beyond || !e.Present {
 			continue
 		}
-		if best < 0 || (e.Kind == Electronic && w.circuit.Elements[best].Kind != Electronic) {
+		if best < 0 || w.circuit.compareStages(int(id), best) < 0 {
 			best = int(id)
 		}
 	}
 	return best
+}
+
+func (c *Circuit) compareStages(a, b int) int {
+	if a, b := c.Elements[a].Kind == Electronic, c.Elements[b].Kind == Electronic; a != b {
+		if a {
+			return -1
+		}
+		return 1
+	}
+	return c.compareElements(a, b)
 }
