@@ -60,10 +60,17 @@ func NewBench(m *model.Machine) *Bench {
 	return b
 }
 
+// layOutSteps is how often layOutInSteps tells that it is a step further.
+const layOutSteps = 6
+
 // layOut prepares what the map alone says.
-func layOut(m *model.Machine) *Bench {
+func layOut(m *model.Machine) *Bench { return layOutInSteps(m, func() {}) }
+
+// layOutInSteps is layOut that calls step after each of its steps.
+func layOutInSteps(m *model.Machine, step func()) *Bench {
 	drawn := graphs.NewCircuit(m, nil)
 	b := &Bench{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), Drawn: drawn, Apart: drawn}
+	step()
 	b.findGrounds()
 	b.loadsAt = map[int][]int{}
 	b.loadsOfDevice = map[string][]int{}
@@ -75,16 +82,21 @@ func layOut(m *model.Machine) *Bench {
 		}
 	}
 	b.reach = findReach(b, drawn, nil)
+	step()
 	b.permitted = readPermissions(b)
 	b.findStacks()
+	step()
 	b.takeApart()
 	b.placeSupplies()
+	step()
 	if len(b.Crossings) > 0 {
 		b.reach = findReach(b, b.Apart, b.culprits())
 	}
 	b.noteWired()
 	b.common = b.findCommon()
+	step()
 	b.findLost()
+	step()
 	return b
 }
 

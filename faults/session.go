@@ -46,7 +46,7 @@ func NewSession(m *model.Machine) *Session {
 // Refresh makes the report from nothing, as after an edit of the map.
 func (s *Session) Refresh() {
 	s.bench = NewBench(s.machine)
-	s.onMap = s.bench.mapFindings()
+	s.onMap = s.bench.mapFindings(always)
 	s.report = s.bench.report(s.onMap, s.bench.explained)
 	s.wires = len(s.machine.Wires)
 	s.bench.evidence.explainer.Warm()

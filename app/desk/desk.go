@@ -12,6 +12,8 @@
 package desk
 
 import (
+	"context"
+	"errors"
 	"slices"
 	"time"
 
@@ -143,10 +145,11 @@ func (d *Desk) Notice() Notice { return d.notice }
 // Say puts a line where the person sees it.
 func (d *Desk) Say(text string) { d.note(Notice{Text: text}) }
 
-// Complain puts what went wrong where the person sees it; nil says nothing.
+// Complain puts what went wrong where the person sees it; nil says nothing. What
+// the person stopped did not go wrong.
 func (d *Desk) Complain(err error) {
 	if err != nil {
-		d.note(Notice{Text: err.Error(), Bad: true})
+		d.note(Notice{Text: err.Error(), Bad: !errors.Is(err, context.Canceled)})
 	}
 }
 

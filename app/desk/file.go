@@ -4,29 +4,17 @@ import (
 	"context"
 	"errors"
 
+	"bellout/faults"
 	"bellout/faults/probing"
 	"bellout/model/store"
 )
-
-// Open puts a file on the desk in the place of the one that lies there. A file
-// that may not be written is opened for reading, and the view says why. done,
-// which may be nil, is told what went wrong; the file from before then stays.
-func (d *Desk) Open(path string, done func(error)) {
-	d.worker.do(func(w *worker) {
-		file, readOnly, why, err := openFile(path, w.storeOptions())
-		if err == nil {
-			err = w.begin(file, readOnly, why)
-		}
-		d.finish(done, err)
-	})
-}
 
 // Create makes a new file and puts it on the desk. It replaces no file.
 func (d *Desk) Create(path string, done func(error)) {
 	d.worker.do(func(w *worker) {
 		file, err := store.Create(path, w.storeOptions()...)
 		if err == nil {
-			err = w.begin(file, false, "")
+			err = w.begin(file, faults.NewSession(file.Machine()), false, "")
 		}
 		d.finish(done, err)
 	})
@@ -45,37 +33,6 @@ func (d *Desk) finish(done func(error), err error) {
 
 func (w *worker) storeOptions() []store.Option {
 	return []store.Option{store.WithClock(w.desk.options.Clock), store.WithHold()}
-}
-
-// openFile opens a file for writing or, where it cannot be written, for
-// reading.
-func openFile(path string, options []store.Option) (file *store.File, readOnly bool, why string, err error) {
-	file, err = store.Open(path, store.ReadWrite, options...)
-	if err == nil {
-		return file, false, "", nil
-	}
-	var problem *store.Error
-	if !errors.As(err, &problem) {
-		return nil, false, "", err
-	}
-	for _, kind := range []error{store.ErrHeld, store.ErrReadOnly, store.ErrNoPermission, store.ErrLocked} {
-		if errors.Is(problem, kind) {
-			if file, again := store.Open(path, store.ReadOnly, options...); again == nil {
-				return file, true, whyReadOnly(problem), nil
-			}
-		}
-	}
-	return nil, false, "", err
-}
-
-// whyReadOnly says why a file cannot be written, and who has it open where that
-// is known.
-func whyReadOnly(problem *store.Error) string {
-	var held *store.HeldError
-	if errors.As(problem, &held) {
-		return "it is open in another window: " + held.Error()
-	}
-	return problem.Problem
 }
 
 // Refresh looks whether another program wrote to the file, as when the window

@@ -108,11 +108,11 @@ func (w *worker) letGo() error {
 	return file.Close()
 }
 
-// begin takes a file that was just opened.
-func (w *worker) begin(file *store.File, readOnly bool, why string) error {
+// begin takes a file that was just opened, with the session of its machine.
+func (w *worker) begin(file *store.File, session *faults.Session, readOnly bool, why string) error {
 	err := w.letGo()
 	w.file = file
-	w.session = faults.NewSession(file.Machine())
+	w.session = session
 	w.handed = "" // the same path may hold another file now
 	w.queue = queue{}
 	w.view = View{Path: file.Path(), ReadOnly: readOnly, Why: why, Goal: w.options.Goal}

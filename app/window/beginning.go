@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
+	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
 	"bellout/faults/probing"
@@ -34,22 +35,32 @@ func (w *Window) beginning() fyne.CanvasObject {
 	} else {
 		for _, way := range []struct {
 			title, words, press string
+			key                 keys.Key
 			do                  func()
 		}{
-			{"From a supply", "Write down one supply and go outward from it: its rails, then what hangs on them.", "Add a supply", func() { w.beginWith("G1 supply ") }},
-			{"From a table", "A folder of CSV files, or a workbook with one sheet a table. Nothing is taken unless all of it can be.", "Read a table", w.askImport},
-			{"From a connector", "Nothing is written down yet: name one plug and its pins, and the bench says where to put the tips.", "Add a connector", func() {
-				w.desk.SetGoal(probing.Map, false)
-				w.beginWith("J1 plug ")
-			}},
+			{"From a supply", "Write down one supply and go outward from it: its rails, then what hangs on them.", "Add a supply", supplyKey, w.beginSupply},
+			{"From a table", "A folder of CSV files, or a workbook with one sheet a table. Nothing is taken unless all of it can be.", "Read a table", tableKey, w.askImport},
+			{"From a connector", "Nothing is written down yet: name one plug and its pins, and the bench says where to put the tips.", "Add a connector", connectorKey, w.beginConnector},
 		} {
+			list.Add(look.Gap(4))
 			list.Add(look.Card(
 				look.Line(way.title, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}),
-				look.Prose(way.words), container.NewHBox(look.NewPress(way.press, "", way.do), layout.NewSpacer()),
+				look.Prose(way.words), container.NewHBox(look.NewPress(way.press, way.key.String(), way.do), layout.NewSpacer()),
 			))
 		}
 	}
 	return container.New(&column{width: 760}, list)
+}
+
+// The keys of the three ways. S as in supply, T as in table, X as the letter of a
+// connector in IEC 81346.
+var supplyKey, tableKey, connectorKey = keys.CtrlShift(fyne.KeyS), keys.Ctrl(fyne.KeyT), keys.CtrlShift(fyne.KeyX)
+
+func (w *Window) beginSupply() { w.beginWith("G1 supply ") }
+
+func (w *Window) beginConnector() {
+	w.desk.SetGoal(probing.Map, false)
+	w.beginWith("J1 plug ")
 }
 
 func primary(press *look.Press) *look.Press {

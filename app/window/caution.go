@@ -63,6 +63,8 @@ func (w *Window) showCaution() {
 // escape puts away what lies on top; with nothing there it looks at nothing.
 func (w *Window) escape() {
 	switch {
+	case w.opening.up():
+		w.opening.task.Stop()
 	case w.overlay.up():
 		w.overlay.hide()
 		w.focus()

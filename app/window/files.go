@@ -87,12 +87,15 @@ func (w *Window) askPath(title, verb, path string, do func(path string, done fun
 	field.CursorColumn = len([]rune(path))
 	wrong := look.BadProse("")
 	wrong.Hide()
+	under := false // what was asked for is under way
 	submit := func() {
 		text := strings.TrimSpace(field.Text)
-		if text == "" {
+		if text == "" || under {
 			return
 		}
+		under = true
 		do(withHome(text), func(err error) {
+			under = false
 			if err != nil {
 				wrong.Set(err.Error(), t.Bad)
 				wrong.Show()

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -12,6 +13,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"bellout/app/desk"
+	"bellout/app/window/keys"
 	"bellout/app/window/look"
 )
 
@@ -23,7 +25,7 @@ type status struct {
 	sign   *canvas.Text
 	text   *widget.Label
 	work   *fyne.Container
-	ticks  int
+	stop   func() // ends the wait for the next look at the work
 }
 
 // patience is how long work may go on before it is shown.
@@ -31,7 +33,7 @@ const patience = 300 * time.Millisecond
 
 func newStatus(w *Window) *status {
 	t := look.Now()
-	s := &status{window: w, sign: look.Line("", t.Bad, theme.SizeNameText, fyne.TextStyle{Bold: true}), text: widget.NewLabel(""), work: container.NewHBox()}
+	s := &status{window: w, sign: look.Line("", t.Bad, theme.SizeNameText, fyne.TextStyle{Bold: true}), text: widget.NewLabel(""), work: container.NewHBox(), stop: func() {}}
 	s.text.Truncation = fyne.TextTruncateEllipsis
 	line := container.NewBorder(nil, nil, container.NewCenter(s.sign), s.work, s.text)
 	over := canvas.NewRectangle(t.Line)
@@ -49,6 +51,8 @@ func newStatus(w *Window) *status {
 		}
 	})
 	s.say("")
+	s.watch()
+	w.stops = append(w.stops, func() { s.stop() })
 	return s
 }
 
@@ -67,35 +71,52 @@ func (s *status) say(over string) {
 	s.object.Refresh()
 }
 
+// tasks are the long work that this line shows; a file that is opened has a card.
+func (s *status) tasks() []*desk.Task {
+	return slices.DeleteFunc(s.window.desk.Tasks(), func(task *desk.Task) bool { return task.Opening })
+}
+
 // watch shows work that goes on for longer than a person would wait without
 // asking, and how far it is.
 func (s *status) watch() {
-	if len(s.window.desk.Tasks()) == 0 {
+	s.stop()
+	if len(s.tasks()) == 0 {
 		s.work.RemoveAll()
 		s.work.Refresh()
 		return
 	}
-	s.ticks++
-	mine := s.ticks
-	time.AfterFunc(patience, func() { fyne.Do(func() { s.showWork(mine) }) })
+	s.stop = s.window.desk.After(patience, s.showWork)
 }
 
-func (s *status) showWork(mine int) {
-	if mine != s.ticks {
-		return
-	}
+func (s *status) showWork() {
 	s.work.RemoveAll()
-	tasks := s.window.desk.Tasks()
-	for _, task := range tasks {
+	tasks := s.tasks()
+	for i, task := range tasks {
 		words := task.Name
 		if done, of := task.Progress(); of > 0 {
-			words = fmt.Sprintf("%s: %d %%", words, 100*done/of)
+			words += ": " + percent(done, of)
+		}
+		key := ""
+		if i == len(tasks)-1 { // the one that the key stops
+			key = haltKey.String()
 		}
 		s.work.Add(container.NewCenter(look.Line(words, look.Now().Soft, theme.SizeNameText, fyne.TextStyle{})))
-		s.work.Add(look.NewPress("Stop", "", task.Stop))
+		s.work.Add(look.NewPress("Stop", key, task.Stop))
 	}
 	s.work.Refresh()
 	if len(tasks) > 0 {
-		time.AfterFunc(patience, func() { fyne.Do(func() { s.showWork(mine) }) })
+		s.stop = s.window.desk.After(patience, s.showWork)
+	}
+}
+
+func percent(done, of int) string { return fmt.Sprintf("%d %%", 100*min(done, of)/of) }
+
+// haltKey stops the long work that began last.
+var haltKey = keys.Ctrl(fyne.KeyH)
+
+// halt stops the long work that began last.
+func (w *Window) halt() {
+	if tasks := w.desk.Tasks(); len(tasks) > 0 {
+		tasks[len(tasks)-1].Stop()
 	}
 }

@@ -37,12 +37,14 @@ type Window struct {
 	shown      string
 	alone      bool
 	empty      bool            // there is no device on the map
+	bare       bool            // the first file is not there yet
 	inspecting bool            // what is looked at stands beside the place
 	frame      *fyne.Container // what the window holds: the work, and what lies over it
 	work       *fyne.Container
 	right      *fyne.Container // the place that is shown, and beside it what is looked at
 	inspect    *inspect.Inspector
 	overlay    *overlay
+	opening    *opening
 	status     *status
 	headline   *headline
 	cautious   bool // the caution card was answered in this sitting
@@ -98,7 +100,8 @@ func (w *Window) build() {
 	w.right = container.NewStack()
 	w.work = container.NewStack()
 	w.overlay = newOverlay()
-	w.frame = container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object)
+	w.opening = newOpening(w)
+	w.frame = container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object, w.opening.object)
 	w.put(w.shown)
 	w.lay()
 	w.window.SetContent(w.frame)
@@ -107,18 +110,27 @@ func (w *Window) build() {
 		if what.Has(desk.Selected) && w.inspecting != w.wantsInspector() {
 			w.put(w.shown)
 		}
-		if empty := len(w.desk.Machine().Devices) == 0; what.Has(desk.Map) && empty != w.empty {
+		empty := len(w.desk.Machine().Devices) == 0
+		if what.Has(desk.Map) && empty != w.empty || what.Has(desk.Tasks) && w.bare != w.nothingYet() {
 			w.lay()
 		}
 	})
+	w.opening.watch(0) // where the window is made anew meanwhile
 }
+
+// nothingYet is true while the first file is being opened: there is nothing to
+// show yet, and nothing to begin with either.
+func (w *Window) nothingYet() bool { return w.desk.View().Path == "" && w.openingTask() != nil }
 
 // lay puts the work into the window: the bench and a place, the bench alone, or
 // the ways to begin.
 func (w *Window) lay() {
 	w.work.RemoveAll()
 	w.empty = len(w.desk.Machine().Devices) == 0
+	w.bare = w.nothingYet()
 	switch {
+	case w.bare:
+		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, canvas.NewRectangle(color.Transparent)))
 	case w.desk.View().Path == "" || w.empty && w.shown != room.Parts:
 		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, w.beginning()))
 	case w.alone:

@@ -21,6 +21,8 @@ type conn struct {
 	prepared map[string]*sqlite3.SQLiteStmt
 	values   []driver.NamedValue
 	fault    func() error // nil; tests let an operation fail here
+	rows     int
+	told     func(rows int) error // who wants to know how many rows were read; nil: nobody
 }
 
 func (c *conn) operation() error {
@@ -155,6 +157,9 @@ func (c *conn) each(query string, columns int, row func(*cells) error, values ..
 			return err
 		}
 		if err := row(read); err != nil {
+			return err
+		}
+		if err := c.read(); err != nil {
 			return err
 		}
 		if read.err != nil {

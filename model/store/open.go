@@ -43,6 +43,8 @@ type options struct {
 	clock func() time.Time
 	wait  time.Duration
 	hold  bool
+	// progress is told how far Open is; nil: nobody asked.
+	progress func(done, of int) error
 }
 
 // Option changes how a file is opened.
@@ -217,7 +219,7 @@ func (f *File) openToWrite() (err error) {
 	if err := f.bringUpToDate(); err != nil {
 		return err
 	}
-	if f.state, err = loadState(f.c); err != nil {
+	if f.state, err = f.loadShown(); err != nil {
 		return err
 	}
 	if err := sound(f.c, f.path); err != nil {

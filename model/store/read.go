@@ -86,7 +86,7 @@ func (f *File) readAs(seen look) (err error) {
 	if err := f.bringUpToDate(); err != nil {
 		return err
 	}
-	if f.state, err = loadState(f.c); err != nil {
+	if f.state, err = f.loadShown(); err != nil {
 		return err
 	}
 	return sound(f.c, f.path)

@@ -1,0 +1,77 @@
+package window_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"bellout/app/desk"
+	"bellout/app/window"
+)
+
+// A file that opens for long shows how far it is, and Escape stops it; the card
+// of files is there as it was.
+func TestALongOpeningIsShownAndStopped(t *testing.T) {
+	app := test.NewTempApp(t)
+	delivered := make(chan func(), 10000)
+	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	w := window.New(app, d)
+	h := &hands{t, w, d}
+	until := func(what string, holds func() bool) {
+		t.Helper()
+		for late := time.After(30 * time.Second); !holds(); {
+			select {
+			case f := <-delivered:
+				f()
+			case <-late:
+				t.Fatalf("%s: not in 30 s; the window says %q", what, h.texts())
+			}
+		}
+	}
+	says := func(words string) func() bool { return func() bool { return strings.Contains(h.texts(), words) } }
+	w.Fyne().Resize(fyne.NewSize(1400, 900))
+	w.Show()
+	large := sampleFile(t, 60000)
+	d.Open(large, w.Opened)
+	if strings.Contains(h.texts(), "No file is open") {
+		t.Error("while the first file is opened the window says that none is open")
+	}
+	until("the card", says("Opening large"))
+	until("how far", says(" %"))
+	h.press(fyne.KeyEscape)
+	until("stopped", says("Opening large: stopped"))
+	if !strings.Contains(h.texts(), "No file is open") {
+		t.Errorf("stopped, the window says %q", h.texts())
+	}
+
+	h.ctrl(fyne.KeyO)
+	h.write(large)
+	h.press(fyne.KeyReturn)
+	h.press(fyne.KeyReturn) // impatient: that is no second opening
+	if n := len(d.Tasks()); n != 1 {
+		t.Errorf("Enter twice began %d openings", n)
+	}
+	until("the card", says("\nStop\nEsc"))
+	h.press(fyne.KeyReturn) // the button that has the keyboard
+	until("stopped", func() bool { return len(d.Tasks()) == 0 })
+	if !strings.Contains(h.texts(), "Open a file") {
+		t.Errorf("the card of files is gone: %q", h.texts())
+	}
+	h.press(fyne.KeyReturn) // what was typed is still there, and has the keyboard
+	until("opened", func() bool { return d.View().Path == large })
+	until("shown", says("of"))
+	if strings.Contains(h.texts(), "Opening large") || strings.Contains(h.texts(), "Open a file") {
+		t.Errorf("opened, the window says %q", h.texts())
+	}
+	w.Close()
+	if err := w.Err(); err != nil {
+		t.Error(err)
+	}
+	if _, err := os.Stat(large); err != nil {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,46 @@
+package faults
+
+import (
+	"context"
+	"errors"
+	"reflect"
+	"testing"
+
+	"bellout/model/sample"
+)
+
+func TestBeginSessionIsNewSessionThatTellsHowFarItIs(t *testing.T) {
+	m := sample.Machine(3, 2000)
+	var seen []int
+	last := 0
+	s, err := BeginSession(context.Background(), m, func(done, of int) {
+		seen = append(seen, done)
+		last = of
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 1; i < len(seen); i++ {
+		if seen[i] <= seen[i-1] {
+			t.Fatalf("it went back: %v", seen)
+		}
+	}
+	if len(seen) == 0 || seen[len(seen)-1] != last {
+		t.Errorf("it ended at %v of %d", seen, last)
+	}
+	if want := NewSession(m); !reflect.DeepEqual(s.Report(), want.Report()) {
+		t.Error("the report is another one than that of NewSession")
+	}
+}
+
+func TestBeginSessionEndsEarly(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	s, err := BeginSession(ctx, sample.Machine(3, 2000), func(done, _ int) {
+		if done > rulesAStep {
+			stop()
+		}
+	})
+	if s != nil || !errors.Is(err, context.Canceled) {
+		t.Errorf("a session %v, %v", s != nil, err)
+	}
+}
