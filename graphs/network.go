@@ -50,6 +50,7 @@ type network struct {
 	factored sync.Once
 	kept     *factor
 	pool     sync.Pool // of *[]float64, as long as the network, all zero
+	owners   sync.Pool // of *[]int32, by terminal, all zero
 }
 
 // newNetwork costs time linear in terminals and elements; nothing is factored
@@ -96,6 +97,10 @@ func newNetwork(c *Circuit, conducts conduction) *network {
 	n.pool.New = func() any {
 		scratch := make([]float64, n.nodes)
 		return &scratch
+	}
+	n.owners.New = func() any {
+		owner := make([]int32, len(c.Machine.Terminals))
+		return &owner
 	}
 	return n
 }

@@ -84,9 +84,9 @@ func (v *variation) read(changes []ElementChange) {
 
 // split finds what comes off the groups of joined terminals from which an
 // element of no ohms goes. From both ends of each such element a search spreads
-// in turns; searches that meet become one; when all but one of a group have run
-// dry, those are the pieces, and the rest keeps the group's node. So the price
-// is that of the small pieces.
+// in turns; searches that meet become one, and so do those that a new way of no
+// ohms joins; when all but one of a group have run dry, those are the pieces, and
+// the rest keeps the group's node. So the price is that of the small pieces.
 func (v *variation) split() {
 	c := v.net.circuit
 	groups := map[int32][]int32{}
@@ -102,67 +102,96 @@ func (v *variation) split() {
 		}
 		groups[x] = append(groups[x], int32(e.A), int32(e.B))
 	}
-	for _, x := range order {
-		v.splitGroup(groups[x])
+	if len(order) == 0 {
+		return
 	}
+	owner := v.net.owners.Get().(*[]int32)
+	for _, x := range order {
+		v.splitGroup(groups[x], *owner)
+	}
+	v.net.owners.Put(owner)
 }
 
-func (v *variation) splitGroup(starts []int32) {
+// searches spread through a group of joined terminals, each from its start.
+type searches struct {
+	reached [][]int32 // by search: the terminals that it found
+	next    []int     // of those, the first that it has not gone on from
+	same    sets      // searches that met
+	open    []int     // by root in same: how many of its searches go on
+	running int       // roots with searches that go on
+}
+
+func (s *searches) meet(i, j int32) {
+	x, y := s.same.find(i), s.same.find(j)
+	if x == y {
+		return
+	}
+	s.same.union(x, y)
+	if s.open[x] > 0 && s.open[y] > 0 {
+		s.running--
+	}
+	s.open[s.same.find(x)] = s.open[x] + s.open[y]
+}
+
+// splitGroup gives the pieces of one group nodes of their own. owner is by
+// terminal, all zero, and is left so.
+func (v *variation) splitGroup(starts []int32, owner []int32) {
 	c := v.net.circuit
 	slices.Sort(starts)
 	starts = slices.Compact(starts)
-	same := newSets(len(starts))
-	owner := map[int32]int32{} // by terminal: the search that reached it
-	reached := make([][]int32, len(starts))
+	s := searches{reached: make([][]int32, len(starts)), next: make([]int, len(starts)), same: newSets(len(starts)), open: make([]int, len(starts)), running: len(starts)}
 	for i, t := range starts {
-		owner[t] = int32(i)
-		reached[i] = []int32{t}
+		owner[t] = int32(i) + 1
+		s.reached[i] = []int32{t}
+		s.open[i] = 1
 	}
-	next := make([]int, len(starts))
-	running := func() int { // sets that still search
-		roots := map[int32]bool{}
-		for i := range starts {
-			if next[i] < len(reached[i]) {
-				roots[same.find(int32(i))] = true
-			}
+	for _, path := range v.added {
+		if i, j := owner[path.a], owner[path.b]; path.ohms == 0 && i > 0 && j > 0 {
+			s.meet(i-1, j-1)
 		}
-		return len(roots)
 	}
-	for fewer := true; !fewer || running() > 1; {
-		fewer = false
+	for s.running > 1 {
 		for i := range starts {
-			if next[i] == len(reached[i]) {
+			if s.next[i] == len(s.reached[i]) {
 				continue
 			}
-			t := reached[i][next[i]]
-			next[i]++
+			t := s.reached[i][s.next[i]]
+			s.next[i]++
 			for _, id := range c.Incident(int(t)) {
-				if v.removed[id] || v.net.conduction.ohms(&c.Elements[id]) != 0 {
+				if v.net.conduction.ohms(&c.Elements[id]) != 0 || v.removed[id] {
 					continue
 				}
 				far := int32(c.Far(int(id), int(t)))
-				if other, seen := owner[far]; seen {
-					fewer = same.union(int32(i), other) || fewer
+				if other := owner[far]; other > 0 {
+					s.meet(int32(i), other-1)
 					continue
 				}
-				owner[far] = int32(i)
-				reached[i] = append(reached[i], far)
+				owner[far] = int32(i) + 1
+				s.reached[i] = append(s.reached[i], far)
 			}
-			fewer = fewer || next[i] == len(reached[i])
+			if s.next[i] == len(s.reached[i]) {
+				root := s.same.find(int32(i))
+				if s.open[root]--; s.open[root] == 0 {
+					s.running--
+				}
+			}
 		}
 	}
 	rest := int32(-1) // the set that goes on searching keeps the node; if none does, the first
 	for i := range starts {
-		if next[i] < len(reached[i]) {
-			rest = same.find(int32(i))
+		if s.next[i] < len(s.reached[i]) {
+			rest = s.same.find(int32(i))
 		}
 	}
 	if rest < 0 {
-		rest = same.find(0)
+		rest = s.same.find(0)
 	}
 	names := map[int32]int32{}
 	for i := range starts {
-		root := same.find(int32(i))
+		for _, t := range s.reached[i] {
+			owner[t] = 0
+		}
+		root := s.same.find(int32(i))
 		if root == rest {
 			continue
 		}
@@ -170,7 +199,7 @@ func (v *variation) splitGroup(starts []int32) {
 			names[root] = int32(v.net.nodes + v.pieces)
 			v.pieces++
 		}
-		for _, t := range reached[i] {
+		for _, t := range s.reached[i] {
 			v.piece[t] = names[root]
 		}
 	}
