@@ -18,6 +18,7 @@ type headline struct {
 	object fyne.CanvasObject
 	tabs   []*look.Press
 	name   *canvas.Text
+	full   string // the name, which name cuts where there is no room
 	marks  *canvas.Text
 	proven *canvas.Text
 	window *Window
@@ -41,9 +42,10 @@ func newHeadline(w *Window) *headline {
 	}
 	files := look.NewPress("Files", "Ctrl O", w.askOpen)
 	help := look.NewPress("Keys", "F1", w.listKeys)
-	left := container.NewHBox(container.NewCenter(h.name), container.NewCenter(h.marks))
-	right := container.NewHBox(container.NewCenter(h.proven), files, help)
-	line := container.NewHBox(left, layout.NewSpacer(), tabs, layout.NewSpacer(), right)
+	left := container.New(&named{headline: h}, h.name, h.marks)
+	proven := container.NewCenter(h.proven)
+	right := container.New(&spareFirst{}, proven, files, help)
+	line := container.New(&threeParts{}, left, tabs, right)
 	under := canvas.NewRectangle(t.Line)
 	under.SetMinSize(fyne.NewSize(1, 1))
 	h.object = container.NewBorder(nil, under, nil, nil, container.New(layout.NewCustomPaddedLayout(6, 6, 14, 14), line))
@@ -58,10 +60,11 @@ func newHeadline(w *Window) *headline {
 
 func (h *headline) tell() {
 	view := h.window.desk.View()
-	h.name.Text = view.Name()
-	if h.name.Text == "" {
-		h.name.Text = "Bellout"
+	h.full = view.Name()
+	if h.full == "" {
+		h.full = "Bellout"
 	}
+	h.name.Text = h.full
 	h.marks.Text = ""
 	if view.ReadOnly {
 		h.marks.Text = "READ ONLY"

@@ -1,6 +1,8 @@
 package window
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
@@ -22,25 +24,25 @@ func (w *Window) listKeys() {
 		}
 		under[action.Group] = append(under[action.Group], action)
 	}
-	columns := []*fyne.Container{container.NewVBox(), container.NewVBox()}
-	filled := []int{0, 0}
-	for _, heading := range headings {
-		shorter := 0
-		if filled[1] < filled[0] {
-			shorter = 1
-		}
-		filled[shorter] += len(under[heading]) + 2
-		columns[shorter].Add(look.Line(heading, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}))
-		for _, action := range under[heading] {
-			row := container.NewHBox(look.Line(action.Name, t.Ink, theme.SizeNameText, fyne.TextStyle{}), layout.NewSpacer())
-			if key := action.Key.String(); key != "" {
-				row.Add(container.NewCenter(look.KeyCap(key)))
-			}
-			columns[shorter].Add(row)
-		}
-		columns[shorter].Add(spaced())
+	columns := []*fyne.Container{container.New(&look.Rows{Gap: 2})}
+	if w.window.Canvas().Size().Width >= leastKeyColumn*2*t.Scale() {
+		columns = append(columns, container.New(&look.Rows{Gap: 2}))
 	}
-	list := container.NewVScroll(container.NewGridWithColumns(2, look.Inset(10, columns[0]), look.Inset(10, columns[1])))
+	filled := make([]int, len(columns))
+	for _, heading := range headings {
+		shortest := slices.Index(filled, slices.Min(filled))
+		filled[shortest] += len(under[heading]) + 2
+		columns[shortest].Add(look.Line(heading, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}))
+		for _, action := range under[heading] {
+			columns[shortest].Add(keyRow(action))
+		}
+		columns[shortest].Add(spaced())
+	}
+	grid := container.NewGridWithColumns(len(columns))
+	for _, column := range columns {
+		grid.Add(look.Inset(10, column))
+	}
+	list := container.NewVScroll(grid)
 	list.SetMinSize(fyne.NewSize(0, list.Content.MinSize().Height)) // where there is room for all of it
 	done := keys.NewButton(w.keys, "Close", "Esc", w.escape)
 	card := container.NewBorder(
@@ -49,6 +51,20 @@ func (w *Window) listKeys() {
 	)
 	w.overlay.show(card, 980, nil)
 	w.window.Canvas().Focus(done)
+}
+
+// leastKeyColumn is how wide a column of keys must be, in the smallest type.
+const leastKeyColumn = 400
+
+// keyRow is what an action does, in as many lines as it takes, and its key.
+func keyRow(action *keys.Action) fyne.CanvasObject {
+	words := look.Prose(action.Name)
+	key := action.Key.String()
+	if key == "" {
+		return words
+	}
+	shown := look.KeyCap(key)
+	return container.NewBorder(nil, nil, nil, container.NewBorder(shown, nil, nil, nil), words)
 }
 
 func (w *Window) lookAtNothing() {

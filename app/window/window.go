@@ -141,22 +141,26 @@ func (w *Window) lay() {
 	w.work.Refresh()
 }
 
-// leastBench is how narrow the bench may be, in the smallest type.
-const leastBench = 380
+// leastBench is how narrow the bench may be, in the smallest type; in a larger
+// one it takes no more than mostLeast of a small window.
+const (
+	leastBench = 380
+	mostLeast  = 450
+)
 
 // sideBySide is the bench at the left and the place at the right.
 func (w *Window) sideBySide() fyne.CanvasObject {
 	least := canvas.NewRectangle(color.Transparent)
-	least.SetMinSize(fyne.NewSize(leastBench*look.Now().Scale(), 1))
+	least.SetMinSize(fyne.NewSize(min(leastBench*look.Now().Scale(), mostLeast), 1))
 	split := container.NewHSplit(container.NewStack(least, w.bench.Object()), w.right)
 	split.Offset = w.keep.split()
 	w.memory["split"] = split
-	return split
+	return container.New(&folding{window: w, split: split}, split)
 }
 
 // show goes to a place, out of the bench alone.
 func (w *Window) show(name string) {
-	relay := w.alone || w.shown != name && (w.shown == room.Parts || name == room.Parts)
+	relay := w.alone || w.shown != name && (leastPlace[w.shown] > 0 || leastPlace[name] > 0)
 	if !w.put(name) {
 		return
 	}

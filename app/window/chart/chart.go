@@ -53,17 +53,13 @@ func New(r *room.Room) room.Place {
 	c.addActions()
 
 	c.legend = look.NewPress("Legend", "Ctrl 2", c.toggleLegend)
-	bar := container.NewHBox(
+	bar := container.New(&look.Flow{Gap: 4},
 		look.NewPress("Find", "Ctrl F", c.find), look.NewPress("All of it", "Ctrl 0", c.fit),
 		look.NewPress("Selection", "Ctrl 1", c.toSelection), c.legend,
-		layout.NewSpacer(), container.New(&fixedWidth{width: 64}, c.scale),
 	)
-	under := container.New(layout.NewCustomPaddedLayout(3, 4, 10, 10), container.New(&oneLine{then: c.say}, c.hint))
+	under := container.New(layout.NewCustomPaddedLayout(3, 4, 10, 10), container.NewBorder(nil, nil, nil, container.New(&fixedWidth{width: 64}, c.scale), container.New(&oneLine{then: c.say}, c.hint)))
 	c.over = container.New(&corner{width: 380}, c.sheet, c.finder.object)
-	c.object = container.NewBorder(
-		container.New(layout.NewCustomPaddedLayout(4, 4, 8, 10), bar), look.Ground(t.Ground, under), nil, nil,
-		c.over,
-	)
+	c.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(4, 4, 8, 10), bar), c.over, look.Ground(t.Ground, under))
 	r.Listen(c.changed)
 	c.resume()
 	return c

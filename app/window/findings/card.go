@@ -60,7 +60,7 @@ func (c *card) CreateRenderer() fyne.WidgetRenderer {
 	r := &cardRenderer{
 		card:   c,
 		ground: canvas.NewRectangle(color.Transparent),
-		title:  canvas.NewText(c.title, nil),
+		title:  look.NewParagraph(c.title, look.Now().Size(theme.SizeNameText)*1.08, look.Now().Ink, fyne.TextStyle{Bold: true}),
 		sure:   canvas.NewText(c.sure, nil),
 		words:  look.Prose(c.words),
 		aside:  canvas.NewText("set aside", nil),
@@ -75,7 +75,7 @@ func (c *card) CreateRenderer() fyne.WidgetRenderer {
 type cardRenderer struct {
 	card   *card
 	ground *canvas.Rectangle
-	title  *canvas.Text
+	title  *look.Paragraph
 	sure   *canvas.Text
 	aside  *canvas.Text
 	words  *look.Paragraph
@@ -113,7 +113,7 @@ func (r *cardRenderer) Refresh() {
 	if c.aside {
 		ink = t.Soft
 	}
-	r.title.Color, r.title.TextSize, r.title.TextStyle = ink, t.Size(theme.SizeNameText)*1.08, fyne.TextStyle{Bold: true}
+	r.title.Set(c.title, ink)
 	r.sure.Color, r.sure.TextSize, r.sure.TextStyle = ink, t.Size(theme.SizeNameText), fyne.TextStyle{Bold: true}
 	r.aside.Color, r.aside.TextSize, r.aside.Hidden = t.Soft, t.Size(theme.SizeNameCaptionText), !c.aside
 	r.words.Set(c.words, ink)

@@ -53,9 +53,10 @@ type item struct {
 func New(r *room.Room) *Place {
 	p := &Place{room: r, summary: container.New(&look.Rows{Gap: 6}), rows: container.New(&look.Rows{Gap: 5})}
 	p.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(4, 12, 14, 14), p.rows))
-	p.object = container.NewBorder(container.New(layout.NewCustomPaddedLayout(10, 4, 14, 14), p.summary), nil, nil, nil, p.scroll)
+	p.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(10, 4, 14, 14), p.summary), p.scroll)
 	r.Keys.Add(keys.Action{Name: "Next finding", Group: room.Findings, Key: keys.Ctrl(fyne.KeyDown), Do: func() { p.step(1) }})
 	r.Keys.Add(keys.Action{Name: "Finding before", Group: room.Findings, Key: keys.Ctrl(fyne.KeyUp), Do: func() { p.step(-1) }})
+	r.Keys.Add(keys.Action{Name: "Next failed device", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyI), Do: p.stepFailed, Able: func() bool { return p.hasFailed() }})
 	r.Keys.Add(keys.Action{Name: "Set the finding aside, or take it up again", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyD), Do: p.turnAside, Able: func() bool { return p.chosen() >= 0 }})
 	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Desk.Selection().Kind != desk.Nothing }})
 	r.Listen(func(what desk.Changed) {
@@ -202,7 +203,7 @@ func (p *Place) list(findings []faults.Finding) {
 
 func (p *Place) head(text string) {
 	p.put(look.Gap(6))
-	p.put(look.Line(text, look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	p.put(look.NewParagraph(text, look.Now().Size(theme.SizeNameText), look.Now().Soft, fyne.TextStyle{Bold: true}))
 }
 
 func (p *Place) add(selection desk.Selection, key string, sign look.Sign, title, sure, words string) {
@@ -225,8 +226,8 @@ func (p *Place) summarise(view desk.View) {
 	proven := view.Report.Proven
 	p.summary.RemoveAll()
 	t := look.Now()
-	p.summary.Add(look.Line("What is wrong, and how sure that is", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}))
-	p.summary.Add(container.NewGridWithColumns(2,
+	p.summary.Add(look.NewParagraph("What is wrong, and how sure that is", t.Size(theme.SizeNameHeadingText), t.Ink, fyne.TextStyle{Bold: true}))
+	p.summary.Add(container.New(&look.Halves{Gap: 12},
 		newGauge("wires proven", proven.Wires, proven.OfWires),
 		newGauge("pairs of nets proven apart", proven.Separations, proven.OfSeparations),
 	))
@@ -253,19 +254,46 @@ func (p *Place) mark() {
 	}
 }
 
-// step goes through the list, and round at its ends.
+// step goes through the findings in the order of the list, past the failed
+// devices before them, and round at its ends. By 1 it comes from anything else to
+// the first of them, by -1 to the last.
 func (p *Place) step(by int) {
+	p.walk(by, func(i item) bool { return i.selection.Kind != desk.Device })
+}
+
+// stepFailed goes through the failed devices in the same way.
+func (p *Place) stepFailed() {
+	p.walk(1, func(i item) bool { return i.selection.Kind == desk.Device })
+}
+
+func (p *Place) hasFailed() bool {
 	p.wake()
-	if len(p.items) == 0 {
+	return len(p.items) > 0 && p.items[0].selection.Kind == desk.Device
+}
+
+func (p *Place) walk(by int, over func(item) bool) {
+	p.wake()
+	var list []item
+	for _, item := range p.items {
+		if over(item) {
+			list = append(list, item)
+		}
+	}
+	if len(list) == 0 {
 		return
 	}
-	at := p.chosen() + by
-	if p.chosen() < 0 {
+	selection := p.room.Desk.Selection()
+	at := slices.IndexFunc(list, func(i item) bool { return i.selection == selection })
+	switch {
+	case at >= 0:
+		at = (at + by + len(list)) % len(list)
+	case by > 0:
 		at = 0
+	default:
+		at = len(list) - 1
 	}
-	at = (at + len(p.items)) % len(p.items)
-	p.room.Desk.Select(p.items[at].selection)
-	p.reveal(p.items[at].card)
+	p.room.Desk.Select(list[at].selection)
+	p.reveal(list[at].card)
 }
 
 // reveal scrolls to a row that cannot be seen.

@@ -73,11 +73,12 @@ func (f *Flow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	})
 }
 
-// MinSize is the least that they need.
+// MinSize is the least that they need: as wide as the widest, as high as they
+// are at the width that there is.
 func (f *Flow) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	least := fyne.NewSize(0, 0)
 	f.walk(objects, func(object fyne.CanvasObject, at fyne.Position, size fyne.Size) {
-		least.Width = max(least.Width, size.Width)
+		least.Width = max(least.Width, object.MinSize().Width)
 		least.Height = max(least.Height, at.Y+size.Height)
 	})
 	return least
@@ -152,4 +153,37 @@ func (l *Leading) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 func (l *Leading) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	small, other := objects[0].MinSize(), objects[1].MinSize()
 	return fyne.NewSize(small.Width+l.Gap+other.Width, max(small.Height+l.Down, other.Height))
+}
+
+// Halves lays two objects side by side in halves of the width, or under each
+// other where one is wider than that.
+type Halves struct{ Gap, width float32 }
+
+func (h *Halves) fits(objects []fyne.CanvasObject) bool {
+	return (h.width-h.Gap)/2 >= max(objects[0].MinSize().Width, objects[1].MinSize().Width)
+}
+
+// Layout lays them out.
+func (h *Halves) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	h.width = size.Width
+	first := objects[0].MinSize().Height
+	if h.fits(objects) {
+		half := (size.Width - h.Gap) / 2
+		objects[0].Resize(fyne.NewSize(half, size.Height))
+		objects[1].Resize(fyne.NewSize(half, size.Height))
+		objects[1].Move(fyne.NewPos(half+h.Gap, 0))
+		return
+	}
+	objects[0].Resize(fyne.NewSize(size.Width, first))
+	objects[1].Resize(fyne.NewSize(size.Width, objects[1].MinSize().Height))
+	objects[1].Move(fyne.NewPos(0, first+h.Gap/2))
+}
+
+// MinSize is the least that they need.
+func (h *Halves) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	a, b := objects[0].MinSize(), objects[1].MinSize()
+	if h.width == 0 || h.fits(objects) {
+		return fyne.NewSize(max(a.Width, b.Width), max(a.Height, b.Height))
+	}
+	return fyne.NewSize(max(a.Width, b.Width), a.Height+b.Height+h.Gap/2)
 }

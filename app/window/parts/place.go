@@ -72,7 +72,7 @@ func New(r *room.Room) *Place {
 		p.arrange()
 	}
 	p.filter.OnSubmitted = func(string) { p.table.focus() }
-	choose := container.NewHBox()
+	choose := container.New(&look.Flow{Gap: 4})
 	for at, tab := range tabs {
 		press := look.NewPress(tab.name, "", func() { p.show(at) })
 		p.presses = append(p.presses, press)
@@ -80,7 +80,7 @@ func New(r *room.Room) *Place {
 	}
 	filterRow := container.NewBorder(nil, nil, container.NewHBox(container.NewCenter(look.Caption("Only rows with")), container.NewCenter(look.KeyCap("Ctrl I"))), container.NewCenter(p.count), p.filter)
 	head := container.New(&look.Rows{Gap: 8}, p.adding.object, choose, filterRow)
-	p.object = container.NewBorder(container.New(layout.NewCustomPaddedLayout(12, 6, 14, 14), head), p.strip.object, nil, nil, container.New(layout.NewCustomPaddedLayout(0, 0, 14, 6), p.middle))
+	p.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(12, 6, 14, 14), head), container.New(layout.NewCustomPaddedLayout(0, 0, 14, 6), p.middle), p.strip.object)
 	p.addActions()
 	r.Listen(func(what desk.Changed) {
 		if what.Has(desk.Map | desk.Readings | desk.File) {

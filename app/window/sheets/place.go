@@ -165,7 +165,7 @@ func (p *Place) put(name string) {
 	case joining:
 		p.right.Add(p.join.object)
 	default:
-		p.sheet = container.NewBorder(p.writing.object, p.preview.foot, nil, nil, p.preview)
+		p.sheet = container.New(look.Above{}, p.writing.object, p.preview, p.preview.foot)
 		p.right.Add(p.sheet)
 	}
 	p.right.Refresh()

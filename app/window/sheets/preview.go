@@ -45,7 +45,7 @@ type viewed struct{ scale, x, y float64 }
 func newPreview(p *Place) *preview {
 	v := &preview{place: p, page: 1, zoom: 1, x: 0.5, y: 0.5, count: look.Caption(""), words: look.Caption("")}
 	v.raster = canvas.NewRaster(v.draw)
-	row := container.NewHBox(
+	row := container.New(&look.Flow{Gap: 4},
 		container.NewCenter(v.count), look.KeyCap("Page Up"), look.KeyCap("Page Down"),
 		container.NewCenter(look.Caption("zoom")), look.KeyCap("+"), look.KeyCap("-"), look.KeyCap("0"), container.NewCenter(v.words))
 	v.foot = look.Inset(6, row)

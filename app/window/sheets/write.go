@@ -12,8 +12,8 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
 
 	"bellout/app/drawing/pdf"
 	"bellout/app/drawing/svg"
@@ -30,12 +30,12 @@ type writing struct {
 	field  *keys.Entry
 	wrong  *look.Paragraph
 	paper  *look.Press
-	forms  *canvas.Text
+	forms  *look.Paragraph
 	typed  bool // the path is the person's own
 }
 
 func newWriting(p *Place) *writing {
-	w := &writing{place: p, wrong: look.BadProse(""), forms: look.Caption("")}
+	w := &writing{place: p, wrong: look.BadProse(""), forms: look.NewParagraph("", look.Now().Size(theme.SizeNameCaptionText), look.Now().Soft, fyne.TextStyle{})}
 	w.wrong.Hide()
 	w.field = keys.NewEntry(p.room.Keys)
 	w.field.SetPlaceHolder("a path, as in sheets/doorcard.pdf")
@@ -47,7 +47,7 @@ func newWriting(p *Place) *writing {
 	write := keys.NewButton(p.room.Keys, "Write", "Ctrl E", w.submit)
 	printing := keys.NewButton(p.room.Keys, "Print", "Ctrl P", w.print)
 	w.paper = look.NewPress("A4", "Ctrl Shift P", p.turnPaper)
-	row := container.NewBorder(nil, nil, container.NewCenter(look.Caption("to")), container.NewHBox(write, printing, w.paper), w.field)
+	row := container.New(&look.Trailing{Gap: 4, Least: 240}, container.NewBorder(nil, nil, container.NewCenter(look.Caption("to")), nil, w.field), write, printing, w.paper)
 	w.object = container.New(&look.Rows{Gap: 3}, row, w.forms, w.wrong)
 	w.object = container.NewStack(padded(w.object))
 	if text, ok := p.room.Memory[pathMemory].(string); ok && text != "" {
@@ -87,8 +87,7 @@ func (w *writing) fill() {
 	if sheet, is := w.table(); is {
 		words += "; or " + sheet.Endings() + " for the table itself"
 	}
-	w.forms.Text = words + "."
-	w.forms.Refresh()
+	w.forms.Set(words+".", look.Now().Soft)
 	w.lay()
 }
 
