@@ -10,7 +10,6 @@ import (
 	"bellout/app/changes"
 	"bellout/app/page"
 	"bellout/faults"
-	"bellout/model"
 	"bellout/model/store"
 )
 
@@ -49,7 +48,7 @@ readings that no longer hold, findings that went and that came.
 			if wantsJSON(cmd) {
 				return console.printJSON(report)
 			}
-			return console.print(func(p *page.Page) { layComparison(p, sides.After, report) })
+			return console.print(func(p *page.Page) { layComparison(p, sides, report) })
 		},
 	}
 	words.flags(cmd)
@@ -94,14 +93,23 @@ func (w *sidesWords) look(ctx context.Context, command string, args []string) (*
 // mostShown is how many rows of one group are printed; JSON has all.
 const mostShown = 40
 
-func layComparison(p *page.Page, after *model.Machine, r *changes.Report) {
+// layComparison prints conclusions first, then what was worked on; readings, of
+// which a session brings a hundred, are counted, and those named that changed a
+// conclusion.
+func layComparison(p *page.Page, sides *changes.Sides, r *changes.Report) {
 	p.Text(p.Paint(page.Strong, r.From+" -> "+r.To))
 	if r.Empty() {
 		p.Gap()
 		p.Text("Nothing differs.")
 		return
 	}
-	for _, group := range r.Groups {
+	layFindingsOf(p, "Findings gone", r.Gone)
+	layFindingsOf(p, "Findings new", r.New)
+	if len(r.Gone)+len(r.New) == 0 {
+		p.Gap()
+		p.Text("No finding went, and none came.")
+	}
+	for _, group := range r.Wiring() {
 		p.Gap()
 		p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
 		for i, entry := range group.Entries {
@@ -112,12 +120,33 @@ func layComparison(p *page.Page, after *model.Machine, r *changes.Report) {
 			p.Hanging("  ", entry.Words)
 		}
 	}
-	layFindingsOf(p, "Findings gone", r.Gone)
-	layFindingsOf(p, "Findings new", r.New)
+	layReadings(p, r.Readings(), sides.Telling(r))
 	p.Gap()
-	p.Text(fmt.Sprintf("Proven: %s of %d wires, was %s of %d; %d of %d pairs of nets apart, was %d of %d.",
-		fmt.Sprint(r.ProvenAfter.Wires), r.ProvenAfter.OfWires, fmt.Sprint(r.ProvenBefore.Wires), r.ProvenBefore.OfWires,
+	p.Text(fmt.Sprintf("Proven: %d of %d wires, was %d of %d; %d of %d pairs of nets apart, was %d of %d.",
+		r.ProvenAfter.Wires, r.ProvenAfter.OfWires, r.ProvenBefore.Wires, r.ProvenBefore.OfWires,
 		r.ProvenAfter.Separations, r.ProvenAfter.OfSeparations, r.ProvenBefore.Separations, r.ProvenBefore.OfSeparations))
+}
+
+func layReadings(p *page.Page, groups []changes.Group, telling []changes.Telling) {
+	if len(groups) == 0 {
+		return
+	}
+	p.Gap()
+	for _, group := range groups {
+		p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
+	}
+	if len(telling) == 0 {
+		p.Text("None of them brought or settled a finding; --json lists them.")
+		return
+	}
+	p.Text("Those that brought or settled a finding; --json lists all:")
+	for i, t := range telling {
+		if i == mostShown {
+			p.Hanging("  ", fmt.Sprintf("and %d more", len(telling)-mostShown))
+			break
+		}
+		p.Hanging("  ", t.Words+": "+t.Why)
+	}
 }
 
 func layFindingsOf(p *page.Page, title string, findings []faults.Finding) {
