@@ -19,7 +19,7 @@ func FindingKey(f faults.Finding) string {
 	return strings.Join(parts, " ")
 }
 
-// IsAside is true for a finding that the person set aside in this sitting.
+// IsAside is true for a finding that the person set aside.
 func (d *Desk) IsAside(key string) bool { return d.aside[key] }
 
 // Aside lists the findings that are set aside, sorted.

@@ -19,6 +19,7 @@ import (
 
 	"bellout/faults/probing"
 	"bellout/model"
+	"bellout/model/store"
 )
 
 // Options are what a desk needs from its surroundings.
@@ -39,6 +40,7 @@ type Desk struct {
 	held      map[string]HeldState // of conditions that are not sure
 	putBack   model.Conditions     // held before the probe that was taken
 	live      []Live
+	kept      store.BenchThings // what the file keeps of held, live and aside
 	selection Selection
 	undoAsked string          // what Undo asked about, while the next Undo does it
 	aside     map[string]bool // findings that were set aside
@@ -106,6 +108,9 @@ func (d *Desk) Listen(f func(Changed)) (stop func()) {
 }
 
 func (d *Desk) tell(what Changed) {
+	if what.Has(Conditions | Answered | Selected) {
+		d.keepBench()
+	}
 	for _, f := range slices.Clone(d.listeners) {
 		(*f)(what)
 	}

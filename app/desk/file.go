@@ -43,12 +43,45 @@ func (d *Desk) Refresh() {
 			return
 		}
 		changed, err := w.file.Refresh()
-		if changed {
+		if w.view.ReadOnly && errors.Is(err, store.ErrChanged) {
+			changed, err = true, w.readAgain()
+		}
+		if changed && err == nil {
 			w.again()
+			w.followLive()
 		}
 		if err != nil {
 			w.tellOwner(Notice{Text: err.Error(), Bad: true})
 		}
+	})
+}
+
+// readAgain opens a file that is only read once more: it was read as one that
+// cannot change, and did.
+func (w *worker) readAgain() error {
+	file, err := store.Open(w.file.Path(), store.ReadOnly, w.storeOptions()...)
+	if err != nil {
+		return err
+	}
+	older := w.file
+	w.file = file
+	return older.Close()
+}
+
+// followLive takes over what is live from the window that writes the file, where
+// this one only reads it.
+func (w *worker) followLive() {
+	if !w.view.ReadOnly {
+		return
+	}
+	things, err := w.file.Bench()
+	if err != nil {
+		w.tellOwner(Notice{Text: err.Error(), Bad: true})
+		return
+	}
+	w.desk.deliver(func() {
+		w.desk.takeLive(things[store.BenchLive])
+		w.desk.tell(Conditions)
 	})
 }
 
@@ -87,5 +120,5 @@ func (d *Desk) forget() {
 	d.tips[Red], d.tips[Black] = noTip, noTip
 	d.condition, d.selection, d.highlight, d.outcome, d.offered = nil, Selection{}, Highlight{}, nil, nil
 	d.notice, d.aside, d.queued = Notice{}, nil, Waiting{}
-	d.held, d.putBack, d.live = nil, nil, nil
+	d.held, d.putBack, d.live, d.kept = nil, nil, nil, store.BenchThings{}
 }

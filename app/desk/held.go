@@ -33,19 +33,6 @@ func (d *Desk) HeldIn(state HeldState) model.Conditions {
 	return list
 }
 
-// BringBack sets conditions that held when the file was open last. What is there
-// already stays as it is.
-func (d *Desk) BringBack(list model.Conditions) {
-	all := append(model.Conditions{}, d.condition...)
-	for _, condition := range list {
-		if !among(d.condition, condition) {
-			all = append(all, condition)
-			d.hold(condition, HeldLast)
-		}
-	}
-	d.change(model.NewConditions(all...))
-}
-
 // ConfirmConditions says that the machine is as Conditions say.
 func (d *Desk) ConfirmConditions() {
 	if len(d.held) == 0 && len(d.putBack) == 0 {

@@ -14,6 +14,7 @@ type Live struct {
 	Mode       model.Mode // volts-dc or volts-ac
 	Volts      float64
 	Reading    int64 // its number; 0 until it is stored
+	Earlier    bool  // read in an earlier sitting
 }
 
 // deadBelowVolts is what counts as about 0 V. Engineering judgement: well above

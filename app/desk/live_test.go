@@ -85,20 +85,3 @@ func TestATakenProbeChangesNothingUntilItIsDone(t *testing.T) {
 		t.Errorf("after the value sure are %s", d.HeldIn(desk.HeldSure))
 	}
 }
-
-func TestWhatIsBroughtBackIsNotSure(t *testing.T) {
-	d := open(t)
-	list, err := d.Machine().ParseConditions("unplugged J4; lifted W12")
-	if err != nil {
-		t.Fatal(err)
-	}
-	d.SetConditions(list[:1])
-	d.BringBack(list)
-	if d.HeldState(list[0]) != desk.HeldSure || d.HeldState(list[1]) != desk.HeldLast {
-		t.Errorf("J4 %v, W12 %v", d.HeldState(list[0]), d.HeldState(list[1]))
-	}
-	d.RemoveCondition(list[1])
-	if err := d.AddConditions("lifted W12"); err != nil || d.HeldState(list[1]) != desk.HeldSure {
-		t.Errorf("set anew it is %v, %v", d.HeldState(list[1]), err)
-	}
-}

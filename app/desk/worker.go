@@ -2,6 +2,7 @@ package desk
 
 import (
 	"errors"
+	"maps"
 	"sync"
 
 	"bellout/faults"
@@ -23,12 +24,13 @@ type worker struct {
 	session  *faults.Session
 	planner  *probing.Planner
 	options  probing.Options
-	view     View   // the last one that was handed over
-	handed   string // its path
-	edited   bool   // the map is not that of view any more
-	read     bool   // readings are not those of view any more
-	due      bool   // Next is not worked out
-	queue    queue  // probes that go before the planner's
+	bench    store.BenchThings // what the file kept when it was opened
+	view     View              // the last one that was handed over
+	handed   string            // its path
+	edited   bool              // the map is not that of view any more
+	read     bool              // readings are not those of view any more
+	due      bool              // Next is not worked out
+	queue    queue             // probes that go before the planner's
 	closeErr error
 }
 
@@ -111,6 +113,11 @@ func (w *worker) letGo() error {
 // begin takes a file that was just opened, with the session of its machine.
 func (w *worker) begin(file *store.File, session *faults.Session, readOnly bool, why string) error {
 	err := w.letGo()
+	var unread error
+	if w.bench, unread = file.Bench(); unread != nil {
+		w.bench = store.BenchThings{}
+		w.tellOwner(Notice{Text: unread.Error(), Bad: true})
+	}
 	w.file = file
 	w.session = session
 	w.handed = "" // the same path may hold another file now
@@ -205,12 +212,19 @@ func (w *worker) hand(next View, what Changed) {
 		what = Everything
 	}
 	w.view, w.handed = next, next.Path
-	d := w.desk
+	d, bench := w.desk, w.bench
 	d.deliver(func() {
-		if next.Path != d.view.Path {
+		anew := next.Path != d.view.Path
+		if anew {
 			d.forget()
 		}
 		d.view = next
+		switch {
+		case anew:
+			d.takeKept(bench)
+		case what == Everything: // another file under the same path
+			d.kept = maps.Clone(bench)
+		}
 		d.tell(what)
 	})
 }

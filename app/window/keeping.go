@@ -21,7 +21,6 @@ const (
 	leastWidth, leastHeight   = 900, 600
 	usualSplit                = 0.32
 	keepInspect               = "inspect"
-	keepAside                 = "aside "
 	usualInspect              = 0.6
 	leastInspect              = 0.3
 	greatestInspect           = 0.8
@@ -49,17 +48,6 @@ func (k keeping) inspect() float64 {
 }
 
 func (k keeping) setInspect(at float64) { k.preferences.SetFloat(keepInspect, at) }
-
-// aside are the findings of a file that the person set aside.
-func (k keeping) aside(path string) []string {
-	return k.preferences.StringList(keepAside + path)
-}
-
-func (k keeping) setAside(path string, list []string) {
-	if path != "" && !slices.Equal(list, k.aside(path)) {
-		k.preferences.SetStringList(keepAside+path, list)
-	}
-}
 
 func (k keeping) size() fyne.Size {
 	return fyne.NewSize(

@@ -63,8 +63,6 @@ func New(app fyne.App, d *desk.Desk) *Window {
 	d.Listen(func(what desk.Changed) {
 		if what.Has(desk.File) {
 			w.fileChanged()
-		} else if what.Has(desk.Selected) {
-			w.keep.setAside(d.View().Path, d.Aside())
 		}
 	})
 	w.window.SetCloseIntercept(w.Close)
@@ -254,9 +252,6 @@ func (w *Window) fileChanged() {
 		title = view.Name() + " (read only) - Bellout"
 	}
 	w.window.SetTitle(title)
-	for _, key := range w.keep.aside(view.Path) {
-		w.desk.SetAside(key, true)
-	}
 	w.cautious = false
 	w.overlay.hide()
 	w.lay()

@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/url"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/mattn/go-sqlite3"
@@ -163,7 +164,7 @@ func (c *conn) each(query string, columns int, row func(*cells) error, values ..
 			return err
 		}
 		if read.err != nil {
-			return fmt.Errorf("%w in: %s", read.err, query)
+			return fmt.Errorf("%w in: %s", read.err, strings.Join(strings.Fields(query), " ")) // one line
 		}
 	}
 }

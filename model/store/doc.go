@@ -14,8 +14,8 @@
 //   - A reading, once acknowledged, never leaves the file and never changes. It
 //     is struck out with a reason, no more.
 //
-// What is no edit, and goes through no undo: NoteCaution, and the names of
-// states. The pictures of photos stay in the file as long as the file, since
+// What is no edit, and goes through no undo: NoteCaution, KeepBench, and the
+// names of states. The pictures of photos stay in the file as long as the file, since
 // undo may bring any back; of the machine in memory they are no part, see
 // PictureBytes.
 //

@@ -154,9 +154,6 @@ func (b *Bench) changed(what desk.Changed) {
 	if what.Has(desk.File) {
 		b.bringBack()
 	}
-	if what.Has(desk.Conditions) {
-		b.keep()
-	}
 	if what.Has(desk.File | desk.Map) {
 		b.indexAnew()
 	}

@@ -26,7 +26,11 @@ func liveWords(live desk.Live) string {
 	if live.Mode == model.ModeVoltsAC {
 		value += " AC"
 	}
-	return fmt.Sprintf("%s from %s to %s", value, live.Red, live.Black)
+	words := fmt.Sprintf("%s from %s to %s", value, live.Red, live.Black)
+	if live.Earlier {
+		words += ", in an earlier sitting, and not proven dead since"
+	}
+	return words
 }
 
 // deadTest is true of a range that may be used on a dead circuit only.
