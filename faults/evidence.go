@@ -22,6 +22,7 @@ type evidence struct {
 	torn    map[touchKey]bool    // those that disagree among themselves
 	odd     map[int64]*weighed   // those that stand, are fresh and contradict the map; volts too
 	highest int64                // the highest number that a stored reading had
+	earlier *earlier             // see Session.grow; nil: it was made from nothing
 }
 
 // weighed is one reading with what became of it.
@@ -48,7 +49,11 @@ func newEvidence(b *Bench) *evidence {
 
 // weigh judges a reading and takes it in nowhere.
 func (e *evidence) weigh(r model.Reading) *weighed {
-	w := &weighed{reading: r, judgement: e.judge.Judge(r), key: keyOf(r)}
+	w := &weighed{reading: r, key: keyOf(r)}
+	known := false
+	if w.judgement, known = e.judgedBefore(r); !known {
+		w.judgement = e.judge.Judge(r)
+	}
 	w.stale = e.stale.Stale(r)
 	w.counts = judge.Evidence(r) && !w.stale
 	return w

@@ -140,7 +140,7 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	var rows []int
 	if w.judgement.Sight.Metal && len(w.reading.Conditions) == 0 {
 		for _, id := range e.judge.Metal().BridgesBetween(red, black) {
-			if id < len(p.b.Machine.Wires) && p.surprising(e, w, p.without(id)) {
+			if id < len(p.b.Machine.Wires) && p.surprising(e, w, p.without(e, id)) {
 				rows = append(rows, id)
 			}
 		}
@@ -149,14 +149,17 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	key := keyOf(w.reading)
 	steps, known := p.ways[key]
 	if !known {
+		steps, known = e.earlier.wayOf(key, e.terminalsOf(w.reading))
+	}
+	if !known {
 		for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
 			if id < len(p.b.Machine.Wires) {
 				open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
 				steps = append(steps, wayStep{id, e.judge.OhmsIf(red, black, w.reading.Conditions, open)})
 			}
 		}
-		p.ways[key] = steps
 	}
+	p.ways[key] = steps
 	for _, step := range steps {
 		if p.surprising(e, w, sightOf(step.ohms)) {
 			rows = append(rows, step.wire)
@@ -175,12 +178,15 @@ type wayStep struct {
 // without returns what a meter faces across a wire that is open, in a net of
 // which the wire is a bridge: between any two terminals on its two sides it
 // faces the same, but for copper.
-func (p *proof) without(id int) judge.Sight {
+func (p *proof) without(e *evidence, id int) judge.Sight {
 	if ohms, known := p.bypass[id]; known {
 		return sightOf(ohms)
 	}
 	element := p.b.Drawn.Elements[id]
-	ohms := p.b.Drawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
+	ohms, holds := e.earlier.bypassOf(id, element)
+	if !holds {
+		ohms = p.b.Drawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
+	}
 	p.bypass[id] = ohms
 	return sightOf(ohms)
 }

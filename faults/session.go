@@ -46,6 +46,11 @@ func NewSession(m *model.Machine) *Session {
 // Refresh makes the report from nothing, as after an edit of the map.
 func (s *Session) Refresh() {
 	s.bench = NewBench(s.machine)
+	s.show()
+}
+
+// show makes the report of a new bench.
+func (s *Session) show() {
 	s.onMap = s.bench.mapFindings(always)
 	s.report = s.bench.report(s.onMap, s.bench.explained)
 	s.wires = len(s.machine.Wires)
@@ -102,13 +107,16 @@ func (s *Session) whatFollows(w *weighed, report *Report) string {
 }
 
 // Stored takes a reading that was stored into the report, and returns the
-// findings that it brought. If its wire came with it the machine has changed,
-// and the report is made anew.
+// findings that it brought. If its wire came with it the machine has changed: what
+// that wire does not bear on is not worked out again.
 func (s *Session) Stored(r model.Reading) []Finding {
 	before := s.report.Findings
-	if len(s.machine.Wires) != s.wires {
+	switch {
+	case s.oneWireCame(r):
+		s.grow()
+	case len(s.machine.Wires) != s.wires:
 		s.Refresh()
-	} else {
+	default:
 		s.bench.evidence.add(r)
 		s.update()
 	}

@@ -38,10 +38,11 @@ type Explainer struct {
 	// when: kept when a reading goes, for it often comes back.
 	saidAs    map[string]int // by what a reading says: its number here
 	proposals map[int][]Hypothesis
-	likely    map[likelyKey]told
-	jointly   map[jointKey]told
+	likely    map[likelyKey]kept
+	jointly   map[jointKey]kept
 	onWay     map[int][]int // of what metal joins: the elements on its ways, rising
 	placeIDs  map[Place]int32
+	earlier   *earlier        // see Follow
 	conducts  *graphs.Blocks  // of metal and parts at rest; nil until needed
 	parts     map[[2]int]bool // pairs of nets that a part joins; nil until needed
 }
@@ -74,7 +75,7 @@ func New(j *judge.Judge, priors assets.Priors) *Explainer {
 		judge: j, priors: priors, touched: map[model.TerminalRef]bool{},
 		items: map[int64]*Item{}, surprises: map[int64]*Item{}, byNet: map[int][]int64{}, netsOf: map[int64][]int{},
 		voices: map[Place]*voice{}, came: map[int][]int64{}, solved: map[string]Explanation{},
-		saidAs: map[string]int{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]told{}, jointly: map[jointKey]told{},
+		saidAs: map[string]int{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]kept{}, jointly: map[jointKey]kept{},
 		onWay: map[int][]int{}, placeIDs: map[Place]int32{},
 	}
 	for _, t := range j.Machine.Touches {
@@ -251,18 +252,21 @@ func (x *Explainer) surprising() []*Item {
 func (x *Explainer) likelihood(item *Item, h Hypothesis) told {
 	key := likelyKey{h.Place, item.said}
 	if known, done := x.likely[key]; done {
-		return known
+		return known.told
 	}
-	value := x.base(item)
+	value := kept{told: x.base(item)}
 	if x.concerns(item, h) {
-		value = x.tell(item, sight(x.judge, item, h))
-		value.concerned = true
+		before, holds := x.earlier.told(x, item, h)
+		if value = before; !holds {
+			value = x.weigh(item, h)
+			value.concerned = true
+		}
 	}
 	if len(x.likely) >= mostKept {
 		clear(x.likely)
 	}
 	x.likely[key] = value
-	return value
+	return value.told
 }
 
 // base is likelihood where nothing is wrong.

@@ -280,23 +280,31 @@ func (s *search) jointly(i int, members []int) told {
 		ids[k] = s.x.placeID(s.g.hypotheses[h].Place)
 	}
 	slices.Sort(ids)
-	places := make([]byte, 0, 4*len(ids))
-	for _, id := range ids {
-		places = binary.BigEndian.AppendUint32(places, uint32(id))
-	}
 	item := s.g.evidence[i]
-	key := jointKey{string(places), item.said}
+	key := jointKey{placesKey(ids), item.said}
 	if known, done := s.x.jointly[key]; done {
-		return known
+		return known.told
 	}
 	set := make([]Hypothesis, len(members))
 	for k, h := range members {
 		set[k] = s.g.hypotheses[h]
 	}
-	value := s.x.tell(item, sight(s.x.judge, item, set...))
+	value, holds := s.x.earlier.toldJointly(s.x, item, set)
+	if !holds {
+		value = s.x.weigh(item, set...)
+	}
 	if len(s.x.jointly) >= mostKept {
 		clear(s.x.jointly)
 	}
 	s.x.jointly[key] = value
-	return value
+	return value.told
+}
+
+// placesKey names a set of places by their ids, rising.
+func placesKey(ids []int32) string {
+	key := make([]byte, 0, 4*len(ids))
+	for _, id := range ids {
+		key = binary.BigEndian.AppendUint32(key, uint32(id))
+	}
+	return string(key)
 }
