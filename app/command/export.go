@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -40,7 +41,8 @@ or .xlsx for a spreadsheet, .json for programs, .txt for a page to print. What
 csv and workbook write, import reads. A file that is there is replaced once the
 new one is whole.
 
-On paper, as .pdf, or as a folder of SVG pages (one page alone as .svg):
+On paper, as .pdf, or as a folder of SVG pages where OUT ends in / (one page alone
+as .svg):
 
 ` + paperLines() + `
 Labels are drawn for sheets of paper as well: .pdf or a folder, --labels says how
@@ -59,6 +61,7 @@ an apostrophe in front; import takes it off again.`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			printing.asked = printing.askedFor(cmd)
 			if err := export(cmd.Context(), console, args[0], kind, out, printing); err != nil {
 				return err
 			}
@@ -104,10 +107,17 @@ func export(ctx context.Context, console *Console, path, kind, out string, print
 		return fmt.Errorf("export: --as is missing; write --as with one of %s", strings.Join(kindNames(), ", "))
 	case out == "":
 		return fmt.Errorf("export: -o is missing; write -o with the file to write, for csv the folder")
-	case kind == kindCSV:
+	}
+	paper := onPaper(kind, out)
+	if slices.Contains(kindNames(), kind) {
+		if err := printing.fits(kind, out, paper); err != nil {
+			return fmt.Errorf("export: %w", err)
+		}
+	}
+	if kind == kindCSV {
 		return exportFolder(console, path, printing.state, out)
 	}
-	if onPaper(kind, out) {
+	if paper {
 		return exportPaper(ctx, console, path, kind, out, printing)
 	}
 	for _, sheet := range sheets.Sheets {
@@ -136,8 +146,16 @@ func readState(path, state string) (*model.Machine, error) {
 }
 
 func exportFolder(console *Console, path, state, out string) error {
-	if at, err := os.Stat(out); err == nil && !at.IsDir() {
+	at, err := os.Stat(out)
+	if err == nil && !at.IsDir() {
 		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out)
+	}
+	if end := ending(out); err != nil && isFileEnding(end) {
+		mend := "csv writes a folder of tables: name it without that ending, as in -o " + strings.TrimSuffix(out, filepath.Ext(out))
+		if end == ".xlsx" {
+			mend += ", or write --as workbook for one file"
+		}
+		return fmt.Errorf("export: %s ends like a file, and %s", out, mend)
 	}
 	machine, err := readState(path, state)
 	if err != nil {
@@ -184,7 +202,7 @@ func tellStale(console *Console, numbers []int64, form, table string) error {
 func exportSheet(ctx context.Context, console *Console, path, state string, sheet sheets.Sheet, out string) error {
 	form, err := sheet.FormOf(out)
 	if err != nil && isDrawn(sheet.Name) {
-		return fmt.Errorf("export: %w, or in .pdf for paper", err)
+		return fmt.Errorf("export: %w, in .pdf for paper, or in / for a folder of SVG pages", err)
 	}
 	if err != nil {
 		return fmt.Errorf("export: %w", err)

@@ -27,18 +27,63 @@ const (
 	kindLabels = "labels"
 )
 
+// The flags that only paper has a use for.
+const (
+	flagPaper  = "paper"
+	flagLabels = "labels"
+)
+
 // bookOnly is the sheet that says nothing without the others.
 const bookOnly = "contents"
 
-// printing is how an export on paper comes out.
-type printing struct{ paper, state, labels string }
+// printing is how an export on paper comes out. asked are the flags that were
+// written, since one that has no effect must be told.
+type printing struct {
+	paper, state, labels string
+	asked                []string
+}
 
 func (p *printing) flags(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&p.paper, "paper", string(book.A4), "the `PAPER`: a4 or letter")
+	cmd.Flags().StringVar(&p.paper, flagPaper, string(book.A4), "the `PAPER` of what is drawn: a4 or letter")
 	cmd.Flags().StringVar(&p.state, "state", "", "the machine as it was when a `STATE` was named; without it, as it is now")
-	cmd.Flags().StringVar(&p.labels, "labels", "", "the `SHEET` that labels lie on: "+strings.Join(labelSheets(), ", ")+"; tag without it")
-	completeFlag(cmd, "paper", []string{string(book.A4), string(book.Letter)})
-	completeFlag(cmd, "labels", labelSheets())
+	cmd.Flags().StringVar(&p.labels, flagLabels, "", "the `SHEET` that labels lie on: "+strings.Join(labelSheets(), ", ")+"; tag without it")
+	completeFlag(cmd, flagPaper, []string{string(book.A4), string(book.Letter)})
+	completeFlag(cmd, flagLabels, labelSheets())
+}
+
+func (p *printing) askedFor(cmd *cobra.Command) []string {
+	return slices.DeleteFunc([]string{flagPaper, flagLabels}, func(name string) bool { return !cmd.Flags().Changed(name) })
+}
+
+// fits complains of a flag that the export has no use for: who writes it expects
+// something of it.
+func (p *printing) fits(kind, out string, drawn bool) error {
+	if slices.Contains(p.asked, flagLabels) && (kind != kindLabels || !drawn) {
+		return errors.New("--labels says how labels lie on paper; it goes with --as labels and an OUT that is a .pdf, an .svg or a folder: leave it out here")
+	}
+	if !slices.Contains(p.asked, flagPaper) {
+		return nil
+	}
+	if !drawn {
+		return fmt.Errorf("--paper goes with what is drawn on paper (%s, and %s as .pdf, .svg or a folder of pages); leave it out for %s", strings.Join(paperNames(), ", "), joinAnd(bothForms()), out)
+	}
+	if kind == kindLabels && slices.Contains(p.asked, flagLabels) {
+		if sheet, err := sheets.FindLabelSheet(p.labels); err == nil && sheet.Letter != (p.paper == string(book.Letter)) {
+			return fmt.Errorf("--labels %s lies on %s; leave --paper out, or name another sheet of labels", p.labels, map[bool]string{true: "letter", false: "a4"}[sheet.Letter])
+		}
+	}
+	return nil
+}
+
+// bothForms are the kinds that are files and pages, whichever OUT asks for.
+func bothForms() []string {
+	var names []string
+	for _, s := range sheets.Sheets {
+		if isDrawn(s.Name) {
+			names = append(names, s.Name)
+		}
+	}
+	return names
 }
 
 func labelSheets() []string {
@@ -76,15 +121,26 @@ func paperLines() string {
 	return text
 }
 
-// onPaper says whether a kind and the ending of OUT ask for pages. A sheet that is
-// a file too is drawn where OUT is a picture or a folder that is there.
+// onPaper says whether a kind and OUT ask for pages. A sheet that is a file too is
+// drawn where OUT is a picture, a name that ends in /, or a folder that is there;
+// of a bare name nobody knows which was meant.
 func onPaper(kind, out string) bool {
 	if slices.Contains(paperNames(), kind) {
 		return true
 	}
-	at, err := os.Stat(out)
-	return isDrawn(kind) && (slices.Contains([]string{".pdf", ".svg"}, ending(out)) || strings.HasSuffix(out, string(filepath.Separator)) || err == nil && at.IsDir())
+	return isDrawn(kind) && (slices.Contains([]string{".pdf", ".svg"}, ending(out)) || strings.HasSuffix(out, string(filepath.Separator)) || isFolder(out))
 }
+
+// isFolder says whether a folder is there.
+func isFolder(path string) bool {
+	at, err := os.Stat(path)
+	return err == nil && at.IsDir()
+}
+
+// fileEndings are those by which people name a file, never a folder.
+var fileEndings = []string{".csv", ".json", ".txt", ".xlsx", ".ods", ".graphml", ".pdf", ".svg", ".zip", ".bellout"}
+
+func isFileEnding(end string) bool { return slices.Contains(fileEndings, end) }
 
 // isDrawn says whether a kind has pages.
 func isDrawn(kind string) bool {
@@ -102,7 +158,7 @@ type pages struct {
 }
 
 func exportPaper(ctx context.Context, console *Console, path, kind, out string, p printing) (err error) {
-	if slices.Contains([]string{".csv", ".json", ".txt", ".xlsx"}, ending(out)) {
+	if slices.Contains([]string{".csv", ".json", ".txt", ".xlsx"}, ending(out)) && !isFolder(out) {
 		return fmt.Errorf("export: %s is drawn on paper; end OUT in .pdf, or name a folder for SVG pages", kind)
 	}
 	paper, err := book.ParsePaper(p.paper)
@@ -214,7 +270,11 @@ func labelPages(job book.Job, name string) (pages, error) {
 
 // write writes a PDF, one SVG page, or a folder of them.
 func (p pages) write(ctx context.Context, out string, job book.Job) error {
-	switch ending(out) {
+	end := ending(out)
+	if isFolder(out) {
+		end = ""
+	}
+	switch end {
 	case ".pdf":
 		doc := pdf.New(pdf.Info{Title: job.Title + ": " + p.title, Subject: job.State, Created: job.Now})
 		if err := p.draw(ctx, doc); err != nil {
@@ -223,7 +283,8 @@ func (p pages) write(ctx context.Context, out string, job book.Job) error {
 		return whole.Replace(out, doc.Write)
 	case ".svg":
 		if p.count > 1 {
-			return fmt.Errorf("export: that is %d pages; name a folder for them, or end OUT in .pdf", p.count)
+			name := strings.TrimSuffix(out, filepath.Ext(out))
+			return fmt.Errorf("export: that is %d pages, and an .svg holds one; write -o %s/ for a folder of them, or -o %s.pdf", p.count, name, name)
 		}
 		doc := svg.New(nil)
 		if err := p.draw(ctx, doc); err != nil {
@@ -232,7 +293,7 @@ func (p pages) write(ctx context.Context, out string, job book.Job) error {
 		return whole.Replace(out, doc.Write)
 	case "":
 	default:
-		return fmt.Errorf("export: %s ends in %s; end it in .pdf or .svg, or name a folder for SVG pages", out, ending(out))
+		return fmt.Errorf("export: %s ends in %s; end it in .pdf or .svg, or in / for a folder of SVG pages", out, end)
 	}
 	return p.writeFolder(ctx, strings.TrimRight(out, string(filepath.Separator)))
 }
