@@ -1,6 +1,7 @@
 package changes
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -225,12 +226,21 @@ func round(volts float64) float64 {
 // replacedMark begins the note of a device that was replaced.
 const replacedMark = "replaced "
 
+// ErrReplaced says that a device was noted as replaced before.
+var ErrReplaced = errors.New("noted as replaced already")
+
 // NoteReplaced returns the edit that notes a device as replaced at a time: it is
-// well, and the note says when, before what it said already. Error: no such device.
+// well, and the note says when, before what it said already. Errors: no such
+// device; ErrReplaced where that is noted and the device is well, as after the same
+// command twice.
 func NoteReplaced(m *model.Machine, ref string, at time.Time) (model.Edit, error) {
 	before, there := m.Device(ref)
 	if !there {
 		return model.Edit{}, fmt.Errorf("no device %q on the map", ref)
+	}
+	if before.Health == model.HealthOK && strings.HasPrefix(before.Note, replacedMark) {
+		when, _, _ := strings.Cut(strings.TrimPrefix(before.Note, replacedMark), ";")
+		return model.Edit{}, fmt.Errorf("%s was %w on %s; if the new one failed too, note its health as failed first", ref, ErrReplaced, when)
 	}
 	after := before
 	after.Health, after.FailedAt = model.HealthOK, time.Time{}

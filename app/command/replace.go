@@ -46,7 +46,13 @@ well, its note says when, and reverify lists what must be verified again.`,
 				if out != "" {
 					return errors.New("replace: --done notes that it is done, -o writes the sheet; write one of the two")
 				}
+				if cmd.Flags().Changed(flagPaper) {
+					return errors.New("replace: --paper goes with -o and a .pdf or .svg; leave it out with --done")
+				}
 				return noteReplaced(args[0], args[1], console, wantsJSON(cmd))
+			}
+			if end := ending(out); cmd.Flags().Changed(flagPaper) && end != ".pdf" && end != ".svg" {
+				return errors.New("replace: --paper goes with what is drawn; end -o in .pdf or .svg, or leave --paper out")
 			}
 			machine, err := readMachine(args[0])
 			if err != nil {
@@ -65,6 +71,9 @@ well, its note says when, and reverify lists what must be verified again.`,
 				if err := writeReplacement(cmd.Context(), args[0], out, job, sheet); err != nil {
 					return err
 				}
+				if wantsJSON(cmd) {
+					return console.printJSON(exportAnswer{File: args[0], Kind: "replacement", Out: out})
+				}
 				return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written: the sheet of %s.", out, sheet.Device)) })
 			}
 			if wantsJSON(cmd) {
@@ -74,7 +83,7 @@ well, its note says when, and reverify lists what must be verified again.`,
 		},
 	}
 	cmd.Flags().StringVarP(&out, "out", "o", "", "`OUT`, the file to write: .txt, .csv, .json, .pdf or .svg")
-	cmd.Flags().StringVar(&paper, "paper", "a4", "the `PAPER` of .pdf and .svg: a4, letter")
+	cmd.Flags().StringVar(&paper, flagPaper, "a4", "the `PAPER` of .pdf and .svg: a4, letter")
 	cmd.Flags().BoolVar(&done, "done", false, "note in the file that the device was replaced")
 	return cmd
 }
@@ -88,15 +97,24 @@ func noteReplaced(path, ref string, console *Console, asJSON bool) error {
 	if err == nil {
 		err = file.Do(edit)
 	}
+	said := err
+	if errors.Is(err, changes.ErrReplaced) { // what was asked for holds: no bad input
+		err = nil
+	}
 	if err := errors.Join(err, file.Close()); err != nil {
 		return fmt.Errorf("replace: %w; nothing was changed", err)
 	}
 	if asJSON {
 		return console.printJSON(struct {
 			Replaced string `json:"replaced"`
-		}{ref})
+			Already  bool   `json:"already"` // nothing was changed
+		}{ref, said != nil})
 	}
 	return console.print(func(p *page.Page) {
+		if said != nil {
+			p.Text(said.Error() + ". Nothing was changed.")
+			return
+		}
 		p.Text(ref + " is noted as replaced, and as well. bellout reverify lists what must be verified again since a state with a name.")
 	})
 }
