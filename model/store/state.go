@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -74,7 +75,7 @@ func (f *File) RenameState(name, to string) error {
 		if _, err := f.stateNamed(name); err != nil {
 			return err
 		}
-		if err := f.stateFree(to); err != nil {
+		if err := f.stateFree(to, name); err != nil {
 			return err
 		}
 		return f.c.execOne("UPDATE states SET state = ?2 WHERE state = ?1", name, to)
@@ -134,13 +135,26 @@ func (f *File) stateNamed(name string) (NamedState, error) {
 	return NamedState{}, &Error{Kind: ErrState, Path: f.path, Problem: fmt.Sprintf("there is no state %q", name), Mend: mend}
 }
 
-func (f *File) stateFree(name string) error {
-	_, err := f.stateNamed(name)
-	if err == nil {
-		return &Error{Kind: ErrState, Path: f.path, Problem: fmt.Sprintf("there is a state %q already", name), Mend: "choose another name, or forget that one first"}
-	}
-	if !errors.Is(err, ErrState) {
+// stateFree says whether a name may be given. Names that differ in letter case or
+// spaces only are one to people, who would compare with the wrong one; besides is
+// the name of the state that is being renamed.
+func (f *File) stateFree(name string, besides ...string) error {
+	list, err := loadStates(f.c)
+	if err != nil {
 		return err
 	}
+	for _, state := range list {
+		mend := "choose another name, or forget that one first"
+		switch {
+		case state.Name == name:
+			return &Error{Kind: ErrState, Path: f.path, Problem: fmt.Sprintf("there is a state %q already", name), Mend: mend}
+		case sameName(state.Name, name) && !slices.Contains(besides, state.Name):
+			return &Error{Kind: ErrState, Path: f.path, Problem: fmt.Sprintf("there is a state %q already, and %q reads the same", state.Name, name), Mend: mend}
+		}
+	}
 	return nil
+}
+
+func sameName(a, b string) bool {
+	return strings.EqualFold(strings.Join(strings.Fields(a), " "), strings.Join(strings.Fields(b), " "))
 }

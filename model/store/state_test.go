@@ -28,7 +28,7 @@ func TestNamedStates(t *testing.T) {
 	}
 	must(t, f.Do(model.Edit{What: "another way", Changes: added(device("H1", "1")...)}))
 
-	for _, name := range []string{"as found", "nothing yet", "", " as new", "two\nlines", strings.Repeat("x", 501)} {
+	for _, name := range []string{"as found", "nothing yet", "As Found", "as  found", "AS REPAIRED", "", " as new", "two\nlines", strings.Repeat("x", 501)} {
 		if err := f.NameState(name); err == nil {
 			t.Errorf("the name %.20q was taken", name)
 		}
@@ -39,7 +39,8 @@ func TestNamedStates(t *testing.T) {
 	if err := f.RenameState("as repaired", "as found"); !errors.Is(err, ErrState) {
 		t.Errorf("renaming to a name that is taken: %v", err)
 	}
-	must(t, f.RenameState("as repaired", "as repaired in May"))
+	must(t, f.RenameState("as repaired", "As repaired"))
+	must(t, f.RenameState("As repaired", "as repaired in May"))
 	must(t, f.Close())
 
 	f = reopen(t, path, ReadOnly)
