@@ -47,7 +47,7 @@ func (m *Machine) ApplyStored(edit Edit) error { return m.apply(edit, false) }
 func (m *Machine) apply(edit Edit, checkConditions bool) error {
 	gaps := make([]int, len(edit.Changes)) // where the row that a change took out had stood
 	for at, change := range edit.Changes {
-		field, err := m.applyOne(change, &gaps[at])
+		field, err := m.applyOne(change, &gaps[at], checkConditions)
 		if err != nil {
 			m.takeBack(edit.Changes[:at], gaps)
 			return &RowError{At: at, Change: change, Field: field, Err: err}
@@ -88,7 +88,7 @@ func (m *Machine) takeBack(changes []Change, gaps []int) {
 
 // applyOne makes one change and notes the gap that a row left, or returns what
 // speaks against it.
-func (m *Machine) applyOne(change Change, gap *int) (field string, err error) {
+func (m *Machine) applyOne(change Change, gap *int, isNew bool) (field string, err error) {
 	if change.Before != nil {
 		now := m.Row(change.Table(), change.Before.ID())
 		if now == nil || !sameRow(now, change.Before) {
@@ -99,7 +99,7 @@ func (m *Machine) applyOne(change Change, gap *int) (field string, err error) {
 		*gap = m.drop(change.Before)
 		return "", nil
 	}
-	if complaints := change.After.Validate(); len(complaints) > 0 {
+	if complaints := newComplaints(change, isNew); len(complaints) > 0 {
 		return complaints[0].Field, complaints[0]
 	}
 	renamed := change.Before == nil || change.Before.ID() != change.After.ID()
@@ -122,6 +122,21 @@ func (m *Machine) applyOne(change Change, gap *int) (field string, err error) {
 		m.replace(change.Before, change.After)
 	}
 	return "", nil
+}
+
+// newComplaints are those about the row after a change that stand in its way. What
+// turns the reading direction may stay where it is, and may come back from a
+// journal: it got in before that was refused.
+func newComplaints(change Change, isNew bool) []FieldError {
+	complaints := change.After.Validate()
+	if len(complaints) == 0 {
+		return nil
+	}
+	var before []FieldError
+	if change.Before != nil {
+		before = change.Before.Validate()
+	}
+	return slices.DeleteFunc(complaints, func(c FieldError) bool { return c.turns && (!isNew || slices.Contains(before, c)) })
 }
 
 // checkReadingKept holds the promise that a reading is never changed: only its

@@ -37,6 +37,7 @@ func (t Template) Validate() []FieldError {
 // title complains about what cannot be a name that people read: one line, not
 // empty, without space at its ends.
 func (c *complaints) title(field, text string) {
+	c.direction(field, text)
 	switch {
 	case text == "":
 		c.add(field, "the name is empty", "give it one")

@@ -17,6 +17,9 @@ type FieldError struct {
 	Field   string
 	Problem string
 	Mend    string
+	// turns says that the complaint is about a character that turns the reading
+	// direction. Files of earlier versions hold such texts: what is there may stay.
+	turns bool
 }
 
 // Error joins the parts into one line.
@@ -39,6 +42,7 @@ func (c *complaints) add(field, problem, mend string) {
 }
 
 func (c *complaints) name(field, text string) {
+	c.direction(field, text)
 	if err := checkName(text); err != nil {
 		c.add(field, fmt.Sprintf("%q %v", text, err), "write it without space, ; or :")
 	}
@@ -53,7 +57,25 @@ func (c *complaints) reference(field, text string) {
 	c.name(field, text)
 }
 
+// direction complains of characters that turn the reading direction of what
+// follows: with them a label shows another text than it holds, in every export.
+func (c *complaints) direction(field, text string) {
+	if at := strings.IndexFunc(text, TurnsDirection); at >= 0 {
+		r, _ := utf8.DecodeRuneInString(text[at:])
+		*c = append(*c, FieldError{
+			Field: field, Problem: fmt.Sprintf("%q holds the invisible character U+%04X, which turns the reading direction", text, r),
+			Mend: "write the text anew without it", turns: true,
+		})
+	}
+}
+
+// TurnsDirection says whether a character is one of the embeddings, overrides and
+// isolates of the Unicode bidirectional algorithm (UAX 9). Texts of scripts that run
+// from right to left need none of them.
+func TurnsDirection(r rune) bool { return r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 }
+
 func (c *complaints) text(field, text string) {
+	c.direction(field, text)
 	switch {
 	case !utf8.ValidString(text):
 		c.add(field, "the text is no UTF-8", "save the file as UTF-8")
