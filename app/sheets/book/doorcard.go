@@ -94,17 +94,23 @@ func (d *doorCard) isolate() {
 
 // sourceless are supplies for which the map has neither mains nor feed.
 func (f *facts) sourceless() []string {
-	var list []string
+	var list, all []string
 	for _, s := range f.parts.Supplies {
-		d, _ := f.m.Device(s.Device)
-		if d.Kind == model.KindBattery || slices.Contains(list, s.Device) {
+		all = append(all, s.Device)
+	}
+	for _, d := range f.railless() {
+		all = append(all, d.Ref)
+	}
+	for _, ref := range all {
+		d, _ := f.m.Device(ref)
+		if d.Kind.Known() == model.KindBattery || slices.Contains(list, ref) {
 			continue
 		}
-		fed := slices.ContainsFunc(f.marks[s.Device], func(t model.Terminal) bool {
+		fed := slices.ContainsFunc(f.marks[ref], func(t model.Terminal) bool {
 			return t.Role == model.RoleLine || t.Role == model.RoleFeed
 		})
 		if !fed {
-			list = append(list, s.Device)
+			list = append(list, ref)
 		}
 	}
 	return list
@@ -142,14 +148,33 @@ func (d *doorCard) supplies() {
 	d.head("SUPPLIES")
 	t := &table{columns: []column{{title: "", bold: true, mono: true}, {title: "rail", bold: true}, {title: "at most"}, {title: "what for"}, {title: "where"}, {title: "0 V at"}}}
 	outputs := d.outputs()
-	for _, o := range outputs[:min(len(outputs), 24)] {
+	bare := d.railless()
+	most := 24 - min(len(bare), 8)
+	for _, o := range outputs[:min(len(outputs), most)] {
 		device, _ := d.m.Device(o.device)
 		t.add(say(o.device), say(volts(o.volts)), say(amount(o.limit, "A")), say(device.Title), say(device.Zone), say(some(d.refs(o.returns), 2)))
 	}
-	d.table(t)
-	if len(outputs) > 24 {
-		d.say(fmt.Sprintf("And %d more: see the supply load check.", len(outputs)-24))
+	for _, device := range bare[:min(len(bare), 8)] {
+		t.add(say(device.Ref), say("no rail drawn on the map"), say(amount(device.LimitAmps, "A")), say(device.Title), say(device.Zone), say(""))
 	}
+	d.table(t)
+	if more := max(0, len(outputs)-most) + max(0, len(bare)-8); more > 0 {
+		d.say(fmt.Sprintf("And %d more: see the supply load check and the device register.", more))
+	}
+}
+
+// railless are the supplies, converters and batteries of which the map does not
+// show what they give: they are there, and give power, all the same.
+func (f *facts) railless() []model.Device {
+	var list []model.Device
+	for _, kind := range []model.DeviceKind{model.KindSupply, model.KindConverter, model.KindBattery} {
+		for _, d := range f.devicesOf(kind) {
+			if !slices.ContainsFunc(f.marks[d.Ref], func(t model.Terminal) bool { return t.Role == model.RoleRail }) {
+				list = append(list, d)
+			}
+		}
+	}
+	return list
 }
 
 // railColours is one line of the table of colours.
