@@ -54,8 +54,15 @@ func (e *evidence) disagree(one, other *weighed) bool {
 	}
 	lowOne, highOne := e.shows(one.reading)
 	lowOther, highOther := e.shows(other.reading)
+	if one.judgement.Sight.Metal && lowOne > noJoinOhms && lowOther > noJoinOhms {
+		return false // neither shows the metal: what they show of what lies beside it may differ
+	}
 	return highOne < lowOther || highOther < lowOne
 }
+
+// noJoinOhms is what no joint of a wire has that still carries anything.
+// Judgement.
+const noJoinOhms = 100
 
 func isWord(kind model.ValueKind) bool { return kind == model.ShowsBeep || kind == model.ShowsSilent }
 

@@ -18,7 +18,7 @@ func (x *Explainer) changedOver(items []*Item) map[int64][]Hypothesis {
 	for i, item := range items {
 		once := map[int]bool{}
 		for _, h := range x.proposed(item) {
-			if h.Fault != WireOpen && h.Fault != WireHigh || once[h.Element] || x.acquits(h) {
+			if h.Fault != WireOpen && h.Fault != WireHigh || once[h.Element] {
 				continue
 			}
 			once[h.Element] = true
@@ -47,7 +47,9 @@ func (x *Explainer) changedOver(items []*Item) map[int64][]Hypothesis {
 					place.Element, place.A, place.Other, place.B = place.Other, place.B, place.Element, place.A
 				}
 				of := pair{min(one.item, other.item), max(one.item, other.item)}
-				if !slices.Contains(list[of], place) && len(list[of]) < mostSwaps {
+				// a reading that acquits the break may be the one that shows where the
+				// wire went: what counts is whether one acquits the exchange
+				if !slices.Contains(list[of], place) && len(list[of]) < mostSwaps && !x.acquits(Hypothesis{Place: place}) {
 					list[of] = append(list[of], place)
 				}
 			}

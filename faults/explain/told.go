@@ -6,15 +6,17 @@ import (
 	"slices"
 
 	"bellout/faults/judge"
+	"bellout/graphs"
 	"bellout/model"
 )
 
 // told is what one reading tells of what its tips would face.
 type told struct {
 	log float64 // the logarithm of its likelihood
-	// shared is the part of what log lies below its best that comes from parts
-	// which are not quite what the map says, or are off without a note: other
-	// readings through the same parts share it.
+	// shared is how far log lies below that of a reading whose value is known
+	// beforehand, where that comes from parts which are not quite what the map
+	// says, or are off without a note: another reading through the same parts
+	// shares it, since the first has told the value.
 	shared    float64
 	concerned bool // of one hypothesis: it may change what the reading shows
 }
@@ -23,16 +25,28 @@ type told struct {
 // standard deviations. What lies farther off has another cause.
 const mostShared = 4.5
 
+// partsOff is by how many standard deviations of its parts a value may be off.
+const partsOff = 3
+
 func (x *Explainer) tell(item *Item, s judge.Sight) told {
 	meter := x.judge.Meter
 	l := told{log: math.Log(meter.Likelihood(item.Reading, s))}
-	if !item.sized() || s.Metal || math.IsInf(s.Ohms, 1) || !s.Decided() {
+	if !item.sized() || s.Metal || math.IsInf(s.Ohms, 1) {
 		return l
 	}
-	at := item.Reading
-	at.Value = model.Value{Number: s.Ohms + meter.LeadOhms}
-	s.Round = false
-	if below := math.Log(meter.Likelihood(at, s)) - l.log; below > 0 && below < mostShared {
+	value := math.Max(item.Reading.Value.Number-meter.LeadOhms, 0)
+	far := math.Abs(math.Log(value/s.Ohms)) > partsOff*math.Hypot(meter.PartSpread, meter.MetalOhms/s.Ohms)
+	if s.Decided() {
+		at, full := item.Reading, s
+		at.Value = model.Value{Number: s.Ohms + meter.LeadOhms}
+		full.Round = false
+		if below := math.Log(meter.Likelihood(at, full)) - l.log; far || below >= mostShared {
+			return l
+		}
+	} else if far && (value < judge.MetalBelowOhms || value < s.LeastOhms || value > s.Ohms) {
+		return l
+	}
+	if below := math.Log(meter.Likelihood(item.Reading, judge.Sight{Prediction: graphs.Prediction{Ohms: value, LeastOhms: value}, Metal: true})) - l.log; below > 0 {
 		l.shared = below
 	}
 	return l

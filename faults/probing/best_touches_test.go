@@ -53,9 +53,9 @@ func (p *Planner) bestTouches(s *suspects) *bestTouches {
 	for _, c := range p.candidates(s) {
 		sights := p.sightsOf(s, c)
 		if !p.bySizeOnly(c) {
-			add(p.byEar(c, sights, 1, s.chances).test.likely)
+			add(p.byEar(c, sights, 1, s).test.likely)
 		}
-		add(p.byNumber(c, sights, 1, s.chances).test.likely)
+		add(p.byNumber(c, sights, 1, s).test.likely)
 	}
 	for x := range signature {
 		for y := range x {

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"bellout/faults/explain"
-	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -13,7 +12,6 @@ import (
 const (
 	mostTips       = 36 // terminals near the suspects
 	mostCandidates = 900
-	mostCuts       = 24 // ways to part the machine while a short is looked for
 )
 
 // candidate is a touch that may tell suspects apart.
@@ -142,7 +140,7 @@ func (p *Planner) parted(s *suspects) []candidate {
 			continue
 		}
 		for _, cut := range p.cuts(s, red, black) {
-			conditions := model.NewConditions(append(slices.Clone(base), cut)...)
+			conditions := model.NewConditions(append(slices.Clone(base), cut...)...)
 			if key := conditions.String() + r.Red.String() + r.Black.String(); len(conditions) > len(base) && !seen[key] && p.usable(red, black, conditions) {
 				seen[key] = true
 				list = append(list, candidate{red, black, conditions})
@@ -161,79 +159,4 @@ func splitClips(all model.Conditions) (rest model.Conditions, clips []model.Term
 		rest = append(rest, condition)
 	}
 	return rest, clips
-}
-
-// cuts returns what may be opened on the ways from the tips to the places where
-// two nets may touch, what parts most of the suspicion evenly first.
-func (p *Planner) cuts(s *suspects, red, black int) []model.Condition {
-	of := p.circuit.Nets().Of
-	blocks := p.judge.Metal()
-	behind := map[model.Condition]float64{}
-	total := 0.0
-	for at, set := range s.Sets {
-		for _, h := range set.Members {
-			if h.Fault != explain.Short {
-				continue
-			}
-			a, b := h.A, h.B
-			if of[a] != of[red] {
-				a, b = b, a
-			}
-			if of[a] != of[red] || of[b] != of[black] {
-				continue
-			}
-			total += s.chances[at]
-			once := map[model.Condition]bool{}
-			for _, ends := range [2][2]int{{red, a}, {black, b}} {
-				for _, id := range blocks.BridgesBetween(ends[0], ends[1]) {
-					if cut, may := p.cutAt(id); may && !once[cut] {
-						once[cut] = true
-						behind[cut] += s.chances[at]
-					}
-				}
-			}
-		}
-	}
-	list := make([]model.Condition, 0, len(behind))
-	for cut := range behind {
-		list = append(list, cut)
-	}
-	slices.SortFunc(list, func(x, y model.Condition) int {
-		if order := cmp.Compare(uneven(behind[x], total)*troubleOf(x), uneven(behind[y], total)*troubleOf(y)); order != 0 {
-			return order
-		}
-		return model.Compare(x.String(), y.String())
-	})
-	return list[:min(mostCuts, len(list))]
-}
-
-// uneven is small where a cut leaves half of the suspicion behind it.
-func uneven(part, total float64) float64 {
-	if total == 0 {
-		return 1
-	}
-	return 0.1 + max(part/total-0.5, 0.5-part/total)
-}
-
-// cutAt returns how a way is opened at an element: a plug, a fuse or a switch is
-// opened, a wire lifted; a bar is not sawn. Nothing of the mains side and of
-// earth is opened.
-func (p *Planner) cutAt(id int) (model.Condition, bool) {
-	e := p.circuit.Elements[id]
-	if p.mains(e.A) {
-		return model.Condition{}, false
-	}
-	if e.Kind == graphs.Wire {
-		return model.Condition{Kind: model.Lifted, Wire: p.machine.Wires[e.Row].Name}, true
-	}
-	link := p.machine.Links[e.Row]
-	device, _ := p.machine.Device(link.Device)
-	switch {
-	case e.Kind == graphs.Contact || e.Kind == graphs.Fuse:
-		return model.Condition{Kind: model.ContactOpen, Device: link.Device, From: link.From, To: link.To}, true
-	case device.Kind == model.KindConnector:
-		return model.Condition{Kind: model.Unplugged, Device: link.Device}, true
-	default:
-		return model.Condition{}, false
-	}
 }

@@ -16,23 +16,29 @@ type test struct {
 	cost   float64
 }
 
-// information returns how many bits a test is expected to tell about hypotheses
-// of some chances, which sum to 1.
-func (t test) information(chances []float64) float64 {
+// information returns how many bits a test is expected to tell about which repair
+// is called for, given the chances of hypotheses, which sum to 1, and the repair
+// of each. What tells only hypotheses of one repair apart is worth nothing.
+func (t test) information(chances []float64, repair []int) float64 {
+	repairs := 0
+	for _, r := range repair {
+		repairs = max(repairs, r+1)
+	}
+	of, with := make([]float64, repairs), make([]float64, repairs)
+	for h, chance := range chances {
+		of[repair[h]] += chance
+	}
 	sum := 0.0
 	for _, likely := range t.likely {
+		clear(with)
 		total := 0.0
 		for h, l := range likely {
-			if l > 0 {
-				total += chances[h] * l
-			}
+			with[repair[h]] += chances[h] * l
+			total += chances[h] * l
 		}
-		if total <= 0 {
-			continue
-		}
-		for h, l := range likely {
-			if l > 0 && chances[h] > 0 {
-				sum += chances[h] * l * math.Log2(l/total)
+		for r, joint := range with {
+			if joint > 0 {
+				sum += joint * math.Log2(joint/(of[r]*total))
 			}
 		}
 	}
@@ -67,13 +73,16 @@ type chooser struct {
 
 // settled says whether one repair has enough of the chances.
 func (c *chooser) settled(chances []float64) bool {
-	byRepair := map[int]float64{}
-	most := 0.0
+	return slices.Max(c.byRepair(chances)) >= c.enough-1e-12
+}
+
+// byRepair sums chances of hypotheses up to those of repairs.
+func (c *chooser) byRepair(chances []float64) []float64 {
+	shares := make([]float64, slices.Max(c.repair)+1)
 	for h, chance := range chances {
-		byRepair[c.repair[h]] += chance
-		most = math.Max(most, byRepair[c.repair[h]])
+		shares[c.repair[h]] += chance
 	}
-	return most >= c.enough-1e-12
+	return shares
 }
 
 // greedy returns the test of most information for its cost; -1 if none is worth
@@ -81,7 +90,7 @@ func (c *chooser) settled(chances []float64) bool {
 func (c *chooser) greedy(chances []float64) int {
 	best, most := -1, 0.0
 	for i, t := range c.tests {
-		info := t.information(chances)
+		info := t.information(chances, c.repair)
 		if info < c.least {
 			continue
 		}
@@ -97,6 +106,7 @@ const (
 	rolloutTests = 8  // that are followed to the end
 	rolloutDepth = 12 // tests one after another
 	rolloutShare = 0.01
+	rolloutScore = 0.6 // of the best for its cost: what tells less is not followed
 )
 
 // choose returns the test after which greedy choice is expected to cost least
@@ -110,7 +120,7 @@ func (c *chooser) choose(chances []float64) int {
 	}
 	var list []scored
 	for i, t := range c.tests {
-		if info := t.information(chances); info >= c.least && info > 1e-12 {
+		if info := t.information(chances, c.repair); info >= c.least && info > 1e-12 {
 			list = append(list, scored{i, info / t.cost})
 		}
 	}
@@ -120,6 +130,9 @@ func (c *chooser) choose(chances []float64) int {
 	}
 	best, least := -1, math.Inf(1)
 	for _, s := range list[:min(rolloutTests, len(list))] {
+		if s.score < rolloutScore*list[0].score {
+			break
+		}
 		if cost := c.costFrom(s.test, chances, 1, rolloutDepth); cost < least*(1-1e-9) {
 			best, least = s.test, cost
 		}
@@ -142,7 +155,7 @@ func (c *chooser) costFrom(first int, chances []float64, weight float64, depth i
 			next = c.greedy(posterior)
 		}
 		if next < 0 {
-			cost += share * explain.Entropy(posterior) // as if split in halves from here
+			cost += share * explain.Entropy(c.byRepair(posterior)) // as if split in halves from here
 			continue
 		}
 		cost += share * c.costFrom(next, posterior, share*weight, depth-1)

@@ -25,7 +25,7 @@ func (p *Planner) locate() (Proposal, bool) {
 		if _, share := groups[i].leading(); share >= enough {
 			continue
 		}
-		if proposal, found := p.tellApart(&groups[i]); found {
+		if proposal, found := p.tellApart(&groups[i], leastBits); found {
 			return proposal, true
 		}
 	}
@@ -50,7 +50,7 @@ func (p *Planner) confirm(s *suspects) (Proposal, bool) {
 	if share < enough || share >= sure || s.Sets[slices.Index(s.repairs, repair)].Members == nil {
 		return Proposal{}, false
 	}
-	proposal, found := p.tellApart(s)
+	proposal, found := p.tellApart(s, leastToConfirm)
 	if found {
 		proposal.Confirms = true
 		proposal.Reason = "One touch more before anything is taken apart. " + proposal.Reason
@@ -61,10 +61,13 @@ func (p *Planner) confirm(s *suspects) (Proposal, bool) {
 // tried is a candidate in one mode with what it would tell.
 type tried struct {
 	candidate
-	mode  model.Mode
-	test  test
-	shown []shown // by outcome
-	score float64
+	mode    model.Mode
+	again   bool // it was made before
+	heard   bool // weighed by what is heard, if read by the number
+	trouble float64
+	test    test
+	shown   []shown // by outcome
+	score   float64
 }
 
 // shown is one thing that the meter may show.
@@ -78,11 +81,11 @@ const mostWeighed = 16
 
 // tellApart proposes the best touch for one group; false where none is worth
 // making.
-func (p *Planner) tellApart(s *suspects) (Proposal, bool) {
+func (p *Planner) tellApart(s *suspects, least float64) (Proposal, bool) {
 	if p.spent[&s.Sets[0]] {
 		return Proposal{}, false
 	}
-	proposal, found := p.bestTouch(s)
+	proposal, found := p.bestTouch(s, least)
 	if !found {
 		p.spent[&s.Sets[0]] = true // until its evidence changes, which makes other sets
 	}
@@ -104,36 +107,74 @@ func (p *Planner) recallSpent() {
 	p.standing = standing
 }
 
-func (p *Planner) bestTouch(s *suspects) (Proposal, bool) {
+func (p *Planner) bestTouch(s *suspects, least float64) (Proposal, bool) {
 	inOhms := p.wantsOhms(s)
 	var list []tried
 	for _, c := range p.candidates(s) {
 		sights := p.sightsOf(s, c)
 		cost := p.trouble(c.red, c.black, c.conditions)
-		if p.bySizeOnly(c) {
-			list = append(list, p.byNumber(c, sights, cost, s.chances))
+		if p.bySizeOnly(c) || p.earIsFooled(c) {
+			list = append(list, p.byNumber(c, sights, cost, s))
 			continue
 		}
-		list = append(list, p.byEar(c, sights, cost, s.chances))
+		list = append(list, p.byEar(c, sights, cost, s))
 		if inOhms {
-			list = append(list, p.byNumber(c, sights, cost, s.chances))
+			list = append(list, p.byNumber(c, sights, cost, s))
 		}
 	}
-	list = slices.DeleteFunc(list, func(t tried) bool { return t.score*t.test.cost < leastBits })
+	list = append(list, p.again(s)...)
+	list = slices.DeleteFunc(list, func(t tried) bool { return t.score*t.test.cost < least })
 	slices.SortStableFunc(list, func(a, b tried) int { return cmp.Compare(b.score, a.score) })
 	list = list[:min(mostWeighed, len(list))]
 	if len(list) == 0 {
-		return p.again(s)
+		return Proposal{}, false
 	}
-	choice := chooser{repair: s.repairs, enough: enough, least: leastBits}
+	choice := chooser{repair: s.repairs, enough: enough, least: least}
 	for _, t := range list {
 		choice.tests = append(choice.tests, t.test)
 	}
-	best := choice.choose(s.chances)
-	if best < 0 {
-		return Proposal{}, false
+	exact := make([]bool, len(list))
+	for {
+		best := choice.choose(s.chances)
+		switch {
+		case best < 0:
+			return Proposal{}, false
+		case exact[best]:
+			return p.suspectProposal(s, list[best]), true
+		}
+		list[best], exact[best] = p.exactly(s, list[best]), true
+		choice.tests[best] = list[best].test
 	}
-	return p.suspectProposal(s, list[best]), true
+}
+
+// leastSolved is the chance of a set from which on it is worth solving what it
+// does to the touch that was chosen.
+const leastSolved = 0.01
+
+// exactly weighs a touch once more by what each set does to it when solved in
+// full. Estimates choose well among many touches, but one that is off by
+// itself would be made again and again, and tell nothing.
+func (p *Planner) exactly(s *suspects, t tried) tried {
+	if len(t.conditions) > 0 {
+		return t // what is open there is known from the ways alone
+	}
+	sights := p.sightsOf(s, t.candidate)
+	sights.of = slices.Clone(sights.of)
+	for at, set := range s.Sets {
+		if s.chances[at] < leastSolved || len(set.Members) == 0 {
+			continue
+		}
+		seen := p.explain.SightIf(t.red, t.black, t.conditions, set.Members...)
+		sights.of[at] = len(sights.list)
+		sights.list = append(sights.list, seen)
+	}
+	weigh := p.byNumber
+	if t.heard {
+		weigh = p.byEar
+	}
+	made := weigh(t.candidate, sights, t.trouble, s)
+	made.again = t.again
+	return made
 }
 
 // bySizeOnly says whether a touch is worth making in ohms only: within a net that
@@ -143,6 +184,17 @@ func (p *Planner) bySizeOnly(c candidate) bool {
 	nets := p.circuit.Nets()
 	return nets.Of[c.red] == nets.Of[c.black] && inOhms(nets.Net(c.red)) && !p.mains(c.red)
 }
+
+// earIsFooled says whether electronics between two nets may beep as a join does:
+// the number tells at once what a beep would have to be read again for.
+func (p *Planner) earIsFooled(c candidate) bool {
+	sight := p.sightFor(c)
+	return !sight.Metal && sight.LeastOhms < sight.Ohms && p.judge.Meter.Beeps(sight.LeastOhms) > fooled
+}
+
+// fooled is the chance of a beep without a join from which on it is not asked
+// for. Judgement.
+const fooled = 0.02
 
 // predictions are the sights that the sets of a group predict for a touch: few
 // differ.
@@ -226,19 +278,19 @@ func (p *Planner) wantsOhms(s *suspects) bool {
 }
 
 // byEar weighs a candidate in the mode that is heard.
-func (p *Planner) byEar(c candidate, sights predictions, cost float64, chances []float64) tried {
+func (p *Planner) byEar(c candidate, sights predictions, cost float64, s *suspects) tried {
 	heard := model.Reading{Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}}
 	beep := sights.each(func(sight judge.Sight) float64 { return p.judge.Meter.Likelihood(heard, sight) })
 	silent := make([]float64, len(beep))
 	for at := range beep {
 		silent[at] = 1 - beep[at]
 	}
-	t := tried{candidate: c, mode: model.ModeContinuity, test: test{[][]float64{beep, silent}, cost}, shown: []shown{{0, "A beep"}, {math.Inf(1), "Silence"}}}
+	t := tried{candidate: c, mode: model.ModeContinuity, heard: true, trouble: cost, test: test{[][]float64{beep, silent}, cost}, shown: []shown{{0, "A beep"}, {math.Inf(1), "Silence"}}}
 	if p.mains(c.red) || p.mains(c.black) {
 		t.mode = model.ModeOhms // dead, and by the number
 		t.shown = []shown{{0, "Under an ohm"}, {math.Inf(1), "OL, or what lies beside"}}
 	}
-	t.score = t.test.information(chances) / cost
+	t.score = t.test.information(s.chances, s.repairs) / cost
 	return t
 }
 
@@ -247,7 +299,7 @@ const ohmsCost = 0.1
 
 // byNumber weighs a candidate in ohms. Outcomes are the values that the sets
 // predict, those alike taken together, and OL.
-func (p *Planner) byNumber(c candidate, sights predictions, cost float64, chances []float64) tried {
+func (p *Planner) byNumber(c candidate, sights predictions, cost float64, s *suspects) tried {
 	meter := p.judge.Meter
 	values := []float64{}
 	for _, sight := range sights.list {
@@ -260,7 +312,7 @@ func (p *Planner) byNumber(c candidate, sights predictions, cost float64, chance
 	if len(values) > most {
 		values = values[:most]
 	}
-	t := tried{candidate: c, mode: model.ModeOhms, test: test{cost: cost + ohmsCost}}
+	t := tried{candidate: c, mode: model.ModeOhms, trouble: cost, test: test{cost: cost + ohmsCost}}
 	sums := make([]float64, len(sights.of))
 	for _, value := range append(slices.Clone(values), math.Inf(1)) {
 		r := model.Reading{Mode: model.ModeOhms, Value: model.Value{Kind: model.ShowsOL}}
@@ -285,7 +337,7 @@ func (p *Planner) byNumber(c candidate, sights predictions, cost float64, chance
 			}
 		}
 	}
-	t.score = t.test.information(chances) / t.test.cost
+	t.score = t.test.information(s.chances, s.repairs) / t.test.cost
 	return t
 }
 
@@ -297,9 +349,10 @@ func alike(a, b float64) bool { return math.Abs(a-b) < 0.3 || math.Abs(math.Log(
 // take as many.
 const mostAgain = 3
 
-// again proposes to repeat a surprising touch, where nothing else tells a slip
-// of the tip from a fault.
-func (p *Planner) again(s *suspects) (Proposal, bool) {
+// again returns the surprising touches that may be made once more: nothing tells
+// a slip of the tip from a fault for less trouble.
+func (p *Planner) again(s *suspects) []tried {
+	var list []tried
 	for _, number := range s.Surprising {
 		r, found := p.machine.Reading(number)
 		if !found {
@@ -312,30 +365,30 @@ func (p *Planner) again(s *suspects) (Proposal, bool) {
 			continue
 		}
 		c := candidate{red, black, r.Conditions}
-		sights := p.sightsOf(s, c)
-		t := p.byEar(c, sights, p.trouble(red, black, r.Conditions), s.chances)
+		weigh := p.byEar
 		if r.Mode == model.ModeOhms {
-			t = p.byNumber(c, sights, p.trouble(red, black, r.Conditions), s.chances)
+			weigh = p.byNumber
 		}
-		if t.score*t.test.cost >= leastBits {
-			made := p.suspectProposal(s, t)
-			made.Reason = "The same touch again, with firm tips: nothing else tells a slip of the tip from a fault. " + made.Reason
-			return made, true
-		}
+		t := weigh(c, p.sightsOf(s, c), p.trouble(red, black, r.Conditions), s)
+		t.again = true
+		list = append(list, t)
 	}
-	return Proposal{}, false
+	return list
 }
 
 // suspectProposal puts a choice into words.
 func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
 	made := p.proposal(t.red, t.black, t.mode, t.conditions)
-	made.GainBits = bits(t.test.information(s.chances))
+	made.GainBits = bits(t.test.information(s.chances, s.repairs))
 	_, share := s.leading()
 	made.Reason = fmt.Sprintf("%s may explain %s; this touch splits the suspicion. About %s more to settle it.",
 		p.mostLikely(s.shares, s.texts, 3), readingsText(s.Surprising), counted(math.Ceil(HuffmanLength(s.shares)), "reading"))
 	if share >= knownBroken {
 		repair, _ := s.leading()
 		made.Reason = fmt.Sprintf("%s is the likeliest (%s) to explain %s; this touch settles it or acquits it.", s.texts[repair], percent(share), readingsText(s.Surprising))
+	}
+	if t.again {
+		made.Reason = "The same touch again, with firm tips: it tells a slip of the tip from a fault. " + made.Reason
 	}
 	for outcome, shown := range t.shown {
 		chance, posterior := t.test.after(s.chances, outcome)

@@ -20,9 +20,11 @@ type sitting struct {
 	located    int
 	confirmed  int
 	huffman    float64 // readings that no way of asking yes or no beats, of each search as it began
+	outcome    int     // readings that the Huffman code of each search takes to what it came to
+	begun      []search
 	apart      float64 // the same over what touches can tell apart
 	best       float64 // mean of the best order of the touches there are, none slipping
-	seconds    int     // of located: ohms asked for after a beep that told nothing
+	seconds    int     // ohms asked for after a beep that told nothing, before a search
 	repeats    int     // of located: a touch that was made before
 	searching  bool
 	mapped     int
@@ -44,6 +46,7 @@ func sit(t testing.TB, m *model.Machine, w *truth, options Options, most int) *s
 		s.spent += took
 		s.slowest = max(s.slowest, took)
 		if next.Done {
+			s.endSearch()
 			return s
 		}
 		if len(s.probes) >= most {
@@ -68,10 +71,14 @@ func (s *sitting) count(next Proposal) {
 	// A second look settles whether there is anything to search for: the search,
 	// and what it could take at least, begin after it.
 	second := strings.Contains(next.Why, "electronics lie between")
+	if next.Goal != Locate {
+		s.endSearch()
+	}
 	if next.Goal == Locate && !second && !s.searching {
 		for _, group := range s.planner.suspects() {
 			if _, share := group.leading(); share < enough {
 				s.huffman += HuffmanLength(group.shares)
+				s.begun = append(s.begun, newSearch(&group))
 				best := s.planner.bestTouches(&group)
 				s.apart, s.best = s.apart+best.huffman, s.best+best.optimum
 			}
@@ -88,11 +95,11 @@ func (s *sitting) count(next Proposal) {
 	switch {
 	case next.Goal == Locate && next.Confirms:
 		s.confirmed++
+	case next.Goal == Locate && second && !s.searching:
+		s.seconds++
 	case next.Goal == Locate:
 		s.located++
-		if second {
-			s.seconds++
-		} else if repeated {
+		if repeated {
 			s.repeats++
 		}
 	case next.Goal == Map:
@@ -102,6 +109,13 @@ func (s *sitting) count(next Proposal) {
 	default:
 		s.isolation++
 	}
+}
+
+func (s *sitting) endSearch() {
+	for _, begun := range s.begun {
+		s.outcome += begun.ended(s.planner.suspects())
+	}
+	s.begun = nil
 }
 
 // claimed returns the faults that readings call for, and that are likelier than

@@ -11,11 +11,12 @@ import (
 
 // Bounds of what is told apart.
 const (
-	enough      = 0.95  // of the chances for one repair: nothing more is asked
-	sure        = 0.999 // of the chances for one repair: it is begun without another look
-	leastBits   = 0.02  // under which a probe is not worth making
-	mostSets    = 48    // that are told apart one by one
-	knownBroken = 0.5   // of the chances from which on a place counts as broken
+	enough         = 0.95  // of the chances for one repair: nothing more is asked
+	sure           = 0.999 // of the chances for one repair: it is begun without another look
+	leastBits      = 0.02  // under which a probe is not worth making
+	leastToConfirm = 0.004 // before a repair is begun: what is left of the doubt, at sure, is 0.01
+	mostSets       = 48    // that are told apart one by one
+	knownBroken    = 0.5   // of the chances from which on a place counts as broken
 )
 
 // suspects are the sets of faults of one group of surprising readings, the

@@ -99,6 +99,7 @@ func BenchmarkBench(b *testing.B) {
 						b.ReportMetric(100*float64(sum.named)/(of*float64(count)), "%named")
 						b.ReportMetric(float64(sum.located)/of, "locate")
 						b.ReportMetric(sum.huffman/of, "locate-huffman")
+						b.ReportMetric(float64(sum.outcome)/of, "locate-huffman-outcome")
 						b.ReportMetric(sum.apart/of, "locate-huffman-apart")
 						b.ReportMetric(sum.best/of, "locate-best")
 						b.ReportMetric(float64(sum.seconds)/of, "locate-second-looks")
@@ -170,6 +171,7 @@ func (r trial) plus(other trial) trial {
 	r.named, r.wrong, r.bound = r.named+other.named, r.wrong+other.wrong, r.bound+other.bound
 	r.continuity, r.isolation = r.continuity+other.continuity, r.isolation+other.isolation
 	r.huffman, r.apart, r.best = r.huffman+other.huffman, r.apart+other.apart, r.best+other.best
+	r.outcome += other.outcome
 	r.seconds, r.repeats = r.seconds+other.seconds, r.repeats+other.repeats
 	r.located, r.confirmed = r.located+other.located, r.confirmed+other.confirmed
 	r.slowest = max(r.slowest, other.slowest)
