@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"bellout/graphs"
@@ -84,8 +85,18 @@ var labelFields = []field[Label]{
 	{Column{Name: "line_3", Title: "third line", Wrap: true, About: "The terminal at the far end; where the device stands; the plug's title."}, text(func(l *Label) string { return l.Far })},
 }
 
+// rowField numbers the labels as the drawn ones point at them.
+func rowField(list []Label) field[Label] {
+	at := make(map[*Label]int, len(list))
+	for i := range list {
+		at[&list[i]] = i + 1
+	}
+	return field[Label]{Column{Name: "row", Kind: Number, About: "Which label of the list it is: a drawn label that was cut short says so."},
+		number(func(l *Label) model.Optional { return model.Known(float64(at[l])) })}
+}
+
 func writeLabels(ctx context.Context, out io.Writer, form Form, job Job) error {
 	list := Labels(job.Machine)
-	table := newTable("labels", "Labels", fmt.Sprintf("%d labels", len(list)), labelFields, list)
+	table := newTable("labels", "Labels", fmt.Sprintf("%d labels", len(list)), append(slices.Clip(labelFields), rowField(list)), list)
 	return table.write(ctx, out, form, job)
 }

@@ -91,7 +91,7 @@ func DrawLabels(doc drawing.Document, sheet LabelSheet, list []Label) {
 		for i, label := range list[first:min(first+per, len(list))] {
 			x := sheet.Left + float64(i%sheet.Columns)*sheet.StepX
 			y := sheet.Top + float64(i/sheet.Columns)*sheet.StepY
-			sheet.label(pen, x, y, label)
+			sheet.label(pen, x, y, label, fmt.Sprintf("row %d", first+i+1))
 		}
 	}
 }
@@ -99,7 +99,7 @@ func DrawLabels(doc drawing.Document, sheet LabelSheet, list []Label) {
 var labelInk = color.NRGBA{A: 255}
 
 // label draws one label: its first line as large as there is room.
-func (s LabelSheet) label(pen drawing.Pen, x, y float64, label Label) {
+func (s LabelSheet) label(pen drawing.Pen, x, y float64, label Label, row string) {
 	grey := color.NRGBA{R: 170, G: 170, B: 170, A: 255}
 	pen.Rectangle(drawing.Box{Min: drawing.Point{X: x, Y: y}, Max: drawing.Point{X: x + s.Width, Y: y + s.Height}}, 0, drawing.Stroke{Colour: grey, Width: 0.08}, color.NRGBA{})
 	halves := 1
@@ -108,28 +108,61 @@ func (s LabelSheet) label(pen drawing.Pen, x, y float64, label Label) {
 	}
 	width := s.Width / float64(halves)
 	for i := range halves {
-		s.words(pen, x+float64(i)*width, y, width, label)
+		s.words(pen, x+float64(i)*width, y, width, label, row)
 	}
 }
 
-func (s LabelSheet) words(pen drawing.Pen, x, y, width float64, label Label) {
+// legible is the smallest type, in millimetres, that a label is read in by eye at
+// arm's length; below that a text is cut.
+const legible = 1.8
+
+// words sets the three lines of a label. row says in which row of the list the
+// whole text stands, where a line had to be cut.
+func (s LabelSheet) words(pen drawing.Pen, x, y, width float64, label Label, row string) {
 	const pad = 1.0
-	lines := []struct {
+	parts := []struct {
 		text  string
 		share float64 // of the printed height
 		face  drawing.Face
 	}{{label.Head, 0.4, drawing.MonoBold}, {label.Near, 0.27, drawing.Regular}, {label.Far, 0.27, drawing.Regular}}
 	base := y + 0.5
-	for _, line := range lines {
-		room := s.Printed * line.share
-		size := room / 1.15
-		for size > 1.6 && drawing.Measure(line.text, size, line.face) > width-2*pad {
-			size *= 0.95
+	for _, part := range parts {
+		room := s.Printed * part.share
+		lines, size := layLabel(part.text, part.face, width-2*pad, room, row)
+		step := room / float64(len(lines))
+		for _, line := range lines {
+			base += step
+			pen.Text(drawing.Text{At: drawing.Point{X: x + width/2, Y: base - step*0.2}, Text: line, Size: size, Face: part.face, Align: drawing.Centre, Colour: labelInk})
 		}
-		base += room
-		pen.Text(drawing.Text{
-			At: drawing.Point{X: x + width/2, Y: base - room*0.2}, Text: drawing.Fit(line.text, size, line.face, width-2*pad), Size: size, Face: line.face,
-			Align: drawing.Centre, Colour: labelInk,
-		})
 	}
+}
+
+// layLabel sets a text into a width and a height: in one line as large as there is
+// room, else in several, and at the last cut, with the row of the list that has
+// it whole.
+func layLabel(text string, face drawing.Face, width, height float64, row string) (lines []string, size float64) {
+	full := height / 1.15
+	for size = full; size >= min(legible, full); size *= 0.95 {
+		if drawing.Measure(text, size, face) <= width {
+			return []string{text}, size
+		}
+	}
+	most := max(1, int(full/legible))
+	for n := 2; n <= most; n++ {
+		size = full / float64(n)
+		if lines = drawing.Wrap(text, size, face, width, n+1); len(lines) <= n {
+			return lines, size
+		}
+	}
+	size = min(legible, full)
+	pointer := " " + row
+	if drawing.Measure("MM…"+pointer, size, face) > width {
+		pointer = "" // no room to say where
+	}
+	tail := "…" + pointer
+	lines = drawing.Wrap(text, size, face, width, most)
+	last := strings.TrimSuffix(lines[len(lines)-1], "…")
+	last = strings.TrimSuffix(drawing.Fit(last, size, face, width-drawing.Measure(tail, size, face)), "…")
+	lines[len(lines)-1] = strings.TrimSpace(last) + tail
+	return lines, size
 }

@@ -70,6 +70,29 @@ func TestWordsStayOnTheirLabels(t *testing.T) {
 	DrawLabels(&labelPen{t: t}, LabelSheets()[0], Labels(model.NewMachine()))
 }
 
+// A text that has no room stays legible: it takes the lines there are, and says in
+// which row of the list it stands whole.
+func TestALongLabelIsCutAndPointsAtItsRow(t *testing.T) {
+	long := strings.Repeat("left lower gate lamp ", 24)
+	for _, sheet := range LabelSheets() {
+		lines, size := layLabel(long, drawing.Regular, sheet.Width/2-2, sheet.Printed*0.27, "row 12")
+		if size < min(legible, sheet.Printed*0.27/1.15)-1e-9 {
+			t.Errorf("%s: %.2f mm is too small to read", sheet.Name, size)
+		}
+		if last := lines[len(lines)-1]; !strings.HasSuffix(last, "… row 12") && !strings.HasSuffix(last, "…") {
+			t.Errorf("%s: %q does not say that it goes on", sheet.Name, last)
+		}
+	}
+	lines, _ := layLabel("lamp of the lower left gate, seen from the basin side", drawing.Regular, 60, 6.5, "row 12")
+	if joined := strings.Join(lines, " "); joined != "lamp of the lower left gate, seen from the basin side" {
+		t.Errorf("a text of two lines was cut: %q", lines)
+	}
+	lines, _ = layLabel(long, drawing.Regular, 60, 6.5, "row 12")
+	if len(lines) < 2 || !strings.HasSuffix(lines[len(lines)-1], "… row 12") {
+		t.Errorf("%q", lines)
+	}
+}
+
 func TestLabelSheetsThatCannotBe(t *testing.T) {
 	good := strings.Split(strings.TrimSpace(assets.Labels), "\n")
 	for _, c := range []struct{ what, row, want string }{
