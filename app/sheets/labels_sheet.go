@@ -160,7 +160,9 @@ func layLabel(text string, face drawing.Face, width, height float64, row string)
 		pointer = "" // no room to say where
 	}
 	tail := "…" + pointer
-	lines = drawing.Wrap(text, size, face, width, most)
+	if lines = []string{text}; most > 1 {
+		lines = drawing.Wrap(text, size, face, width, most)
+	}
 	last := strings.TrimSuffix(lines[len(lines)-1], "…")
 	last = strings.TrimSuffix(drawing.Fit(last, size, face, width-drawing.Measure(tail, size, face)), "…")
 	lines[len(lines)-1] = strings.TrimSpace(last) + tail

@@ -87,6 +87,9 @@ func TestALongLabelIsCutAndPointsAtItsRow(t *testing.T) {
 	if joined := strings.Join(lines, " "); joined != "lamp of the lower left gate, seen from the basin side" {
 		t.Errorf("a text of two lines was cut: %q", lines)
 	}
+	if lines, _ = layLabel("→ "+strings.Repeat("G", 99), drawing.Regular, 23, 3, "row 12"); !strings.HasPrefix(lines[0], "→ GG") {
+		t.Errorf("the far end is lost: %q", lines)
+	}
 	lines, _ = layLabel(long, drawing.Regular, 60, 6.5, "row 12")
 	if len(lines) < 2 || !strings.HasSuffix(lines[len(lines)-1], "… row 12") {
 		t.Errorf("%q", lines)
