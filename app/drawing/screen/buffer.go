@@ -22,6 +22,7 @@ import (
 type Buffer struct {
 	picture       *image.RGBA
 	pixels        []uint32 // those of picture
+	memory        []uint32 // pixels, and more where the picture was larger
 	width, height int
 	scale         float64
 	dx, dy        float64
@@ -47,15 +48,29 @@ var _ drawing.Pen = (*Buffer)(nil)
 // drawing has; x and y are the pixel at which the drawing's origin lies. A frame
 // of the same size as the last reuses its picture.
 func (b *Buffer) Begin(width, height int, background color.NRGBA, scale, x, y float64) {
-	width, height = max(width, 1), max(height, 1)
-	if b.picture == nil || width != b.width || height != b.height {
-		b.picture = image.NewRGBA(image.Rect(0, 0, width, height))
-		b.pixels = unsafe.Slice((*uint32)(unsafe.Pointer(unsafe.SliceData(b.picture.Pix))), width*height)
-		b.width, b.height = width, height
-	}
+	b.size(width, height)
 	b.Look(scale, x, y)
 	background.A = 255
 	flood(b.pixels, packed(background))
+}
+
+// size gives the picture a size, in the memory that it has where that suffices.
+func (b *Buffer) size(width, height int) {
+	width, height = max(width, 1), max(height, 1)
+	if b.picture != nil && width == b.width && height == b.height {
+		return
+	}
+	b.width, b.height = width, height
+	if count := width * height; count <= cap(b.memory) && count > cap(b.memory)/8 {
+		b.pixels = b.memory[:count]
+	} else {
+		b.memory = make([]uint32, count)
+		b.pixels = b.memory
+	}
+	b.picture = &image.RGBA{
+		Pix:    unsafe.Slice((*uint8)(unsafe.Pointer(unsafe.SliceData(b.pixels))), 4*len(b.pixels)),
+		Stride: 4 * width, Rect: image.Rect(0, 0, width, height),
+	}
 }
 
 // Look changes scale and origin in mid-frame, as for an inset. See Begin.

@@ -60,9 +60,9 @@ func (s *shape) arc(x, y, radius, from, to float64) {
 	}
 }
 
-// bandHeight is how many rows are rasterised at once: a long slanted line has a
+// Band is how many rows are rasterised at once: a long slanted line has a
 // large bounding box, its bands have small ones.
-const bandHeight = 64
+const Band = 64
 
 // fill fills the shape, clipped to the picture.
 func (b *Buffer) fill(colour color.NRGBA) {
@@ -76,8 +76,8 @@ func (b *Buffer) fill(colour color.NRGBA) {
 	}
 	y0, y1 := max(0, int(max(top, 0))), min(b.height, int(min(bottom, float64(b.height)))+1)
 	k := inkOf(colour)
-	for y := y0; y < y1; y = (y/bandHeight + 1) * bandHeight {
-		b.band(y, min((y/bandHeight+1)*bandHeight, y1), &k)
+	for y := y0; y < y1; y = (y/Band + 1) * Band {
+		b.band(y, min((y/Band+1)*Band, y1), &k)
 	}
 }
 

@@ -23,7 +23,8 @@ type sheet struct {
 	widget.BaseWidget
 	chart   *Chart
 	palette scene.Palette
-	buffer  screen.Buffer
+	bare    screen.Buffer // as long as there is no chart
+	moving  scene.Moving
 	raster  *canvas.Raster
 	// proposed says where the next probe puts the tips; a test of pictures, which
 	// must not change with the planner, puts another in its place.
@@ -72,13 +73,11 @@ func (s *sheet) draw(width, height int) image.Image {
 	w, h := s.extent()
 	pixels := float64(width) / w
 	c := s.chart
-	camera := c.keep.camera
-	scale := camera.Scale * pixels
-	s.buffer.Begin(width, height, s.palette.Ground, scale, -camera.Origin.X*scale, -camera.Origin.Y*scale)
-	if c.scene != nil {
-		c.scene.Draw(&s.buffer, s.frame(w, h))
+	if c.scene == nil {
+		s.bare.Begin(width, height, s.palette.Ground, 1, 0, 0)
+		return s.bare.Image()
 	}
-	return s.buffer.Image()
+	return s.moving.Frame(c.scene, s.frame(w, h), width, height, pixels).Image()
 }
 
 func (s *sheet) frame(w, h float64) *scene.Frame {

@@ -62,8 +62,9 @@ func strewn(t testing.TB, wires int, width, height float64) *Scene {
 	return New(plan, desk.View{Machine: m, Report: &faults.Report{}, Proven: proven})
 }
 
-// BenchmarkPanFrame draws one frame after another while the chart is panned, and
-// beside it the least that there is to do: the ground, and one bare line of two
+// BenchmarkPanFrame draws one frame after another while the chart is panned, of
+// which the kept picture is shifted; BenchmarkZoomFrame while it is zoomed, which
+// draws all of it each time. Beside it stands the least that there is to do: the ground, and one bare line of two
 // pixels for every wire, seen or not. The ratio is what status, colours, devices
 // and names cost on top of that (below 1: what leaving out saves).
 func BenchmarkPanFrame(b *testing.B) {
@@ -85,19 +86,42 @@ func BenchmarkPanFrame(b *testing.B) {
 	})
 }
 
+// BenchmarkZoomFrame: see BenchmarkPanFrame.
+func BenchmarkZoomFrame(b *testing.B) {
+	for _, wires := range []int{1000, 10000, 50000} {
+		b.Run(fmt.Sprintf("wires-%d", wires), func(b *testing.B) {
+			s := strewn(b, wires, 1400, 900)
+			factor := 1.01
+			frames(b, s, Camera{Scale: 1}, func(c Camera) Camera {
+				if c.Scale > 1.03 || c.Scale < 0.97 {
+					factor = 1 / factor
+				}
+				return c.Zoomed(drawing.Point{X: 700, Y: 450}, factor)
+			})
+		})
+	}
+}
+
 func pan(b *testing.B, s *Scene, camera Camera) {
-	var buffer, other screen.Buffer
-	f := &Frame{Camera: camera, Width: 1400, Height: 900, Palette: &day, Lit: &Lit{}}
-	step := 1.0
-	var ours, bare time.Duration
-	for b.Loop() {
-		f.Camera = f.Camera.Panned(step, 0)
-		if f.Origin.X < camera.Origin.X-40 || f.Origin.X > camera.Origin.X+40 {
+	step := 5.0 // pixels a frame: a hand that moves at 300 pixels a second
+	frames(b, s, camera, func(c Camera) Camera {
+		if math.Abs(c.Origin.X-camera.Origin.X)*c.Scale > 60 {
 			step = -step
 		}
+		return c.Panned(step, step/5)
+	})
+}
+
+func frames(b *testing.B, s *Scene, camera Camera, next func(Camera) Camera) {
+	var moving Moving
+	var other screen.Buffer
+	f := &Frame{Camera: camera, Width: 1400, Height: 900, Palette: &day, Lit: &Lit{}}
+	moving.Frame(s, f, 1400, 900, 1)
+	var ours, bare time.Duration
+	for b.Loop() {
+		f.Camera = next(f.Camera)
 		t0 := time.Now()
-		buffer.Begin(1400, 900, day.Ground, f.Scale, -f.Origin.X*f.Scale, -f.Origin.Y*f.Scale)
-		s.Draw(&buffer, f)
+		moving.Frame(s, f, 1400, 900, 1)
 		t1 := time.Now()
 		other.Begin(1400, 900, day.Ground, f.Scale, -f.Origin.X*f.Scale, -f.Origin.Y*f.Scale)
 		for i := range s.wires {

@@ -21,14 +21,30 @@ func (d *drawer) flags() {
 	if !d.detail.status {
 		return
 	}
-	for i := range d.wires {
+	// Flags that would hide one another say no more than one of them.
+	taken := map[[2]int]bool{}
+	apart := func(at drawing.Point) bool {
+		if !d.crowding.crowd {
+			return true
+		}
+		on := d.ToScreen(at)
+		square := [2]int{int(math.Floor(on.X / 24)), int(math.Floor(on.Y / 24))}
+		free := !taken[square]
+		taken[square] = true
+		return free
+	}
+	for _, i := range d.blamed {
 		w := &d.wires[i]
-		if !w.here || w.status != Contradicted || !touch(grown(w.bounds, d.px(20)), d.seen) {
+		if !touch(grown(d.extents[i], d.px(20)), d.seen) {
 			continue
 		}
 		lit := !d.Lit.On() || d.Lit.wires[i] != 0
-		d.crosses(w, d.back(d.Palette.Bad, lit))
-		d.flag(middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]}), lit)
+		if !d.crowding.crowd || len(d.blamed) < 50 { // of very many the heavy line has to do
+			d.crosses(w, d.back(d.Palette.Bad, lit))
+		}
+		if at := middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]}); apart(at) {
+			d.flag(at, lit)
+		}
 	}
 	for i := range d.boxes {
 		if b := &d.boxes[i]; b.here && b.blamed && touch(b.outline, d.seen) {

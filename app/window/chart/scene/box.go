@@ -16,17 +16,13 @@ const many = 250
 const crowdedBoxes = 800
 
 func (d *drawer) allBoxes() {
-	seen := 0
-	round := d.busy < many
 	for i := range d.boxes {
 		b := &d.boxes[i]
 		if !b.here || !touch(b.outline, d.seen) {
 			continue
 		}
-		seen++
-		d.box(i, b, round)
+		d.box(i, b, !d.crowding.many)
 	}
-	d.busy = seen
 }
 
 func (d *drawer) box(i int, b *box, round bool) {
@@ -65,7 +61,7 @@ func (d *drawer) box(i int, b *box, round bool) {
 		d.failedCross(b, lit)
 	}
 	d.labels(i, b, lit)
-	if d.detail.ports && d.busy < crowdedBoxes {
+	if d.detail.ports && !d.crowding.boxCrowd {
 		d.allPorts(i, b, lit, round)
 	}
 	if failed && d.detail.reference {

@@ -24,6 +24,7 @@ type Frame struct {
 	seen   drawing.Box
 	detail detail
 	dash   []float64
+	dots3  []float64 // for one of very many wires
 }
 
 // detail says what is drawn at a scale: less, the further away one is.
@@ -51,6 +52,7 @@ func (f *Frame) look(s *Scene) {
 		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, status: f.Scale >= 0.12, fine: true,
 	}
 	f.dash = []float64{max(6/f.Scale, 3), max(4/f.Scale, 2)}
+	f.dots3 = []float64{3 / f.Scale, 3 / f.Scale}
 }
 
 // px is a length on the screen in units of the chart.
@@ -58,24 +60,36 @@ func (f *Frame) px(n float64) float64 { return n / f.Scale }
 
 // Draw draws one frame over a ground that is there already. The pen's unit is
 // the chart's. Cost: linear in what is seen, and a comparison for everything
-// else.
+// else. See Moving for one frame after another.
 func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
 	f.look(s)
-	d := &drawer{Scene: s, Frame: f, pen: pen}
+	d := &drawer{Scene: s, Frame: f, pen: pen, scratch: &s.scratch, crowding: s.crowdingOf(f)}
+	d.under()
+	d.over()
+}
+
+// under draws what moves with the chart and depends on nothing but the place
+// where it stands, the level and what stands out.
+func (d *drawer) under() {
 	d.zones()
 	d.allWires()
 	d.dots()
 	d.allBoxes()
 	d.names()
+}
+
+// over draws what lies on it: what seeks a place of its own in what is seen, or
+// keeps its place on the screen.
+func (d *drawer) over() {
 	d.pathLetters()
 	d.netTags()
 	d.flags()
 	d.chosen()
 	d.tips()
-	if f.Legend {
+	if d.Legend {
 		d.legend()
 	}
-	if f.Overview {
+	if d.Overview {
 		d.overview()
 	}
 }
@@ -84,8 +98,47 @@ func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
 type drawer struct {
 	*Scene
 	*Frame
-	pen    drawing.Pen
-	plates []drawing.Box // that stand on wires already
+	pen      drawing.Pen
+	scratch  *scratch
+	crowding crowding
+	plates   []drawing.Box // that stand on wires already
+}
+
+// scratch is memory that one drawer at a time uses again.
+type scratch struct {
+	order [Statuses][]int32 // wires that are seen, by status
+	front []int             // and those of them that stand out
+	ink   inks
+}
+
+// crowding says how finely things are drawn for how many of them are on the screen.
+type crowding struct {
+	crowd, throng  bool // of wires
+	fineFront      bool // of those that stand out
+	many, boxCrowd bool // of boxes
+}
+
+// crowdingOf counts what is seen.
+func (s *Scene) crowdingOf(f *Frame) crowding {
+	wires, front, boxes := 0, 0, 0
+	for i := range s.extents {
+		switch {
+		case !touch(s.extents[i], f.seen):
+		case f.Lit.wire(i) == 0:
+			wires++
+		default:
+			front++
+		}
+	}
+	for i := range s.boxes {
+		if s.boxes[i].here && touch(s.boxes[i].outline, f.seen) {
+			boxes++
+		}
+	}
+	return crowding{
+		crowd: wires > crowd, throng: wires > throng, fineFront: front <= crowd,
+		many: boxes >= many, boxCrowd: boxes >= crowdedBoxes,
+	}
 }
 
 // fade is how far towards the ground steps back what does not stand out.
@@ -113,7 +166,7 @@ func (d *drawer) zones() {
 	for i := range d.Plan.Zones {
 		z := &d.Plan.Zones[i]
 		area := boxOf(z.Rect)
-		if !touch(area, d.seen) {
+		if !touch(grown(area, 24/d.Scale), d.seen) { // its name stands outside
 			continue
 		}
 		line := d.back(d.Palette.Line, !d.Lit.On())

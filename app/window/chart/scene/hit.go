@@ -144,7 +144,7 @@ func (s *Scene) Place(selection desk.Selection) (drawing.Box, bool) {
 		}
 	case desk.Wire:
 		if at, there := s.Plan.Wire(selection.Name); there && s.wires[at].here {
-			return s.wires[at].bounds, true
+			return s.extents[at], true
 		}
 	case desk.Net, desk.Finding:
 		return s.LitBounds(s.Light(selection, desk.Highlight{}))

@@ -247,7 +247,7 @@ func (s *Scene) LitBounds(l *Lit) (drawing.Box, bool) {
 	}
 	for i, lit := range l.wires {
 		if lit != 0 {
-			add(s.wires[i].bounds)
+			add(s.extents[i])
 		}
 	}
 	return all, any

@@ -30,9 +30,9 @@ func (d *drawer) netTags() {
 	}
 	clear(d.tags)
 	var found []int
-	for i := range d.wires {
+	for _, i := range d.thick {
 		w := &d.wires[i]
-		if !w.here || !w.thick || !touch(w.bounds, d.seen) || d.Lit.On() && d.Lit.wires[i] == 0 {
+		if !touch(d.extents[i], d.seen) || d.Lit.On() && d.Lit.wires[i] == 0 {
 			continue
 		}
 		best := &d.tags[w.net]

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"image/color"
+	"math"
 
 	"bellout/app/desk"
 	"bellout/app/drawing"
@@ -24,12 +25,16 @@ type Scene struct {
 	ports int
 	grid  *grid
 	net   map[int][]int // wires of the plan by net of nets
-	busy  int           // of boxes on the last frame, to choose how finely they are drawn
 
-	order []int // scratch: the wires that are seen
-	front []int // and those of them that stand out
-	tags  []tag // scratch, by net
-	ink   inks
+	// What a frame asks of every wire lies close together, or apart: with tens of
+	// thousands of them reading it takes longer than asking.
+	extents []drawing.Box // of each wire; empty for one that is not here
+	thick   []int         // wires that are
+	blamed  []int         // wires that are contradicted
+	version int           // counts what Look judged anew
+
+	tags    []tag // scratch, by net
+	scratch scratch
 }
 
 // box is one device.
@@ -69,8 +74,7 @@ type link struct {
 type wire struct {
 	points  []drawing.Point
 	pieces  [][]drawing.Point // the same with gaps where others cross; nil without crossings
-	bounds  drawing.Box
-	longest [2]drawing.Point // the ends of its longest run
+	longest [2]drawing.Point  // the ends of its longest run
 	here    bool
 	colours []color.NRGBA
 	thick   bool // a rail, a return, earth or mains
@@ -86,6 +90,7 @@ const (
 	Unproven Status = iota
 	Proven
 	Contradicted
+	Statuses
 )
 
 // New makes a scene. Cost: linear in the plan and the machine.
@@ -179,8 +184,10 @@ func (s *Scene) freeOf(b *box) drawing.Box {
 func (s *Scene) makeWires() {
 	m := s.view.Machine
 	s.wires = make([]wire, len(s.Plan.Wires))
+	s.extents = make([]drawing.Box, len(s.Plan.Wires))
 	s.net = map[int][]int{}
 	for i := range s.Plan.Wires {
+		s.extents[i] = nowhere
 		route := &s.Plan.Wires[i]
 		w := &s.wires[i]
 		row, here := m.Wire(route.Wire)
@@ -191,7 +198,7 @@ func (s *Scene) makeWires() {
 		if !w.here {
 			continue
 		}
-		w.measure()
+		s.extents[i] = w.measure()
 		if len(route.Hops) > 0 {
 			w.pieces = split(w.points, route.Hops)
 		}
@@ -203,6 +210,9 @@ func (s *Scene) makeWires() {
 			kind := s.nets.List[w.net].Kind
 			w.thick = kind.Separate() || kind.Mains()
 			s.net[w.net] = append(s.net[w.net], i)
+			if w.thick {
+				s.thick = append(s.thick, i)
+			}
 		}
 	}
 	s.judge()
@@ -220,6 +230,8 @@ func (s *Scene) land(end place.End, at drawing.Point) {
 
 // judge says how each wire and device stands to readings and rules.
 func (s *Scene) judge() {
+	s.version++
+	s.blamed = s.blamed[:0]
 	for i := range s.wires {
 		name := s.Plan.Wires[i].Wire
 		w := &s.wires[i]
@@ -229,6 +241,9 @@ func (s *Scene) judge() {
 		}
 		if _, blamed := s.view.Against[name]; blamed {
 			w.status = Contradicted
+			if w.here {
+				s.blamed = append(s.blamed, i)
+			}
 		}
 	}
 	for i := range s.boxes {
@@ -243,12 +258,16 @@ func (s *Scene) judge() {
 	}
 }
 
-func (w *wire) measure() {
-	w.bounds = drawing.Box{Min: w.points[0], Max: w.points[0]}
+// nowhere touches nothing.
+var nowhere = drawing.Box{Min: drawing.Point{X: math.Inf(1), Y: math.Inf(1)}, Max: drawing.Point{X: math.Inf(-1), Y: math.Inf(-1)}}
+
+// measure finds the longest run, and returns what the wire reaches over.
+func (w *wire) measure() (bounds drawing.Box) {
+	bounds = nowhere
 	most := -1.0
 	for i, p := range w.points {
-		w.bounds.Min.X, w.bounds.Max.X = min(w.bounds.Min.X, p.X), max(w.bounds.Max.X, p.X)
-		w.bounds.Min.Y, w.bounds.Max.Y = min(w.bounds.Min.Y, p.Y), max(w.bounds.Max.Y, p.Y)
+		bounds.Min.X, bounds.Max.X = min(bounds.Min.X, p.X), max(bounds.Max.X, p.X)
+		bounds.Min.Y, bounds.Max.Y = min(bounds.Min.Y, p.Y), max(bounds.Max.Y, p.Y)
 		if i == 0 {
 			continue
 		}
@@ -256,6 +275,7 @@ func (w *wire) measure() {
 			most, w.longest = length, [2]drawing.Point{w.points[i-1], p}
 		}
 	}
+	return bounds
 }
 
 func manhattan(a, b drawing.Point) float64 { return max(a.X-b.X, b.X-a.X) + max(a.Y-b.Y, b.Y-a.Y) }

@@ -24,7 +24,7 @@ type ink struct {
 // the wire carry the meaning.
 const leastSeen = 1.7
 
-func (s *Scene) inkOf(palette *Palette, c color.NRGBA) ink {
+func (s *scratch) inkOf(palette *Palette, c color.NRGBA) ink {
 	if s.ink.palette != palette || s.ink.known == nil {
 		s.ink = inks{palette: palette, known: map[color.NRGBA]ink{}}
 	}
@@ -37,50 +37,64 @@ func (s *Scene) inkOf(palette *Palette, c color.NRGBA) ink {
 }
 
 // crowd is from how many wires on the screen on they are drawn plainly, one
-// stroke a wire: so many leave no room between them in which dashes, edges or
-// bands could be seen. Not proven is then a thinner line.
+// stroke a wire: so many leave no room between them in which edges or bands could
+// be seen. Not proven is a thinner line in dashes, and blame a heavy one.
 const crowd = 2500
 
-// throng is from how many on every wire is as thin as can be: nothing of its
-// status could be seen in what is then a grey field.
+// throng is from how many on every line is as thin as can be. What a reading
+// proves is then pale, since it is settled; what is not proven lies over it in
+// dots of the full colour, and what is blamed over both, heavy and with an edge
+// of paper: the three differ in lightness and in pattern wherever they meet.
 const throng = 20000
 
 // allWires draws every wire that is seen: what steps back first, then what stands
-// out, with a band under it.
+// out, with a band under it. Of wires that step back and cross, the one that asks
+// for more lies above.
 func (d *drawer) allWires() {
-	d.order = d.order[:0]
-	front := d.front[:0]
-	for i := range d.wires {
-		w := &d.wires[i]
-		if !w.here || !touch(w.bounds, d.seen) {
+	k := d.scratch
+	for status := range k.order {
+		k.order[status] = k.order[status][:0]
+	}
+	k.front = k.front[:0]
+	on := d.Lit.On()
+	for i := range d.extents {
+		if !touch(d.extents[i], d.seen) {
 			continue
 		}
-		if d.Lit.On() && d.Lit.wires[i] != 0 {
-			front = append(front, i)
+		if on && d.Lit.wires[i] != 0 {
+			k.front = append(k.front, i)
 			continue
 		}
-		d.order = append(d.order, i)
+		status := d.wires[i].status
+		if !d.crowding.crowd {
+			status = Unproven // all in the order of their names
+		}
+		k.order[status] = append(k.order[status], int32(i))
 	}
-	d.front = front
-	lit := !d.Lit.On()
-	if len(d.order) > crowd {
-		d.detail.fine = false
+	d.detail.fine = !d.crowding.crowd
+	for _, status := range []Status{Proven, Unproven, Contradicted} {
+		for _, i := range k.order[status] {
+			d.wire(&d.wires[i], !on)
+		}
 	}
-	for _, i := range d.order {
-		d.wire(&d.wires[i], lit)
-	}
-	d.detail.fine = len(front) <= crowd
-	for _, i := range front {
+	d.detail.fine = d.crowding.fineFront
+	for _, i := range k.front {
 		d.band(&d.wires[i], d.Lit.wires[i])
 	}
-	for _, i := range front {
+	for _, i := range k.front {
 		d.wire(&d.wires[i], true)
 	}
 }
 
 // pathLetters names the paths on their wires, over everything that crosses them.
 func (d *drawer) pathLetters() {
-	for _, i := range d.front {
+	if !d.Lit.On() {
+		return
+	}
+	for i := range d.extents {
+		if d.Lit.wires[i] == 0 || !touch(d.extents[i], d.seen) {
+			continue
+		}
 		d.letter(&d.wires[i], d.Lit.wires[i])
 	}
 }
@@ -116,7 +130,7 @@ func (d *drawer) wire(w *wire, lit bool) {
 	if len(w.colours) > 0 {
 		base = w.colours[0]
 	}
-	k := d.inkOf(d.Palette, base)
+	k := d.scratch.inkOf(d.Palette, base)
 	stroke := d.stroke(d.back(base, lit), width)
 	if w.status == Unproven && d.detail.status {
 		stroke.Dash = d.dash
@@ -155,14 +169,26 @@ func (d *drawer) plain(w *wire, width float64, lit bool) {
 	base := d.Palette.Soft
 	if len(w.colours) > 0 {
 		base = w.colours[0]
-		if k := d.inkOf(d.Palette, base); k.cased {
+		if k := d.scratch.inkOf(d.Palette, base); k.cased {
 			base = k.casing
 		}
 	}
-	if w.status == Unproven || len(d.order) > throng {
-		width = 1
+	stroke := d.stroke(base, min(width, 2))
+	switch {
+	case w.status == Contradicted:
+		stroke = d.stroke(d.Palette.Bad, 3)
+		d.pen.Line(w.points, d.stroke(d.Palette.Ground, 5))
+	case w.status == Unproven && d.crowding.throng:
+		stroke.Width, stroke.Dash = d.px(1), d.dots3
+		stroke.Colour = mixed(base, d.Palette.Ink, 0.35)
+	case w.status == Unproven:
+		stroke.Width, stroke.Dash = d.px(1), d.dash
+	case d.crowding.throng:
+		stroke.Width = d.px(1)
+		stroke.Colour = mixed(base, d.Palette.Ground, 0.6)
 	}
-	d.pen.Line(w.points, d.stroke(d.back(base, lit), min(width, 2)))
+	stroke.Colour = d.back(stroke.Colour, lit)
+	d.pen.Line(w.points, stroke)
 }
 
 // along draws a wire with gaps where it crosses others, if one is near enough to

@@ -62,7 +62,7 @@ func TestEveryColourOfTheTableIsDrawnAndNamed(t *testing.T) {
 		}
 		for _, palette := range []*Palette{&day, &night} {
 			s := &Scene{}
-			k := s.inkOf(palette, drawing.Insulation(model.Colour(code))[0])
+			k := s.scratch.inkOf(palette, drawing.Insulation(model.Colour(code))[0])
 			if !k.cased && contrast(drawing.Insulation(model.Colour(code))[0], palette.Ground) < leastSeen {
 				t.Errorf("%s is not seen on %v", code, palette.Ground)
 			}
