@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"sync"
 
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -69,6 +70,25 @@ func (x Expectation) MarshalJSON() ([]byte, error) {
 // conditions. Error: a terminal that the machine does not have, or a mode in
 // which nothing can be expected.
 func Expect(m *model.Machine, red, black model.TerminalRef, mode model.Mode, conditions model.Conditions) (Expectation, error) {
+	return NewExpecter(m).Expect(red, black, mode, conditions)
+}
+
+// Expecter is for whoever asks what a good machine shows again and again: it lays
+// the machine's circuit out once. It is right as long as the map is not edited;
+// readings change nothing in it. It may be used by several goroutines.
+type Expecter struct {
+	machine *model.Machine
+	mutex   sync.Mutex
+	judge   *judge.Judge // nil until it is needed; it keeps what it worked out
+}
+
+// NewExpecter returns one for a machine. It costs nothing before the first
+// question.
+func NewExpecter(m *model.Machine) *Expecter { return &Expecter{machine: m} }
+
+// Expect is the function Expect for the machine.
+func (e *Expecter) Expect(red, black model.TerminalRef, mode model.Mode, conditions model.Conditions) (Expectation, error) {
+	m := e.machine
 	for _, ref := range [2]model.TerminalRef{red, black} {
 		if err := m.CheckTerminal(ref); err != nil {
 			return Expectation{}, err
@@ -79,7 +99,12 @@ func Expect(m *model.Machine, red, black model.TerminalRef, mode model.Mode, con
 	}
 	a, _ := m.TerminalIndex(red)
 	b, _ := m.TerminalIndex(black)
-	j := judge.New(graphs.NewCircuit(m, nil))
+	e.mutex.Lock()
+	defer e.mutex.Unlock()
+	if e.judge == nil {
+		e.judge = judge.New(graphs.NewCircuit(m, nil))
+	}
+	j := e.judge
 	x := Expectation{Mode: mode, Ohms: math.Inf(1)}
 	switch mode {
 	case model.ModeVoltsDC:

@@ -119,12 +119,10 @@ func (w *worker) log(reading model.Reading, took *probing.Probe) {
 		w.planner.Took(*took)
 	}
 	w.read, w.due = true, true
-	w.publish()
 	d := w.desk
-	d.deliver(func() {
+	w.publishWith(Answered, func() {
 		d.outcome = &outcome
 		d.numberLive(outcome.Reading)
-		d.tell(Answered)
 	})
 }
 

@@ -117,11 +117,14 @@ func (d *Desk) AskJoin(path string, answer func(*Joining, error)) {
 		return
 	}
 	var found *Joining
-	d.Task("Looking at the other copy", func(context.Context, func(done, of int)) error {
+	d.Task("Looking at the other copy", func(ctx context.Context, _ func(done, of int)) error {
 		finished := make(chan error, 1)
 		d.worker.do(func(w *worker) {
 			finished <- w.withOther(path, func(other *store.File, parting *store.Parting) error {
-				plan := merge.New(parting.Base, w.file.Machine(), other.Machine())
+				plan, err := merge.Make(ctx, parting.Base, w.file.Machine(), other.Machine())
+				if err != nil {
+					return err
+				}
 				found = &Joining{Path: path, Conflicts: changes.Conflicts(plan.Conflicts()), plan: plan}
 				return nil
 			})
@@ -139,11 +142,14 @@ func (d *Desk) Join(path string, chosen map[string]merge.Choice, done func(what 
 		return
 	}
 	what, rows := "", 0
-	d.Task("Merging", func(context.Context, func(done, of int)) error {
+	d.Task("Merging", func(ctx context.Context, _ func(done, of int)) error {
 		finished := make(chan error, 1)
 		d.worker.do(func(w *worker) {
 			err := w.withOther(path, func(other *store.File, parting *store.Parting) error {
-				plan := merge.New(parting.Base, w.file.Machine(), other.Machine())
+				plan, err := merge.Make(ctx, parting.Base, w.file.Machine(), other.Machine())
+				if err != nil {
+					return err
+				}
 				for _, c := range plan.Conflicts() {
 					if _, decided := chosen[changes.ConflictKey(c)]; !decided {
 						return errors.New(changes.ConflictKey(c) + " came meanwhile and is not decided; open the other copy again")
@@ -152,6 +158,9 @@ func (d *Desk) Join(path string, chosen map[string]merge.Choice, done func(what 
 				result, err := plan.Decide(func(c merge.Conflict) merge.Choice { return chosen[changes.ConflictKey(c)] })
 				if err != nil {
 					return err
+				}
+				if err := ctx.Err(); err != nil {
+					return err // the last moment at which nothing was changed
 				}
 				what, rows = result.Edit.What, len(result.Edit.Changes)
 				return w.file.Merge(other, parting, result)

@@ -141,7 +141,11 @@ func (w *worker) again() {
 }
 
 // publish hands a new view to the owner, if anything changed.
-func (w *worker) publish() {
+func (w *worker) publish() { w.publishWith(0, nil) }
+
+// publishWith is publish that has the owner do something more with the new view,
+// before it is told what changed: one change is shown once.
+func (w *worker) publishWith(also Changed, do func()) {
 	if w.file == nil || !w.edited && !w.read {
 		return
 	}
@@ -159,7 +163,7 @@ func (w *worker) publish() {
 	next.UndoRows = w.undoRows()
 	next.Next = nil
 	w.edited, w.read = false, false
-	w.hand(next, what)
+	w.handWith(next, what|also, do)
 }
 
 // history says what undo and redo would do. A history that cannot be read is
@@ -207,7 +211,9 @@ func (w *worker) propose() {
 	w.hand(next, Proposal)
 }
 
-func (w *worker) hand(next View, what Changed) {
+func (w *worker) hand(next View, what Changed) { w.handWith(next, what, nil) }
+
+func (w *worker) handWith(next View, what Changed, do func()) {
 	if next.Path != w.handed {
 		what = Everything
 	}
@@ -224,6 +230,9 @@ func (w *worker) hand(next View, what Changed) {
 			d.takeKept(bench)
 		case what == Everything: // another file under the same path
 			d.kept = maps.Clone(bench)
+		}
+		if do != nil {
+			do()
 		}
 		d.tell(what)
 	})

@@ -87,6 +87,7 @@ func (w *Window) build() {
 	w.keys = &keys.Map{Refused: func(action *keys.Action) { w.desk.Say(action.Name + ": not now.") }}
 	w.room = &room.Room{
 		Desk: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
+		Bench:  w.bringBench,
 		Listen: func(f func(desk.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },
 	}
 	w.addActions()
@@ -129,7 +130,7 @@ func (w *Window) lay() {
 	switch {
 	case w.bare:
 		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, canvas.NewRectangle(color.Transparent)))
-	case w.desk.View().Path == "" || w.empty && w.shown != room.Parts:
+	case w.begins():
 		w.work.Add(container.NewBorder(w.headline.object, w.status.object, nil, nil, w.beginning()))
 	case w.alone:
 		w.work.Add(container.NewBorder(nil, w.status.object, nil, nil, w.bench.Alone()))
@@ -226,6 +227,13 @@ func (w *Window) wide() bool {
 // goTo is show, with the keyboard.
 func (w *Window) goTo(name string) {
 	w.show(name)
+	if w.begins() {
+		w.window.Canvas().Unfocus()
+		return
+	}
+	if on, ok := w.window.Canvas().Focused().(fyne.CanvasObject); ok && !w.folded() && !within(w.work, on) {
+		w.bench.Focus() // it was in the place that went
+	}
 	for _, place := range w.places {
 		if place.Name() == name {
 			place.Focus()
@@ -233,11 +241,54 @@ func (w *Window) goTo(name string) {
 	}
 }
 
-// focus puts the keyboard where a reading begins.
+// within is true of what stands in an object and is not hidden.
+func within(object, wanted fyne.CanvasObject) bool {
+	switch o := object.(type) {
+	case nil:
+		return false
+	case *fyne.Container:
+		return o.Visible() && slices.ContainsFunc(o.Objects, func(inside fyne.CanvasObject) bool { return within(inside, wanted) })
+	case *container.Split:
+		return o.Visible() && (within(o.Leading, wanted) || within(o.Trailing, wanted))
+	case *container.ThemeOverride:
+		return o.Visible() && within(o.Content, wanted)
+	}
+	return object == wanted && object.Visible()
+}
+
+// focus puts the keyboard where a reading begins; where there is no bench, to the
+// place that stands alone, or nowhere.
 func (w *Window) focus() {
-	if w.desk.View().Path != "" {
+	switch {
+	case w.begins():
+		w.window.Canvas().Unfocus()
+	case w.folded():
+		w.goTo(w.shown)
+	default:
 		w.bench.Focus()
 	}
+}
+
+// begins is true while the window shows how to begin.
+func (w *Window) begins() bool {
+	return w.desk.View().Path == "" || w.empty && w.shown != room.Parts
+}
+
+// folded is true while a place stands without the bench.
+func (w *Window) folded() bool {
+	split, ok := w.memory["split"].(*container.Split)
+	return ok && !w.alone && !split.Leading.Visible()
+}
+
+// bringBench brings the bench into sight; false where there is none yet.
+func (w *Window) bringBench() bool {
+	if w.begins() {
+		return false
+	}
+	if w.folded() {
+		w.show(room.Chart)
+	}
+	return true
 }
 
 // fileChanged follows the desk to another file.

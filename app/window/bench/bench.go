@@ -27,10 +27,15 @@ type Bench struct {
 	draft *draft
 	index *find.Index // of the machine as it was when it was asked for last; nil before
 	// expected is what a good machine shows at the touch that is shown.
-	expected     faults.Expectation
-	expectErr    error
-	expectedFor  string // its key; empty while it is being worked out
-	wantedFor    string
+	expected    faults.Expectation
+	expectErr   error
+	expectedFor string // its key; empty while it is being worked out
+	wantedFor   string
+	expecter    *faults.Expecter
+	expecterFor struct {
+		path    string
+		edition int
+	}
 	column, full *panel
 	panel        *panel // the one that works
 }
@@ -137,7 +142,7 @@ func (b *Bench) focus(on fyne.Focusable) {
 	if canvas == nil {
 		return
 	}
-	if canvas.Focused() == on {
+	if canvas.Focused() == on || b.room.Bench != nil && !b.room.Bench() {
 		return
 	}
 	canvas.Focus(on)
@@ -202,6 +207,15 @@ func (b *Bench) place(ref model.TerminalRef) find.Place {
 	return find.Place{Ref: ref, Text: ref.String()}
 }
 
+// expecterOf is what says what a good machine shows, for the map of the view.
+func (b *Bench) expecterOf(view desk.View) *faults.Expecter {
+	if b.expecter == nil || b.expecterFor.path != view.Path || b.expecterFor.edition != view.Edition {
+		b.expecter = faults.NewExpecter(view.Machine)
+		b.expecterFor.path, b.expecterFor.edition = view.Path, view.Edition
+	}
+	return b.expecter
+}
+
 // expect sees to it that what a good machine shows at a touch is worked out.
 func (b *Bench) expect(now touch) {
 	if !now.whole() || now.stage == noMachine || now.mode == model.ModeVoltsAC {
@@ -222,9 +236,12 @@ func (b *Bench) expect(now touch) {
 		x   faults.Expectation
 		err error
 	}
-	tips, conditions := now.tips, now.conditions
-	desk.Ask(b.desk, "bench.expect", func(_ context.Context, view desk.View) answer {
-		x, err := faults.Expect(view.Machine, tips[desk.Red], tips[desk.Black], mode, conditions)
+	tips, conditions, expecter := now.tips, now.conditions, b.expecterOf(view)
+	desk.Ask(b.desk, "bench.expect", func(ctx context.Context, _ desk.View) answer {
+		if ctx.Err() != nil {
+			return answer{}
+		}
+		x, err := expecter.Expect(tips[desk.Red], tips[desk.Black], mode, conditions)
 		return answer{x, err}
 	}, func(a answer) {
 		b.expected, b.expectErr, b.expectedFor = a.x, a.err, key

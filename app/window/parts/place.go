@@ -52,6 +52,7 @@ type Place struct {
 	places  []int // rows of listing that are shown, in order
 	order   listing.Order
 	shown   bool
+	late    bool // something changed since the table was filled
 	// toReveal is the ID of a row that is to be marked as soon as it is listed.
 	toReveal string
 }
@@ -87,7 +88,10 @@ func New(r *room.Room) *Place {
 			if what.Has(desk.File) && p.filter.Text != "" { // what was looked for was in another file
 				p.filter.SetText("")
 			}
-			p.refill()
+			p.late = true
+			if p.shown {
+				p.refill()
+			}
 			p.adding.follow()
 		}
 	})
@@ -114,11 +118,17 @@ func (p *Place) addActions() {
 // Name is the place's name.
 func (p *Place) Name() string { return room.Parts }
 
-// Object is what it shows.
+// Object is what it shows; it is seen from now on, until Sleep.
 func (p *Place) Object() fyne.CanvasObject {
 	p.shown = true
+	if p.late {
+		p.refill()
+	}
 	return p.object
 }
+
+// Sleep says that it is not seen any more: nothing is listed for nobody.
+func (p *Place) Sleep() { p.shown = false }
 
 // Focus puts the keyboard into the line that adds, with what was begun there.
 func (p *Place) Focus() {
@@ -157,6 +167,7 @@ func (p *Place) show(tab int) {
 
 // refill lists the table anew, beside everything else where the machine is large.
 func (p *Place) refill() {
+	p.late = false
 	name := tabs[p.tab].table
 	if machine := p.room.Desk.Machine(); len(machine.Terminals)+len(machine.Readings) <= atOnce {
 		p.listing = listing.Of(machine, name)

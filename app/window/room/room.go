@@ -20,6 +20,9 @@ type Room struct {
 	Canvas func() fyne.Canvas
 	// Show goes to a place by its name.
 	Show func(place string)
+	// Bench brings the bench into sight where a place stands without it; false where
+	// there is none yet. nil: it is always there.
+	Bench func() bool
 	// Touch sees to it that the caution card was shown before the first reading of
 	// the sitting, and then does what was asked for.
 	Touch func(do func())

@@ -134,6 +134,9 @@ func (p *Place) Object() fyne.CanvasObject {
 	return p.object
 }
 
+// Sleep says that it is not seen any more: no sheet is made for nobody.
+func (p *Place) Sleep() { p.visible = false }
+
 // Focus puts the keyboard on the list: arrows go through the sheets, page keys
 // through the pages.
 func (p *Place) Focus() { p.focusOn(p.list) }
