@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -131,5 +132,38 @@ func TestStoppedImportLeavesNothing(t *testing.T) {
 	}
 	if left, err := filepath.Glob(filepath.Join(filepath.Dir(path), "*")); err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v (%v)", left, err)
+	}
+}
+
+// A merge that is stopped leaves both files as they were, and the next one goes
+// through.
+func TestStoppedMergeLeavesBothFiles(t *testing.T) {
+	dir := t.TempDir()
+	mine, theirs := filepath.Join(dir, "lamp.bellout"), filepath.Join(dir, "lamp-anna.bellout")
+	run := func(ctx context.Context, args ...string) (code int, said, bad string) {
+		var stdout, stderr bytes.Buffer
+		code = Run(ctx, args, Console{Out: &stdout, Err: &stderr, Now: time.Now})
+		return code, stdout.String(), stderr.String()
+	}
+	if code, _, bad := run(t.Context(), "import", mine, filepath.Join("testdata", "lamp")); code != ExitDone {
+		t.Fatal(bad)
+	}
+	copied, err := os.ReadFile(mine)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(theirs, copied, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, bad := run(t.Context(), "log", theirs, "G1:+", "E1:+", "beep"); code != ExitDone {
+		t.Fatal(bad)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	if code, said, bad := run(ctx, "merge", mine, theirs); code != ExitBad || said != "" || bad != "bellout: stopped; nothing was changed\n" {
+		t.Errorf("exit code %d, printed %q, standard error %q", code, said, bad)
+	}
+	if code, said, bad := run(t.Context(), "merge", mine, theirs); code != ExitDone || !strings.Contains(said, "1 row, among them 1 reading") {
+		t.Errorf("exit code %d, printed %q, standard error %q", code, said, bad)
 	}
 }

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -36,7 +37,7 @@ got the same name by chance.`,
 			if err != nil {
 				return fmt.Errorf("merge: %w", err)
 			}
-			return mergeFiles(args[0], args[1], choices, console, wantsJSON(cmd))
+			return mergeFiles(cmd.Context(), args[0], args[1], choices, console, wantsJSON(cmd))
 		},
 	}
 	cmd.Flags().StringArrayVar(&take, "take", nil, "which `SIDE` to take: KEY=SIDE for one conflict, SIDE for the rest; may stand several times")
@@ -88,7 +89,7 @@ type mergeAnswer struct {
 	Undecided []string           `json:"undecided"`
 }
 
-func mergeFiles(path, otherPath string, chosen choices, console *Console, asJSON bool) (err error) {
+func mergeFiles(ctx context.Context, path, otherPath string, chosen choices, console *Console, asJSON bool) (err error) {
 	if same, err := sameFile(path, otherPath); err == nil && same {
 		return fmt.Errorf("merge: %s and %s are one file; name the other copy", path, otherPath)
 	}
@@ -106,7 +107,10 @@ func mergeFiles(path, otherPath string, chosen choices, console *Console, asJSON
 	if err != nil {
 		return err
 	}
-	plan := merge.New(parting.Base, file.Machine(), other.Machine())
+	plan, err := merge.Make(ctx, parting.Base, file.Machine(), other.Machine())
+	if err != nil {
+		return err
+	}
 	answer := mergeAnswer{Conflicts: changes.Conflicts(plan.Conflicts()), Undecided: []string{}}
 	if err := chosen.known(answer.Conflicts); err != nil {
 		return err
@@ -128,6 +132,9 @@ func mergeFiles(path, otherPath string, chosen choices, console *Console, asJSON
 	}
 	result, err := plan.Decide(func(c merge.Conflict) merge.Choice { return byKey[changes.ConflictKey(c)] })
 	if err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil { // the last moment at which nothing was changed
 		return err
 	}
 	if err := file.Merge(other, parting, result); err != nil {

@@ -7,6 +7,7 @@
 package merge
 
 import (
+	"context"
 	"slices"
 
 	"bellout/model"
@@ -81,34 +82,79 @@ type key struct {
 
 func keyOf(row model.Row) key { return key{row.Table(), row.ID()} }
 
-// New plans to bring theirs into mine; base is the machine that both began
-// with. The three are left as they are. Cost: linear in all.
+// New is Make for who cannot be stopped.
 func New(base, mine, theirs *model.Machine) *Plan {
+	p, err := Make(context.Background(), base, mine, theirs)
+	if err != nil {
+		panic("merge: " + err.Error()) // a background context does not end
+	}
+	return p
+}
+
+// Make plans to bring theirs into mine; base is the machine that both began
+// with. The three are left as they are. Error: that of ctx, looked at between
+// steps and every few thousand rows. Cost: linear in all.
+func Make(ctx context.Context, base, mine, theirs *model.Machine) (*Plan, error) {
 	p := &Plan{mine: mine, theirs: theirs, rows: map[key]model.Row{}, conflicts: map[key]Conflict{}, same: map[string]string{}}
-	was, is, other := rowsOf(base), rowsOf(mine), rowsOf(theirs)
+	look := pace{ctx: ctx}
+	all := [3]map[key]model.Row{}
+	for i, m := range []*model.Machine{base, mine, theirs} {
+		var err error
+		if all[i], err = rowsOf(&look, m); err != nil {
+			return nil, err
+		}
+	}
+	was, is, other := all[0], all[1], all[2]
 	p.is, p.other = is, other
 	p.sameDiscoveries(was, is, other)
-	for _, rows := range []map[key]model.Row{was, is, other} {
+	for _, rows := range all {
 		for k := range rows {
+			if err := look.step(); err != nil {
+				return nil, err
+			}
 			if _, met := p.rows[k]; !met && p.conflicts[k].Table == "" {
 				p.decide(k, was[k], is[k], other[k])
 			}
 		}
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	p.readings = readingsOf(base, mine, theirs)
-	p.findNeeded(was, is, other)
-	return p
+	if err := p.findNeeded(&look, was, is, other); err != nil {
+		return nil, err
+	}
+	return p, ctx.Err()
+}
+
+// pace looks at a context now and then: that costs more than a row.
+type pace struct {
+	ctx  context.Context
+	rows int
+}
+
+// rowsPerLook is how many rows go by between two looks.
+const rowsPerLook = 2048
+
+func (l *pace) step() error {
+	if l.rows++; l.rows%rowsPerLook == 0 {
+		return l.ctx.Err()
+	}
+	return nil
 }
 
 // rowsOf returns every row of a machine but its readings.
-func rowsOf(m *model.Machine) map[key]model.Row {
+func rowsOf(look *pace, m *model.Machine) (map[key]model.Row, error) {
 	list := map[key]model.Row{}
 	for _, row := range m.Rows() {
+		if err := look.step(); err != nil {
+			return nil, err
+		}
 		if row.Table() != model.TableReading {
 			list[keyOf(row)] = row
 		}
 	}
-	return list
+	return list, nil
 }
 
 // decide settles one row, or makes a conflict of it.

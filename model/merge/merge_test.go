@@ -1,6 +1,8 @@
 package merge
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"hash/fnv"
 	"slices"
@@ -194,7 +196,7 @@ func TestNothingIsLostBySafeChoices(t *testing.T) {
 			names[fmt.Sprint(endsOf(wire), wire.Removed)]++
 		}
 		for _, side := range []*model.Machine{a, b} {
-			for k, row := range rowsOf(side) {
+			for k, row := range rowsIn(t, side) {
 				if model.SameRow(row, base.Row(k.table, k.id)) || k.table == model.TablePlace {
 					continue
 				}
@@ -238,11 +240,62 @@ func TestAnyChoiceGivesAMachine(t *testing.T) {
 				t.Fatalf("a change of nothing: %+v", change)
 			}
 		}
-		for k, row := range rowsOf(base) {
+		for k, row := range rowsIn(t, base) {
 			untouched := model.SameRow(row, a.Row(k.table, k.id)) && model.SameRow(row, b.Row(k.table, k.id))
 			if untouched && !model.SameRow(row, merged.Row(k.table, k.id)) {
 				t.Fatalf("%+v became %+v", row, merged.Row(k.table, k.id))
 			}
 		}
 	})
+}
+
+func rowsIn(t *rapid.T, m *model.Machine) map[key]model.Row {
+	rows, err := rowsOf(&pace{ctx: context.Background()}, m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rows
+}
+
+// ending is a context that ends when it was looked at so many times.
+type ending struct {
+	context.Context
+	looks int
+}
+
+func (c *ending) Err() error {
+	if c.looks--; c.looks < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// A plan of many rows ends soon after its context, wherever it is; the machines
+// are as they were.
+func TestMakeStopsWithItsContext(t *testing.T) {
+	base := sample.Machine(1, 20000)
+	mine, theirs := base.Snapshot(), base.Snapshot()
+	was := base.Clone()
+	looks := 0
+	for ; ; looks++ {
+		plan, err := Make(&ending{t.Context(), looks}, base, mine, theirs)
+		if err == nil {
+			if plan == nil {
+				t.Fatal("no plan and no error")
+			}
+			break
+		}
+		if plan != nil || !errors.Is(err, context.Canceled) {
+			t.Fatalf("after %d looks: %v, %v", looks, plan, err)
+		}
+		if looks > 1000 {
+			t.Fatal("it never ends")
+		}
+	}
+	if looks < 20 {
+		t.Errorf("it looked only %d times", looks)
+	}
+	if !base.Equal(was) || !mine.Equal(was) || !theirs.Equal(was) {
+		t.Error("a machine was changed")
+	}
 }

@@ -33,7 +33,7 @@ func endsAt(row model.Row) []key {
 // findNeeded makes a conflict of each device and terminal that one side deleted
 // while something that the other side brought, or may bring by a choice, ends
 // there.
-func (p *Plan) findNeeded(base, mine, theirs map[key]model.Row) {
+func (p *Plan) findNeeded(look *pace, base, mine, theirs map[key]model.Row) error {
 	var work []model.Row // whatever may be in the outcome and must have its ends
 	for _, row := range p.rows {
 		if row != nil && row.Table() != model.TablePlace { // a place is no reason to keep a device
@@ -51,6 +51,9 @@ func (p *Plan) findNeeded(base, mine, theirs map[key]model.Row) {
 		work = append(work, reading)
 	}
 	for len(work) > 0 {
+		if err := look.step(); err != nil {
+			return err
+		}
 		row := work[len(work)-1]
 		work = work[:len(work)-1]
 		for _, end := range endsAt(row) {
@@ -69,6 +72,7 @@ func (p *Plan) findNeeded(base, mine, theirs map[key]model.Row) {
 			work = append(work, there)
 		}
 	}
+	return nil
 }
 
 // bringBack undoes, in the outcome, a deletion that was not chosen: of each row
