@@ -73,38 +73,57 @@ func (p *Planner) cuts(s *suspects, red, black int) []model.Conditions {
 // leastEvened is how much nearer to half one more opening has to come.
 const leastEvened = 0.03
 
-// singleCuts returns what may be opened by itself, and the suspicion of a short
-// between the nets of two tips.
+// singleCuts returns what may be opened by itself, and the suspicion that
+// something joins the nets of two tips.
 func (p *Planner) singleCuts(s *suspects, red, black int) (list []cut, total float64) {
-	of := p.circuit.Nets().Of
 	blocks := p.judge.Metal()
 	behind := map[model.Condition]uint64{}
 	for at, set := range s.Sets {
+		joined := false
 		for _, h := range set.Members {
-			if h.Fault != explain.Short {
-				continue
-			}
-			a, b := h.A, h.B
-			if of[a] != of[red] {
-				a, b = b, a
-			}
-			if of[a] != of[red] || of[b] != of[black] {
-				continue
-			}
-			total += s.chances[at]
-			for _, ends := range [2][2]int{{red, a}, {black, b}} {
-				for _, id := range blocks.BridgesBetween(ends[0], ends[1]) {
-					if opened, may := p.cutAt(id); may {
-						behind[opened] |= 1 << at
+			for _, join := range p.joinsOf(h, red, black) {
+				joined = true
+				for _, ends := range [2][2]int{{red, join[0]}, {black, join[1]}} {
+					for _, id := range blocks.BridgesBetween(ends[0], ends[1]) {
+						if opened, may := p.cutAt(id); may {
+							behind[opened] |= 1 << at
+						}
 					}
 				}
 			}
+		}
+		if joined {
+			total += s.chances[at]
 		}
 	}
 	for opened, sets := range behind {
 		list = append(list, cut{opened, sets})
 	}
 	return list, total
+}
+
+// joinsOf returns where a fault would join the nets of two tips: a terminal of
+// the first and one of the other.
+func (p *Planner) joinsOf(h explain.Hypothesis, red, black int) [][2]int {
+	of := p.circuit.Nets().Of
+	var list [][2]int
+	add := func(a, b int) {
+		if of[a] != of[red] {
+			a, b = b, a
+		}
+		if of[a] == of[red] && of[b] == of[black] {
+			list = append(list, [2]int{a, b})
+		}
+	}
+	if h.Fault == explain.Short {
+		add(h.A, h.B)
+	}
+	for _, landing := range h.Landings(p.circuit) {
+		if landing.On >= 0 {
+			add(p.circuit.Far(landing.Wire, landing.At), landing.On)
+		}
+	}
+	return list
 }
 
 // uneven is small where a cut leaves half of the suspicion behind it.

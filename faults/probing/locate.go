@@ -185,11 +185,11 @@ func (p *Planner) bySizeOnly(c candidate) bool {
 	return nets.Of[c.red] == nets.Of[c.black] && inOhms(nets.Net(c.red)) && !p.mains(c.red)
 }
 
-// earIsFooled says whether electronics between two nets may beep as a join does:
-// the number tells at once what a beep would have to be read again for.
+// earIsFooled says whether parts or electronics between two nets may beep as a
+// join does: the number tells at once what a beep would have to be read again for.
 func (p *Planner) earIsFooled(c candidate) bool {
 	sight := p.sightFor(c)
-	return !sight.Metal && sight.LeastOhms < sight.Ohms && p.judge.Meter.Beeps(sight.LeastOhms) > fooled
+	return !sight.Metal && p.judge.Meter.Beeps(sight.LeastOhms) > fooled
 }
 
 // fooled is the chance of a beep without a join from which on it is not asked

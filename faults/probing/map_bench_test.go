@@ -3,6 +3,7 @@ package probing
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"bellout/graphs"
 	"bellout/model"
@@ -11,14 +12,15 @@ import (
 // BenchmarkMap maps machines from nothing, beside a scan of representatives, a
 // sequential walk and every pair, in the same run. least is what no way of trying pairs can do
 // without: pieces of metal less nets, since a join makes at most two classes one.
-// Larger machines take minutes: each wire that is found lays the findings of the
-// whole map out anew.
+// ms-a-touch is what a touch takes on the whole: the proposal, what the reading
+// says, and taking it in with the wire that it found.
 func BenchmarkMap(b *testing.B) {
-	for _, size := range []int{0, 100, 500} {
+	for _, size := range []int{0, 100, 500, 2000} {
 		const seeds = uint64(2)
 		b.Run(fmt.Sprint("terminals=", size), func(b *testing.B) {
 			for b.Loop() {
 				b.StopTimer()
+				var took time.Duration
 				var probes, scans, least, found, of, runs, pairs, walk int
 				for seed := range seeds {
 					m := demoMachine(b)
@@ -30,7 +32,9 @@ func BenchmarkMap(b *testing.B) {
 					least += len(pieces.List) - len(graphs.NewCircuit(m, nil).Nets().List)
 					pairs += len(m.Terminals) * (len(m.Terminals) - 1) / 2
 					b.StartTimer()
+					start := time.Now()
 					s, got, all, scan := sitMap(b, m, seed)
+					took += time.Since(start)
 					b.StopTimer()
 					probes, scans, found, of = probes+len(s.probes), scans+scan, found+got, of+all
 					runs += leadRuns(s.probes)
@@ -40,6 +44,7 @@ func BenchmarkMap(b *testing.B) {
 				b.ReportMetric(100*float64(found)/float64(of), "%found")
 				b.ReportMetric(float64(probes)/float64(runs), "touches-a-lead-stays")
 				b.ReportMetric(float64(probes)/float64(seeds), "touches")
+				b.ReportMetric(float64(took.Milliseconds())/float64(probes), "ms-a-touch")
 				b.ReportMetric(float64(scans)/float64(seeds), "plain-scan")
 				b.ReportMetric(float64(walk)/float64(seeds), "plain-walk")
 				b.ReportMetric(float64(pairs)/float64(seeds), "plain-pairs")
