@@ -124,7 +124,10 @@ func Make(ctx context.Context, base, mine, theirs *model.Machine) (*Plan, error)
 	if err := p.findNeeded(&look, was, is, other); err != nil {
 		return nil, err
 	}
-	return p, ctx.Err()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return p, nil
 }
 
 // pace looks at a context now and then: that costs more than a row.

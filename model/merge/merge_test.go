@@ -260,11 +260,12 @@ func rowsIn(t *rapid.T, m *model.Machine) map[key]model.Row {
 // ending is a context that ends when it was looked at so many times.
 type ending struct {
 	context.Context
-	looks int
+	looks, left int
 }
 
 func (c *ending) Err() error {
-	if c.looks--; c.looks < 0 {
+	c.looks++
+	if c.left--; c.left < 0 {
 		return context.Canceled
 	}
 	return nil
@@ -273,27 +274,22 @@ func (c *ending) Err() error {
 // A plan of many rows ends soon after its context, wherever it is; the machines
 // are as they were.
 func TestMakeStopsWithItsContext(t *testing.T) {
-	base := sample.Machine(1, 20000)
+	base := sample.Machine(1, 10000)
 	mine, theirs := base.Snapshot(), base.Snapshot()
 	was := base.Clone()
-	looks := 0
-	for ; ; looks++ {
-		plan, err := Make(&ending{t.Context(), looks}, base, mine, theirs)
-		if err == nil {
-			if plan == nil {
-				t.Fatal("no plan and no error")
-			}
-			break
-		}
-		if plan != nil || !errors.Is(err, context.Canceled) {
-			t.Fatalf("after %d looks: %v, %v", looks, plan, err)
-		}
-		if looks > 1000 {
-			t.Fatal("it never ends")
-		}
+	whole := &ending{Context: t.Context(), left: 1 << 30}
+	if _, err := Make(whole, base, mine, theirs); err != nil {
+		t.Fatal(err)
 	}
-	if looks < 20 {
-		t.Errorf("it looked only %d times", looks)
+	if whole.looks < 20 {
+		t.Errorf("it looks only %d times", whole.looks)
+	}
+	for _, left := range []int{0, 1, whole.looks / 2, whole.looks - 2, whole.looks - 1} {
+		ctx := &ending{Context: t.Context(), left: left}
+		plan, err := Make(ctx, base, mine, theirs)
+		if plan != nil || !errors.Is(err, context.Canceled) || ctx.looks > left+1 {
+			t.Errorf("ended at look %d of %d, it went on for %d and returned a plan %v, %v", left, whole.looks, ctx.looks, plan != nil, err)
+		}
 	}
 	if !base.Equal(was) || !mine.Equal(was) || !theirs.Equal(was) {
 		t.Error("a machine was changed")
