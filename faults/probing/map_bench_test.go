@@ -2,6 +2,7 @@ package probing
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -52,6 +53,50 @@ func BenchmarkMap(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkMapRest maps the rest of machines of which half of the wires are known,
+// with their colours and cables, beside a scan of representatives, and beside the
+// same without colours and cables.
+func BenchmarkMapRest(b *testing.B) {
+	for _, size := range []int{0, 100, 500, 1000} {
+		const seeds = uint64(4)
+		b.Run(fmt.Sprint("terminals=", size), func(b *testing.B) {
+			for b.Loop() {
+				var probes, plain, scans, found, of int
+				for seed := range seeds {
+					m := demoMachine(b)
+					if size > 0 {
+						m = machineOf(b, seed, size)
+					}
+					some := withSomeWires(b, m, rand.New(rand.NewPCG(seed, 9)), 0.5)
+					s, got, all, scan := sitOn(b, some, m, seed)
+					probes, scans, found, of = probes+len(s.probes), scans+scan, found+got, of+all
+					s, _, _, _ = sitOn(b, withoutColours(b, some.Clone()), m, seed)
+					plain += len(s.probes)
+				}
+				b.ReportMetric(float64(probes)/float64(scans), "x-scan")
+				b.ReportMetric(float64(plain)/float64(scans), "x-scan-without-colours")
+				b.ReportMetric(100*float64(found)/float64(of), "%found")
+				b.ReportMetric(float64(probes)/float64(seeds), "touches")
+			}
+		})
+	}
+}
+
+// withoutColours takes the colours and the cables of a machine's wires off its map.
+func withoutColours(t testing.TB, m *model.Machine) *model.Machine {
+	t.Helper()
+	var changes []model.Change
+	for _, wire := range m.Wires {
+		if wire.Colour != "" || wire.Cable != "" {
+			bare := wire
+			bare.Colour, bare.Cable = "", ""
+			changes = append(changes, model.Change{Before: wire, After: bare})
+		}
+	}
+	apply(t, m, changes...)
+	return m
 }
 
 // sequentialWalk is how many readings it takes to hold one tip on each piece of

@@ -112,6 +112,7 @@ func (s *survey) weigh(p *Planner, c *class, wide bool) []partner {
 		for _, t := range s.sources {
 			consider(s.class[t])
 		}
+		s.cableEnds(c, consider)
 	}
 	none := noneForWay
 	if !c.passOnly() {
@@ -238,7 +239,7 @@ func (s *survey) weight(c, other *class, guesses []guess, words map[int]float64)
 			weight *= oneDevice
 		}
 	}
-	weight *= s.siblings(c, other)
+	weight *= s.siblings(c, other) * s.colours.factor(c, other) * s.alongCable(c, other)
 	if other.has&aimsSource == 0 && !other.needs() {
 		weight *= fullAlready
 	}

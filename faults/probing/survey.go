@@ -30,13 +30,15 @@ type survey struct {
 	deviceOf []int // by terminal: place in devices
 	zoneOf   []int // by device
 	inZone   [][]int
-	sources  []int // terminals of rails, returns of supplies, earth and mains
+	atDevice [][]int // by device: its terminals
+	sources  []int   // terminals of rails, returns of supplies, earth and mains
 	rows     rows
 	number   []numbered           // by terminal: its mark
 	drives   bool                 // there are driver outputs
 	turn     int                  // answers taken in
 	rhythm   [2][mostLag + 1]beat // by kind of row and lag, over all rows
 	words    words
+	colours  colours
 	met      map[pairKind][2]float64 // touches between classes for two things: that joined, that were made
 	rails    map[float64]int         // by volts: rails
 	grounds  int                     // returns of supplies that no bond permits to be common
@@ -73,7 +75,7 @@ func (s *survey) follows(p *Planner) bool {
 	s.bench, s.machine = p.bench, m
 	clear(s.beyond)
 	for row := len(s.wires); row < len(m.Wires); row++ {
-		s.addWire(p.circuit.Elements[row])
+		s.addWire(&m.Wires[row], p.circuit.Elements[row])
 	}
 	s.wires = append(s.wires, m.Wires[len(s.wires):]...)
 	return s.standing(p)
@@ -94,7 +96,7 @@ func newSurvey(p *Planner) *survey {
 	s := &survey{
 		bench: p.bench, machine: m,
 		devices: slices.Clone(m.Devices), terminals: slices.Clone(m.Terminals), links: slices.Clone(m.Links), wires: slices.Clone(m.Wires),
-		readings: map[int64]bool{}, met: map[pairKind][2]float64{}, beyond: map[[2]int]float64{}, blocked: map[[2]int]bool{},
+		readings: map[int64]bool{}, met: map[pairKind][2]float64{}, beyond: map[[2]int]float64{}, colours: newColours(), blocked: map[[2]int]bool{},
 		class: make([]*class, len(m.Terminals)), wired: make([]int, len(m.Terminals)), deviceOf: make([]int, len(m.Terminals)),
 	}
 	s.placeDevices()
@@ -121,7 +123,7 @@ func newSurvey(p *Planner) *survey {
 		}
 	}
 	for row := range m.Wires {
-		s.addWire(p.circuit.Elements[row])
+		s.addWire(&m.Wires[row], p.circuit.Elements[row])
 	}
 	for _, c := range s.class {
 		if c.at == 0 && (len(s.live) == 0 || s.live[0] != c) {
@@ -137,7 +139,7 @@ func newSurvey(p *Planner) *survey {
 func (s *survey) placeDevices() {
 	at := make(map[string]int, len(s.devices))
 	zones := map[string]int{}
-	s.zoneOf = make([]int, len(s.devices))
+	s.zoneOf, s.atDevice = make([]int, len(s.devices)), make([][]int, len(s.devices))
 	for i, device := range s.devices {
 		at[device.Ref] = i
 		zone, known := zones[device.Zone]
@@ -151,6 +153,7 @@ func (s *survey) placeDevices() {
 	for t := range s.terminals {
 		device := at[s.terminals[t].Device]
 		s.deviceOf[t] = device
+		s.atDevice[device] = append(s.atDevice[device], t)
 		s.inZone[s.zoneOf[device]] = append(s.inZone[s.zoneOf[device]], t)
 	}
 }
@@ -186,6 +189,7 @@ func (s *survey) join(a, b int) {
 		s.class[t] = big
 	}
 	big.swallow(small)
+	s.colours.swallow(big, small)
 	if len(s.live) > 0 {
 		last := s.live[len(s.live)-1]
 		s.live[small.at] = last
@@ -196,7 +200,7 @@ func (s *survey) join(a, b int) {
 }
 
 // addWire takes in a wire of the map.
-func (s *survey) addWire(e graphs.Element) {
+func (s *survey) addWire(wire *model.Wire, e graphs.Element) {
 	if !e.Present || e.A == e.B {
 		return
 	}
@@ -206,6 +210,7 @@ func (s *survey) addWire(e graphs.Element) {
 		}
 	}
 	fresh := [2]bool{s.untouched(e.A), s.untouched(e.B)}
+	s.learn(wire, e.A, e.B)
 	s.join(e.A, e.B)
 	s.class[e.A].wires++
 	for i, t := range [2]int{e.A, e.B} {
@@ -239,6 +244,10 @@ func (s *survey) read(p *Planner) {
 		case a == b:
 			count[0]++
 		case r.Mode == model.ModeContinuity || r.Mode == model.ModeOhms:
+			s.colours.part(a, b)
+			if s.cabled(a, b) {
+				s.colours.linked[1]++
+			}
 			a.apart[b]++
 			b.apart[a]++
 			a.tries++

@@ -194,9 +194,14 @@ func withoutWires(t testing.TB, m *model.Machine) *model.Machine {
 // sitMap probes a machine of which the map has no wire.
 func sitMap(t testing.TB, m *model.Machine, seed uint64) (s *sitting, found, of int, scan int) {
 	t.Helper()
+	return sitOn(t, withoutWires(t, m), m, seed)
+}
+
+// sitOn probes a machine of which the map has some of the wires.
+func sitOn(t testing.TB, bare, m *model.Machine, seed uint64) (s *sitting, found, of int, scan int) {
+	t.Helper()
 	truth := newTruth(t, m, seed)
 	nets := graphs.NewCircuit(m, nil).Nets()
-	bare := withoutWires(t, m)
 	scan = representativeScan(bare, nets)
 	s = sit(t, bare, truth, Options{Goal: Map}, 2*scan+100)
 	got := s.session.Bench().Drawn.Nets()
