@@ -27,6 +27,7 @@ func (d *Desk) Open(path string, done func(error)) {
 	d.tell(Tasks)
 	d.worker.do(func(w *worker) {
 		err := w.open(ctx, path, task.progress)
+		w.publish() // before the end is told: between the two nothing would be open
 		d.end(task, err, done)
 	})
 }

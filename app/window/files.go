@@ -44,7 +44,7 @@ func (w *Window) askOpen() {
 	t := look.Now()
 	recent := container.NewVBox()
 	for _, path := range w.keep.recent() {
-		if path == w.desk.View().Path {
+		if open, err := filepath.Abs(w.desk.View().Path); err == nil && path == open {
 			continue
 		}
 		open := keys.NewButton(w.keys, filepath.Base(path), "", func() { w.open(path, w.told) })

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"path/filepath"
 	"slices"
 
 	"fyne.io/fyne/v2"
@@ -60,8 +61,12 @@ func (k keeping) setSize(size fyne.Size) {
 	k.preferences.SetFloat(keepHeight, float64(size.Height))
 }
 
-// remember puts a file before the others that were open lately.
+// remember puts a file before the others that were open lately, by its whole path,
+// wherever the program is started next.
 func (k keeping) remember(path string) {
+	if whole, err := filepath.Abs(path); err == nil {
+		path = whole
+	}
 	list := slices.DeleteFunc(k.recent(), func(other string) bool { return other == path })
 	list = append([]string{path}, list...)
 	k.preferences.SetStringList(keepRecent, list[:min(len(list), recentMost)])

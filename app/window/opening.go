@@ -86,6 +86,7 @@ func (o *opening) show() {
 	o.object.Show()
 	o.tell()
 	o.object.Refresh()
+	w.window.Canvas().Refresh(o.object) // the toolkit knows the canvas of what it painted once, and no key was pressed
 	w.window.Canvas().Focus(halt)
 	o.stop = w.desk.After(lookEvery, o.again)
 }
