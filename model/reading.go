@@ -22,6 +22,10 @@ const (
 // Modes lists every mode.
 var Modes = []Mode{ModeContinuity, ModeOhms, ModeDiode, ModeVoltsDC, ModeVoltsAC}
 
+// Volts says whether the range is for a machine that is on; the others are for a
+// dead one.
+func (m Mode) Volts() bool { return m == ModeVoltsDC || m == ModeVoltsAC }
+
 // Drift says what the value did while the tips stayed on.
 type Drift string
 

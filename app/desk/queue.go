@@ -66,10 +66,11 @@ func (w *worker) queued() *probing.Proposal {
 	return first
 }
 
-// answered says whether a reading that stands came since the queue was made.
+// answered says whether a reading that stands came since the queue was made. Volts
+// and a dead test of the same two points are two questions.
 func (w *worker) answered(probe *probing.Probe) bool {
 	for _, number := range w.session.Readings(probe.Red, probe.Black, probe.Conditions) {
-		if r, there := w.file.Machine().Reading(number); there && number > w.queue.since && r.Stands() {
+		if r, there := w.file.Machine().Reading(number); there && number > w.queue.since && r.Stands() && r.Mode.Volts() == probe.Mode.Volts() {
 			return true
 		}
 	}
@@ -80,7 +81,7 @@ func (w *worker) answered(probe *probing.Probe) bool {
 func (w *worker) passOver(probe probing.Probe) bool {
 	for i := range w.queue.list {
 		of := w.queue.list[i].Probe
-		if !w.queue.skipped[i] && of.Red == probe.Red && of.Black == probe.Black && of.Conditions.String() == probe.Conditions.String() {
+		if !w.queue.skipped[i] && of.Red == probe.Red && of.Black == probe.Black && of.Mode.Volts() == probe.Mode.Volts() && of.Conditions.String() == probe.Conditions.String() {
 			w.queue.skipped[i] = true
 			return true
 		}

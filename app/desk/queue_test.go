@@ -119,3 +119,27 @@ func TestAComparisonComesFromTheWorker(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A dead test at the open plug does not answer the volts there: both are offered.
+func TestVoltsAndADeadTestOfTheSamePointsAreTwoProbes(t *testing.T) {
+	d := open(t)
+	out := model.NewConditions(model.Condition{Kind: model.Unplugged, Device: "A2"})
+	var list []probing.Proposal
+	for _, mode := range []model.Mode{model.ModeOhms, model.ModeVoltsDC} {
+		list = append(list, probing.Proposal{Probe: &probing.Probe{Red: ref(t, "G1:+"), Black: ref(t, "G1:-"), Mode: mode, Conditions: out}, Why: string(mode), Proves: []string{}})
+	}
+	d.Queue("replacing A2", list)
+	if !d.Take() {
+		t.Fatal("not taken")
+	}
+	if err := d.Log(desk.Entry{Value: model.Value{Kind: model.ShowsOL}, Mode: model.ModeOhms}); err != nil {
+		t.Fatal(err)
+	}
+	if next := d.View().Next; next == nil || next.Why != string(model.ModeVoltsDC) {
+		t.Fatalf("after the dead test: %+v", next)
+	}
+	d.Skip()
+	if got := d.Waiting(); got.Left != 0 {
+		t.Errorf("waiting: %+v", got)
+	}
+}

@@ -27,6 +27,8 @@ type made struct {
 	pages pages  // nil: none
 	title string
 	job   book.Job
+	// replacement is the sheet of a device that comes out; nil of every other.
+	replacement *changes.Replacement
 }
 
 // make works out what is chosen, beside everything else; what was begun for
@@ -100,7 +102,7 @@ func (m *made) make(ctx context.Context, progress func(done, of int)) error {
 		if err != nil {
 			return err
 		}
-		m.job.Session = session
+		m.job.Session, m.replacement = session, replacement
 		sheet, err := book.Replacement(ctx, m.job, replacement)
 		if err != nil {
 			return err

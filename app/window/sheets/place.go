@@ -4,6 +4,8 @@
 package sheets
 
 import (
+	"fmt"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -111,7 +113,7 @@ func (p *Place) addActions() {
 		{Name: "Name the present state", Group: group, Key: keys.CtrlShift(fyne.KeyN), Do: to(states, func() { p.before.focusName() }), Able: open},
 		{Name: "Compare two states", Group: group, Key: keys.CtrlShift(fyne.KeyB), Do: to(states, func() { p.before.focusFrom() }), Able: open},
 		{Name: "Show the comparison on the chart", Group: group, Key: keys.CtrlShift(fyne.KeyK), Do: p.before.showOnChart, Able: p.before.compared},
-		{Name: "Give the bench what must be verified again", Group: group, Key: keys.CtrlShift(fyne.KeyQ), Do: p.before.queue, Able: p.before.hasChecks},
+		{Name: "Give the bench what must be verified again", Group: group, Key: keys.CtrlShift(fyne.KeyQ), Do: p.queue, Able: func() bool { return p.replaces() || p.before.hasChecks() }},
 		{Name: "Bring in the work of another copy", Group: group, Key: keys.CtrlShift(fyne.KeyO), Do: to(joining, func() { p.join.focusPath() }), Able: open},
 		{Name: "Conflict: take mine", Group: group, Key: keys.CtrlShift(fyne.KeyM), Do: func() { p.join.take("mine") }, Able: p.join.deciding},
 		{Name: "Conflict: take theirs", Group: group, Key: keys.CtrlShift(fyne.KeyY), Do: func() { p.join.take("theirs") }, Able: p.join.deciding},
@@ -213,6 +215,28 @@ func (p *Place) replace() {
 	device := p.device()
 	p.room.Show(room.Sheets)
 	p.choose(replacing + device)
+}
+
+// replaces says whether the sheet of a device that comes out is shown.
+func (p *Place) replaces() bool {
+	return p.visible && p.made.replacement != nil && p.made.name == p.shown
+}
+
+// queue gives the bench the measurements of the replacement that is shown; else
+// what must be verified again.
+func (p *Place) queue() {
+	if !p.replaces() {
+		p.before.queue()
+		return
+	}
+	r := p.made.replacement
+	list := r.Proposals()
+	if len(list) == 0 {
+		p.room.Desk.Say("Nothing of this replacement is measured at the bench; the sheet says what to do.")
+		return
+	}
+	p.room.Desk.Queue("replacing "+r.Device, list)
+	p.room.Desk.Say(fmt.Sprintf("%d probes of replacing %s wait at the bench: it proposes them in the order of the sheet, each with its caution.", len(list), r.Device))
 }
 
 func heading(text string) fyne.CanvasObject {

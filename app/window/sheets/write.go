@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -87,7 +86,11 @@ func (w *writing) fill() {
 	if sheet, is := w.table(); is {
 		words += "; or " + sheet.Endings() + " for the table itself"
 	}
-	w.forms.Set(words+".", look.Now().Soft)
+	words += "."
+	if w.place.made.replacement != nil {
+		words += " Ctrl Shift Q gives the bench the measurements, one by one."
+	}
+	w.forms.Set(words, look.Now().Soft)
 	w.lay()
 }
 
@@ -200,49 +203,6 @@ func (m *made) svg(ctx context.Context, page int, to io.Writer) error {
 	width, height := m.pages.Size(page)
 	m.pages.Draw(page, doc.Page(width, height, ""))
 	return doc.Write(to)
-}
-
-// printers are the system's own commands that print a file, the first that is
-// there.
-var printers = []string{"lp", "lpr"}
-
-// print hands the sheet to the system's own print command.
-func (w *writing) print() {
-	m := w.place.made
-	if m.pages == nil {
-		return
-	}
-	command := ""
-	for _, name := range printers {
-		if found, err := exec.LookPath(name); err == nil {
-			command = found
-			break
-		}
-	}
-	if command == "" {
-		w.tell(errors.New("this system has no print command (lp or lpr): write a PDF, and print that"))
-		return
-	}
-	w.place.room.Desk.Task("Printing", func(ctx context.Context, progress func(done, of int)) (err error) {
-		file, err := os.CreateTemp("", "bellout-*.pdf")
-		if err != nil {
-			return err
-		}
-		defer func() { err = errors.Join(err, os.Remove(file.Name())) }()
-		if err := errors.Join(m.pdf(ctx, file, progress), file.Close()); err != nil {
-			return err
-		}
-		said, err := exec.CommandContext(ctx, command, file.Name()).CombinedOutput() // #nosec: our own file
-		if err != nil {
-			return fmt.Errorf("%s: %s (%w); write a PDF, and print that", filepath.Base(command), strings.Join(strings.Fields(string(said)), " "), err)
-		}
-		return nil
-	}, func(err error) {
-		w.tell(err)
-		if err == nil {
-			w.place.room.Desk.Say("Handed to the printer: " + m.title + ".")
-		}
-	})
 }
 
 // withHome reads a leading ~ as the person's own folder, as a shell does.
