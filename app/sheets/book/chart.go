@@ -69,23 +69,7 @@ func (f *facts) plan(ctx context.Context) (*place.Plan, error) {
 		},
 		Progress: func(done float64, _ string) { f.progress("Chart", int(100*done), 100) },
 	}
-	plan, err := place.Compute(ctx, f.machine(), options)
-	if err != nil {
-		return nil, err
-	}
-	// A place in the file is the middle of a box, whose size is known only now.
-	pinned := map[string]place.Point{}
-	for _, p := range f.m.Places {
-		if at, there := plan.Box(p.Device); there && p.Pinned {
-			b := &plan.Boxes[at]
-			pinned[p.Device] = place.Point{X: p.X - (b.Max.X-b.Min.X)/2, Y: p.Y - (b.Max.Y-b.Min.Y)/2}
-		}
-	}
-	if len(pinned) == 0 {
-		return plan, nil
-	}
-	options.Previous, options.Pinned = plan, pinned
-	return place.Compute(ctx, f.machine(), options)
+	return place.Arrange(ctx, f.machine(), options)
 }
 
 // chartPalette is the chart's on paper.

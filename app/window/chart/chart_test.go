@@ -88,6 +88,10 @@ func (h *house) press(names ...fyne.KeyName) {
 	}
 }
 
+func button(at fyne.Position) *desktop.MouseEvent {
+	return &desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: at}, Button: desktop.MouseButtonPrimary}
+}
+
 func mouse(at fyne.Position) *desktop.MouseEvent {
 	return &desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: at}}
 }

@@ -20,6 +20,9 @@ type press struct {
 	inset   bool // it began on the overview
 	moved   bool
 	moving  bool // a box, not the chart
+	over    bool // what it was about is not there any more
+	box     int  // that the pointer took; -1
+	device  string
 	by      drawing.Point
 	dropped bool // the box waits for the new plan where it was let go
 }
@@ -29,26 +32,50 @@ const slop = 4
 
 // ghost is the outline of a box that is being dragged or was just let go.
 func (p *press) ghost(s *scene.Scene) (drawing.Box, bool) {
-	if !p.moving && !p.dropped || p.hit.Box < 0 || p.hit.Box >= len(s.Plan.Boxes) {
+	if !p.moving && !p.dropped || p.box < 0 || p.box >= len(s.Plan.Boxes) {
 		return drawing.Box{}, false
 	}
-	box := s.BoxOf(p.hit.Box)
+	box := s.BoxOf(p.box)
 	box.Min.X, box.Min.Y, box.Max.X, box.Max.Y = box.Min.X+p.by.X, box.Min.Y+p.by.Y, box.Max.X+p.by.X, box.Max.Y+p.by.Y
 	return box, true
 }
 
-// forget ends what the pointer was about, when another plan is there: what it was
-// over may not be there any more.
+// forget ends what the pointer was about, when another chart is there: a drag that
+// goes on is about nothing then.
 func (s *sheet) forget() {
 	s.press.dropped, s.press.moving, s.hover = false, false, noHit
-	s.press.hit = noHit
+	s.press.hit, s.press.box, s.press.over = noHit, -1, true
+}
+
+// replaced finds what the pointer is about on another plan of the same machine: a
+// drag goes on, however soon after the last one it began.
+func (s *sheet) replaced() {
+	s.hover, s.press.dropped = noHit, false
+	p := &s.press
+	p.hit.Box, p.hit.Port, p.hit.Wire = -1, -1, -1 // a click goes by the name
+	if p.device == "" {
+		return
+	}
+	if at, there := s.chart.scene.Plan.Box(p.device); there {
+		p.box = at
+		return
+	}
+	p.box, p.device, p.moving, p.over = -1, "", false, true
 }
 
 // MouseDown notes where a click or a drag begins.
 func (s *sheet) MouseDown(e *desktop.MouseEvent) {
 	s.chart.focus(s)
 	at := point(e.Position)
-	s.press = press{down: true, button: e.Button, at: e.Position, hit: s.under(at)}
+	s.press = press{down: true, button: e.Button, at: e.Position, hit: s.under(at), box: -1}
+	if s.chart.scene != nil && !s.overInset(at) {
+		// From afar a box is hardly more than its terminals and their wires: whoever
+		// drags on it means the box, whatever a click would mean.
+		s.press.box = s.chart.scene.Under(s.chart.keep.camera.ToScene(at), s.press.hit)
+		if s.press.box >= 0 {
+			s.press.device = s.chart.scene.Plan.Boxes[s.press.box].Device
+		}
+	}
 	if s.overInset(at) {
 		s.press.inset = true
 		s.goTo(at)
@@ -59,7 +86,7 @@ func (s *sheet) MouseDown(e *desktop.MouseEvent) {
 func (s *sheet) MouseUp(e *desktop.MouseEvent) {
 	p := s.press
 	s.press.down = false
-	if !p.down || p.moved || p.inset || e.Button != desktop.MouseButtonPrimary {
+	if !p.down || p.moved || p.inset || p.over || e.Button != desktop.MouseButtonPrimary {
 		return
 	}
 	switch p.hit.Kind {
@@ -83,6 +110,8 @@ func (s *sheet) Dragged(e *fyne.DragEvent) {
 	}
 	camera := s.chart.keep.camera
 	switch {
+	case p.over:
+		return
 	case p.inset:
 		s.goTo(point(e.Position))
 		return
@@ -91,7 +120,7 @@ func (s *sheet) Dragged(e *fyne.DragEvent) {
 			return
 		}
 		p.moved = true
-		p.moving = p.button == desktop.MouseButtonPrimary && p.hit.Kind == desk.Device
+		p.moving = p.button == desktop.MouseButtonPrimary && p.box >= 0
 		s.point(noHit)
 		if !p.moving { // what was let pass as a click is made up for
 			s.chart.look(camera.Panned(float64(e.Position.X-p.at.X), float64(e.Position.Y-p.at.Y)))
@@ -111,7 +140,7 @@ func (s *sheet) DragEnd() {
 	p := &s.press
 	if p.moving && s.chart.scene != nil && (p.by.X != 0 || p.by.Y != 0) {
 		p.moving, p.dropped = false, true
-		s.chart.put(p.hit.Box, p.by)
+		s.chart.put(p.box, p.by)
 	}
 	p.moving, p.moved, p.down = false, false, false
 	s.Refresh()

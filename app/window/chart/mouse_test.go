@@ -2,6 +2,7 @@ package chart
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -128,10 +129,13 @@ func TestUndoOfADragBringsTheBoxBack(t *testing.T) {
 	h.found(desk.Selection{Kind: desk.Device, Name: "M3"})
 	h.choose(desk.Selection{})
 	at, _ := h.scene.Plan.Box("M3")
-	before := h.scene.BoxOf(at)
+	before, plan := h.scene.BoxOf(at), h.scene.Plan
 	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "M3"})
 	h.drag(from, from.Add(fyne.NewPos(80, 60)))
 	h.desk.Undo()
+	if !reflect.DeepEqual(h.scene.Plan, plan) {
+		t.Error("after undo the picture is not the one before the drag")
+	}
 	at, _ = h.scene.Plan.Box("M3")
 	if after := h.scene.BoxOf(at); math.Abs(after.Min.X-before.Min.X) > 8 || math.Abs(after.Min.Y-before.Min.Y) > 8 {
 		t.Errorf("after undo it stands at %v, before the drag it was %v", after.Min, before.Min)

@@ -62,7 +62,7 @@ func (c *Chart) place() {
 		return
 	}
 	if c.keep.stamp.path != view.Path { // another file
-		c.keep.plan, c.keep.whole, c.keep.stood = nil, true, map[string]place.Point{}
+		c.keep.plan, c.keep.whole, c.keep.past = nil, true, nil
 		c.scene = nil
 		c.sheet.forget()
 	}
@@ -71,14 +71,20 @@ func (c *Chart) place() {
 		c.sheet.forget()
 		return
 	}
-	job := placement{machine: view.Machine, before: c.keep.plan, stood: c.keep.stood}
+	was, before := c.keep.past.of(want), c.keep.plan
 	var made *scene.Scene
 	var task *desk.Task
 	ended := false // a desk without a worker is done before Task returns
 	task = c.room.Desk.Task("Placing the chart", func(ctx context.Context, progress func(done, of int)) error {
-		plan, err := job.run(ctx, func(done float64, _ string) { progress(int(1000*done), 1000) })
-		if err != nil {
-			return err
+		plan := was
+		if plan == nil {
+			var err error
+			plan, err = place.Arrange(ctx, view.Machine, place.Options{
+				Measure: measure, Previous: before, Progress: func(done float64, _ string) { progress(int(1000*done), 1000) },
+			})
+			if err != nil {
+				return err
+			}
 		}
 		made = scene.New(plan, view)
 		return nil
@@ -97,86 +103,28 @@ func (c *Chart) place() {
 
 // placed takes a plan that is ready.
 func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
-	c.sheet.forget()
 	switch {
 	case errors.Is(err, context.Canceled):
+		c.sheet.forget()
 		c.sheet.Refresh()
 		c.room.Desk.Say("The chart stays as it was; it is placed with the next change of the map.")
 		return
 	case err != nil:
+		c.sheet.forget()
 		c.room.Desk.Complain(err)
 		return
 	}
 	first := c.keep.plan == nil
 	c.keep.plan, c.keep.stamp = made.Plan, of
+	c.keep.past.add(of, made.Plan)
 	c.scene = made.Look(c.room.Desk.View())
+	c.sheet.replaced()
 	if c.keep.whole && (first || c.room.Desk.Selection().Kind == desk.Nothing) {
 		c.sheet.refit()
 	}
 	c.relight()
 	c.sheet.redraw()
 	c.say()
-}
-
-// placement is the work of placing a machine.
-type placement struct {
-	machine *model.Machine
-	before  *place.Plan
-	stood   map[string]place.Point
-}
-
-func (p placement) run(ctx context.Context, progress place.Progress) (*place.Plan, error) {
-	options := place.Options{Measure: measure, Progress: progress, Previous: p.before}
-	pinned, unknown := p.pins(p.before)
-	options.Pinned = pinned
-	plan, err := place.Compute(ctx, p.machine, options)
-	if err != nil || !unknown {
-		return plan, err
-	}
-	// A place in the file is the middle of a box, whose size is known only once it
-	// was placed.
-	options.Previous = plan
-	options.Pinned, _ = p.pins(plan)
-	return place.Compute(ctx, p.machine, options)
-}
-
-// pins are the upper left corners of the boxes that somebody put where they are.
-// unknown is true where some of them are not in the plan, so that their size is
-// not known.
-func (p placement) pins(plan *place.Plan) (corners map[string]place.Point, unknown bool) {
-	corners = map[string]place.Point{}
-	pin := func(device string, middle place.Point) {
-		if plan == nil {
-			unknown = true
-			return
-		}
-		at, there := plan.Box(device)
-		if !there {
-			unknown = true
-			return
-		}
-		box := &plan.Boxes[at]
-		corners[device] = place.Point{X: middle.X - (box.Max.X-box.Min.X)/2, Y: middle.Y - (box.Max.Y-box.Min.Y)/2}
-	}
-	for _, row := range p.machine.Places {
-		if row.Pinned {
-			pin(row.Device, place.Point{X: row.X, Y: row.Y})
-		}
-	}
-	if plan == nil {
-		return corners, unknown
-	}
-	// A box whose drag was taken back goes back to where it stood.
-	for i := range plan.Boxes {
-		box := &plan.Boxes[i]
-		middle, was := p.stood[box.Device]
-		if _, pinned := corners[box.Device]; box.Pinned && was && !pinned {
-			if _, there := p.machine.Device(box.Device); there {
-				pin(box.Device, middle)
-			}
-		}
-	}
-	return corners, unknown
 }
 
 func measure(text string, size float64, bold bool) float64 {
@@ -190,18 +138,12 @@ func measure(text string, size float64, bold bool) float64 {
 // undone.
 func (c *Chart) put(box int, by drawing.Point) {
 	b := &c.scene.Plan.Boxes[box]
-	middle := place.Point{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2}
-	row := model.Place{Device: b.Device, X: middle.X + by.X, Y: middle.Y + by.Y, Pinned: true}
-	change := model.Change{After: row}
+	change := model.Change{After: model.Place{Device: b.Device, X: (b.Min.X+b.Max.X)/2 + by.X, Y: (b.Min.Y+b.Max.Y)/2 + by.Y, Pinned: true}}
 	if before, there := placeOf(c.room.Desk.Machine(), b.Device); there {
 		change.Before = before
-		if !before.Pinned {
-			c.keep.stood[b.Device] = middle
-		}
-	} else {
-		c.keep.stood[b.Device] = middle
 	}
-	c.room.Desk.Do(model.Edit{What: b.Device + " moved on the chart", Changes: []model.Change{change}}, func(err error) {
+	edit := model.Edit{What: b.Device + " moved on the chart", Changes: []model.Change{change}}
+	c.room.Desk.Do(edit, func(err error) {
 		if err != nil {
 			c.room.Desk.Complain(err)
 			c.sheet.forget()

@@ -92,6 +92,18 @@ func (s *Scene) At(p drawing.Point, scale float64) Hit {
 	return best
 }
 
+// Under returns the box that a hand takes at a point of the chart: that of what
+// was hit, else the one that lies there; -1 beside all of them.
+func (s *Scene) Under(p drawing.Point, hit Hit) int {
+	found := hit.Box
+	s.grid.near(square(p, 0), func(it item) {
+		if found < 0 && it.kind == itemBox && s.boxes[it.at].here && within(s.boxes[it.at].outline, p) {
+			found = int(it.at)
+		}
+	})
+	return found
+}
+
 func (s *Scene) hitPort(box, port int) Hit {
 	return Hit{Kind: desk.Terminal, Name: s.Plan.Boxes[box].Ports[port].Terminal.String(), Box: box, Port: port, Wire: -1}
 }
