@@ -313,8 +313,11 @@ func (p pages) writeFolder(ctx context.Context, out string) error {
 		return err
 	}
 	return whole.New(out, func(draft string) error {
+		fails := func(err error) error { // the draft's name is nobody's business
+			return fmt.Errorf("export: %s: cannot be written (%w); look at the path and the space on the disk", out, whole.Cause(err))
+		}
 		if err := os.Mkdir(draft, 0o777); err != nil {
-			return err
+			return fails(err)
 		}
 		for page := 1; page <= doc.Pages(); page++ {
 			if err := ctx.Err(); err != nil {
@@ -322,7 +325,7 @@ func (p pages) writeFolder(ctx context.Context, out string) error {
 			}
 			err := whole.Replace(filepath.Join(draft, p.name(page)), func(to io.Writer) error { return doc.WritePage(page, to) })
 			if err != nil {
-				return err
+				return fails(err)
 			}
 		}
 		return nil

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"syscall"
 
 	"github.com/mattn/go-sqlite3"
 )
@@ -94,11 +95,13 @@ func fileError(path string, err error) error {
 }
 
 func sqliteError(path string, low sqlite3.Error, whole error) error {
+	switch {
+	case low.Code == sqlite3.ErrFull, low.SystemErrno == syscall.ENOSPC, low.SystemErrno == syscall.EDQUOT: // the log beside the file finds it first, as an error of the disk
+		return &Error{Kind: ErrFull, Path: path, Problem: "the disk is full; nothing was changed", Mend: "make room, then try again", Err: low}
+	}
 	switch low.Code {
 	case sqlite3.ErrBusy, sqlite3.ErrLocked, sqlite3.ErrProtocol:
 		return &Error{Kind: ErrLocked, Path: path, Problem: "another program is writing to the file", Mend: "close it there, then try again", Err: low}
-	case sqlite3.ErrFull:
-		return &Error{Kind: ErrFull, Path: path, Problem: "the disk is full; nothing was changed", Mend: "make room, then try again", Err: low}
 	case sqlite3.ErrCorrupt, sqlite3.ErrNotADB, sqlite3.ErrFormat:
 		return damaged(path, "the file is damaged", low)
 	case sqlite3.ErrReadonly, sqlite3.ErrCantOpen, sqlite3.ErrPerm, sqlite3.ErrAuth:

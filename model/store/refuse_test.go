@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/mattn/go-sqlite3"
@@ -301,5 +302,9 @@ func TestErrorsOfSQLiteInTheWordsOfTheBench(t *testing.T) {
 		if err := fileError("x.bellout", sqlite3.Error{Code: code}); !errors.Is(err, kind) {
 			t.Errorf("code %d: %v, want %v", code, err, kind)
 		}
+	}
+	// The log beside the file meets a full disk as an error of the disk.
+	if err := fileError("x.bellout", sqlite3.Error{Code: sqlite3.ErrIoErr, SystemErrno: syscall.ENOSPC}); !errors.Is(err, ErrFull) || !strings.Contains(err.Error(), "make room") {
+		t.Errorf("no space left: %v", err)
 	}
 }
