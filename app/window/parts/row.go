@@ -2,6 +2,8 @@ package parts
 
 import (
 	"image/color"
+	"slices"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -52,7 +54,12 @@ func (r *row) fill(at int) {
 		}
 		r.line.Objects = objects
 	}
-	r.texts = cells
+	r.texts = slices.Clone(cells)
+	for i, name := range p.listing.Header {
+		if name == "at" || name == "failed_at" {
+			r.texts[i] = shortMoment(cells[i])
+		}
+	}
 	for i := range cells {
 		r.cells[i].Color, r.cells[i].TextSize = t.Ink, t.Size(theme.SizeNameText)
 		r.cells[i].TextStyle = fyne.TextStyle{Bold: i == 0}
@@ -72,6 +79,19 @@ func (r *row) fill(at int) {
 	r.line.Layout.Layout(r.line.Objects, r.line.Size())
 	r.ground.Refresh()
 	r.edge.Refresh()
+}
+
+// shortMoment is a time as a row has room for: the day, and the minute where it is
+// known. The field under the table has all of it.
+func shortMoment(text string) string {
+	at, err := time.Parse(time.RFC3339, text)
+	switch {
+	case err != nil:
+		return text
+	case at.Hour() == 0 && at.Minute() == 0 && at.Second() == 0:
+		return at.Format(time.DateOnly)
+	}
+	return at.Format("2006-01-02 15:04")
 }
 
 // CreateRenderer draws it.
