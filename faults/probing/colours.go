@@ -8,22 +8,18 @@ import (
 )
 
 // colours is what the wires that are on the map already say of those that are not:
-// one net keeps to few colours, a colour to what it is used for in this machine,
-// and the cores of a cable lead where its other cores lead. All of it is learnt
-// from this machine, since colours mean what its builder meant by them; only green
-// and yellow together are the earth's by the standard (IEC 60445).
+// one net keeps to few colours, and the cores of a cable lead where its other cores
+// lead. How much that is worth is learnt from this machine, since colours mean what
+// its builder meant by them; only green and yellow together are the earth's by the
+// standard (IEC 60445).
 type colours struct {
 	of     map[*class][]model.Colour // of the wires that end in it, each once, the first few
 	wires  map[model.Colour]float64  // how many wires have it
-	square float64                   // sum of the squares of those
+	square float64                   // the sum of the squares of those
 	count  float64                   // wires that have a colour
 
 	together [2]float64 // of two things of one net: that shared a colour, all
 	separate [2]float64 // of two that were found apart
-
-	uses map[model.Colour]map[aims]float64 // ends of wires, by what the terminal is for
-	ends map[aims]float64                  // the same of all colours
-	used map[model.Colour]float64          // the same by colour, of all uses
 
 	cables map[string][]int // by cable: devices at which it ends, each once
 	leads  map[int][]int    // by device: those that a cable leads to from it, each once
@@ -41,8 +37,7 @@ const (
 
 func newColours() colours {
 	return colours{
-		of: map[*class][]model.Colour{}, wires: map[model.Colour]float64{}, uses: map[model.Colour]map[aims]float64{},
-		ends: map[aims]float64{}, used: map[model.Colour]float64{}, cables: map[string][]int{}, leads: map[int][]int{},
+		of: map[*class][]model.Colour{}, wires: map[model.Colour]float64{}, cables: map[string][]int{}, leads: map[int][]int{},
 	}
 }
 
@@ -106,16 +101,8 @@ func (s *survey) learn(wire *model.Wire, a, b int) {
 		if list := unite(k.of[c], []model.Colour{wire.Colour}); len(list) <= mostColours {
 			k.of[c] = list
 		}
-		if wire.Colour == "GNYE" && c.passOnly() {
+		if wire.Colour == "GNYE" {
 			c.hint |= aimEarth
-		}
-		if use := aimOf(&s.terminals[t], c.ground == t); use != aimPass {
-			if k.uses[wire.Colour] == nil {
-				k.uses[wire.Colour] = map[aims]float64{}
-			}
-			k.uses[wire.Colour][use]++
-			k.used[wire.Colour]++
-			k.ends[use]++
 		}
 	}
 }
@@ -140,39 +127,15 @@ func (k *colours) factor(c, other *class) float64 {
 		return 1
 	}
 	mine, its := k.of[c], k.of[other]
-	switch {
-	case len(mine) > 0 && len(its) > 0:
-		alike := (k.together[0] + guessedWeight*coloursAlike) / (k.together[1] + guessedWeight)
-		chance := (k.separate[0] + guessedWeight*k.square/(k.count*k.count)) / (k.separate[1] + guessedWeight)
-		if meet(mine, its) {
-			return bounded(alike / chance)
-		}
-		return bounded((1 - alike) / (1 - math.Min(chance, 0.99)))
-	case len(mine) > 0:
-		return k.fits(mine, other)
-	case len(its) > 0:
-		return k.fits(its, c)
-	}
-	return 1
-}
-
-// fits is how much oftener wires of some colours end at what a class without
-// wires is for than wires of any colour do.
-func (k *colours) fits(list []model.Colour, c *class) float64 {
-	use := c.has.main()
-	all := 0.0
-	for _, n := range k.ends {
-		all += n
-	}
-	if use == aimPass || all == 0 {
+	if len(mine) == 0 || len(its) == 0 {
 		return 1
 	}
-	share := (k.ends[use] + 1) / (all + float64(len(k.ends)) + 1)
-	best := 0.0
-	for _, colour := range list {
-		best = math.Max(best, (k.uses[colour][use]+guessedWeight*share)/(k.used[colour]+guessedWeight))
+	alike := (k.together[0] + guessedWeight*coloursAlike) / (k.together[1] + guessedWeight)
+	chance := (k.separate[0] + guessedWeight*k.square/(k.count*k.count)) / (k.separate[1] + guessedWeight)
+	if meet(mine, its) {
+		return bounded(alike / chance)
 	}
-	return bounded(best / share)
+	return bounded((1 - alike) / (1 - math.Min(chance, 0.99)))
 }
 
 func bounded(factor float64) float64 {

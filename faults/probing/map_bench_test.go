@@ -63,21 +63,23 @@ func BenchmarkMapRest(b *testing.B) {
 		const seeds = uint64(4)
 		b.Run(fmt.Sprint("terminals=", size), func(b *testing.B) {
 			for b.Loop() {
-				var probes, plain, scans, found, of int
+				var probes, plain, plainFound, scans, found, of int
 				for seed := range seeds {
 					m := demoMachine(b)
 					if size > 0 {
 						m = machineOf(b, seed, size)
 					}
 					some := withSomeWires(b, m, rand.New(rand.NewPCG(seed, 9)), 0.5)
+					bare := withoutColours(b, some.Clone())
 					s, got, all, scan := sitOn(b, some, m, seed)
 					probes, scans, found, of = probes+len(s.probes), scans+scan, found+got, of+all
-					s, _, _, _ = sitOn(b, withoutColours(b, some.Clone()), m, seed)
-					plain += len(s.probes)
+					s, got, _, _ = sitOn(b, bare, m, seed)
+					plain, plainFound = plain+len(s.probes), plainFound+got
 				}
 				b.ReportMetric(float64(probes)/float64(scans), "x-scan")
 				b.ReportMetric(float64(plain)/float64(scans), "x-scan-without-colours")
 				b.ReportMetric(100*float64(found)/float64(of), "%found")
+				b.ReportMetric(100*float64(plainFound)/float64(of), "%found-without-colours")
 				b.ReportMetric(float64(probes)/float64(seeds), "touches")
 			}
 		})
