@@ -53,6 +53,8 @@ func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
 	switch {
 	case len(report.Findings) > 0:
 		p.Text(countFindings(report.Findings))
+	case len(machine.Terminals) == 0:
+		p.Text("No findings, since the map is empty: bellout import FILE DIR brings devices and wires in.")
 	case len(report.Unexplained) > 0:
 		p.Text("No findings: nothing on this map breaks a rule.")
 	default:

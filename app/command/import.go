@@ -76,6 +76,7 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 	}
 	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
 		err := writeNew(path, take)
+		changes.fresh = true
 		return changes, err
 	}
 	file, err := openFile(path, store.ReadWrite)
@@ -90,6 +91,7 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 type tally struct {
 	Added   map[model.Table]int `json:"added"`
 	Changed map[model.Table]int `json:"changed"`
+	fresh   bool                // the file was made
 }
 
 func tallyOf(edit model.Edit) tally {
@@ -124,6 +126,9 @@ func (c tally) String() string {
 			text += "; "
 		}
 		text += joinAnd(counts) + " " + part.verb
+	}
+	if text == "" && c.fresh {
+		return "made, and empty: there is no row in what was imported."
 	}
 	if text == "" {
 		return "nothing new in there, the file stays as it was."

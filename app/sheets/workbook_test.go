@@ -72,7 +72,9 @@ func TestWorkbookBringsTheMachineBack(t *testing.T) {
 		m := sample.Draw(t)
 		for i := range m.Devices {
 			m.Devices[i].Title = rapid.SampledFrom(needsCare).Draw(t, "title")
-			m.Devices[i].Note = rapid.String().Filter(func(s string) bool { return !strings.ContainsAny(s, "\r\x00") && !strings.ContainsFunc(s, model.TurnsDirection) }).Draw(t, "note")
+			m.Devices[i].Note = rapid.String().Filter(func(s string) bool {
+				return !strings.ContainsAny(s, "\r\x00") && !strings.ContainsFunc(s, model.TurnsDirection)
+			}).Draw(t, "note")
 		}
 		path := saved(t, dir, writtenBook(t, m))
 		again := readBook(t, path)

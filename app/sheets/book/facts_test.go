@@ -105,3 +105,11 @@ func TestHalvesOfAPlug(t *testing.T) {
 		t.Errorf("halves of J7: %v, %v, A12 mates with %v", first, second, mate["A12"])
 	}
 }
+
+func TestSurenessPromisesNoMoreThanTheMap(t *testing.T) {
+	for confidence, want := range map[float64]string{1: "by the map", 0.993: "99 %", 0.62: "62 %", 0.002: "under 1 %", 0: "0 %"} {
+		if got := sureness(confidence); got != want {
+			t.Errorf("%v: %q, want %q", confidence, got, want)
+		}
+	}
+}

@@ -60,9 +60,26 @@ func (f *facts) logTable(list []faults.Finding) *table {
 		if finding.Severity == faults.Fault {
 			severity.text, severity.colour = "FAULT", alarm
 		}
-		t.add(severity, say(finding.Rule), say(fmt.Sprintf("%.0f %%", 100*finding.Confidence)), say(finding.Message), say(finding.Advice), say(strings.Trim(fmt.Sprint(finding.Readings), "[]")), cell{shade: true})
+		t.add(severity, say(finding.Rule), say(sureness(finding.Confidence)), say(finding.Message), say(finding.Advice), say(strings.Trim(fmt.Sprint(finding.Readings), "[]")), cell{shade: true})
 	}
 	return t
+}
+
+// sureness says how sure a finding is: what is arithmetic on the map is as sure as
+// the map, which is no 100 %.
+func sureness(confidence float64) string {
+	if confidence >= 0.995 { // as check has it
+		return "by the map"
+	}
+	return share(confidence)
+}
+
+// share prints a part of the whole; a little is not nothing.
+func share(part float64) string {
+	if part > 0 && part < 0.005 {
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*part)
 }
 
 // failed lists the dead devices and what they share.
@@ -100,7 +117,7 @@ func (f *facts) failed(fl *flow) {
 		if suspect.Next != nil {
 			next = suspect.Next.Words()
 		}
-		t.add(say(suspect.Place.String()), say(string(suspect.Mechanism)), say(fmt.Sprintf("%.0f %%", 100*suspect.Share)), say(strings.Join(suspect.Reaches, " ")), say(evidence), say(next))
+		t.add(say(suspect.Place.String()), say(string(suspect.Mechanism)), say(share(suspect.Share)), say(strings.Join(suspect.Reaches, " ")), say(evidence), say(next))
 	}
 	fl.table(t)
 }
