@@ -17,10 +17,20 @@ type Highlight struct {
 	What    string // of what, as in "upstream of A1"; the chart's hint line shows it
 	Devices []string
 	Strands []Strand
+	Gone    []Gone
+}
+
+// Gone is a wire that another state of the machine had between two terminals, and
+// that is not there any more.
+type Gone struct {
+	Name     string
+	From, To string // DEVICE:TERMINAL
 }
 
 // Empty is true where nothing is brought out.
-func (h Highlight) Empty() bool { return len(h.Devices) == 0 && len(h.Strands) == 0 }
+func (h Highlight) Empty() bool {
+	return len(h.Devices) == 0 && len(h.Strands) == 0 && len(h.Gone) == 0
+}
 
 // Highlight returns what is brought out. It is not to be changed.
 func (d *Desk) Highlight() Highlight { return d.highlight }

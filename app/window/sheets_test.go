@@ -129,6 +129,9 @@ func TestStatesAreNamedComparedAndVerifiedAgain(t *testing.T) {
 	if !strings.Contains(h.What, "as found to now; taken out: W228") {
 		t.Errorf("brought out: %+v", h)
 	}
+	if len(h.Gone) == 0 || h.Gone[0].Name != "W228" || h.Gone[0].From == "" || h.Gone[0].To == "" {
+		t.Errorf("the chart is given %+v to draw as gone, want W228 between its ends", h.Gone)
+	}
 	save(t, w, "states-on-chart")
 	press(t, w, "Ctrl D")
 	press(t, w, "F5")

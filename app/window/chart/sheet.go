@@ -86,7 +86,7 @@ func (s *sheet) frame(w, h float64) *scene.Frame {
 	f := &scene.Frame{
 		Camera: c.keep.camera, Width: w, Height: h, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
-		Proposed: s.proposed(d), Overview: s.overview(w, h),
+		Proposed: s.proposed(d), Overview: s.overview(w, h), Gone: c.highlight().Gone,
 	}
 	f.Legend = s.showsLegend(f)
 	return f

@@ -275,15 +275,28 @@ func (b *before) lookAt(e changes.Entry) {
 		return
 	}
 	d.Select(desk.Selection{})
-	d.SetHighlight(desk.Highlight{What: e.Name, Strands: []desk.Strand{{Terminals: e.Terminals}}})
+	h := desk.Highlight{What: e.Name, Strands: []desk.Strand{{Terminals: e.Terminals}}}
+	if len(e.Wires) > 0 {
+		h.Gone = gone(e.Name, e.Terminals)
+	}
+	d.SetHighlight(h)
+}
+
+// gone is a wire that is not there any more, by the ends that it had.
+func gone(name string, ends []string) []desk.Gone {
+	if len(ends) != 2 {
+		return nil
+	}
+	return []desk.Gone{{Name: name, From: ends[0], To: ends[1]}}
 }
 
 // highlight is what differs, for the chart: wires that are there with their ends,
-// of those that are gone the ends. The hint names those.
+// and apart from them those that are gone, or that were elsewhere, where they were.
+// The hint names what is gone.
 func (b *before) highlight() desk.Highlight {
 	h := desk.Highlight{What: "what differs, " + b.shown.from + " to " + b.shown.to}
 	m := b.place.room.Desk.Machine()
-	var gone []string
+	var names []string
 	for _, g := range b.shown.report.Groups {
 		if !strings.HasPrefix(g.Name, "wires_") && !strings.HasPrefix(g.Name, "devices_") && g.Name != "links" && g.Name != "terminals" {
 			continue
@@ -294,8 +307,14 @@ func (b *before) highlight() desk.Highlight {
 				if w, there := m.Wire(name); there && !w.Removed {
 					strand.Wires = append(strand.Wires, name)
 				} else {
-					gone = append(gone, name)
+					names = append(names, name)
 				}
+			}
+			switch {
+			case g.Name == "wires_removed":
+				h.Gone = append(h.Gone, gone(e.Name, e.Terminals)...)
+			case g.Name == "wires_moved" && len(e.Terminals) == 4: // the ends it has, then those it had
+				h.Gone = append(h.Gone, gone(e.Name, e.Terminals[2:])...)
 			}
 			if e.Device != "" {
 				h.Devices = append(h.Devices, e.Device)
@@ -305,10 +324,10 @@ func (b *before) highlight() desk.Highlight {
 			}
 		}
 	}
-	if len(gone) > 0 {
-		h.What += "; taken out: " + strings.Join(gone[:min(len(gone), 6)], ", ")
-		if len(gone) > 6 {
-			h.What += fmt.Sprintf(" and %d more", len(gone)-6)
+	if len(names) > 0 {
+		h.What += "; taken out: " + strings.Join(names[:min(len(names), 6)], ", ")
+		if len(names) > 6 {
+			h.What += fmt.Sprintf(" and %d more", len(names)-6)
 		}
 	}
 	return h

@@ -18,6 +18,7 @@ type Frame struct {
 	Selected      desk.Selection
 	Tips          [2]model.TerminalRef // red, black
 	Proposed      [2]model.TerminalRef // where they should go next
+	Gone          []desk.Gone          // wires of another state, which are not there any more
 	Legend        bool
 	Overview      bool
 
@@ -82,6 +83,7 @@ func (d *drawer) under() {
 // keeps its place on the screen.
 func (d *drawer) over() {
 	d.pathLetters()
+	d.gone()
 	d.netTags()
 	d.flags()
 	d.chosen()

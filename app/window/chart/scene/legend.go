@@ -22,8 +22,8 @@ type entry struct {
 	sample func(d *drawer, at drawing.Point)
 }
 
-// entries are the lines of the legend. Paths are explained only while there are
-// some.
+// entries are the lines of the legend. Paths, and wires that
+// are gone, are explained only while there are some.
 func (d *drawer) entries() []entry {
 	line := func(width float64, dash ...float64) func(*drawer, drawing.Point) {
 		return func(d *drawer, at drawing.Point) {
@@ -64,6 +64,15 @@ func (d *drawer) entries() []entry {
 		{"nobody knows whether it works", func(d *drawer, at drawing.Point) {
 			d.write("?", at, 13, d.Palette.Warn)
 		}},
+	}
+	if len(d.Gone) > 0 {
+		list = append(list, entry{"was there before", func(d *drawer, at drawing.Point) {
+			stroke := d.stroke(d.Palette.Bad, 2)
+			for _, length := range goneDash {
+				stroke.Dash = append(stroke.Dash, d.px(length))
+			}
+			d.pen.Line(d.level(at, 19), stroke)
+		}})
 	}
 	if d.Lit.On() {
 		for kind := Feed; kind < PathKinds; kind++ {

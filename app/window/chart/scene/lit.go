@@ -94,6 +94,10 @@ func (s *Scene) Light(selection desk.Selection, highlight desk.Highlight) *Lit {
 		for _, device := range highlight.Devices {
 			s.lightBox(l, device)
 		}
+		for _, w := range highlight.Gone {
+			s.lightPort(l, w.From)
+			s.lightPort(l, w.To)
+		}
 	}
 	// Without strands nothing but things is brought out: what is joined stands out
 	// as ever.
