@@ -149,6 +149,9 @@ func (w *window) Rectangle(b drawing.Box, radius float64, stroke drawing.Stroke,
 	if w.misses(b) {
 		return
 	}
+	if !w.holdsBox(b) && fill.A > 0 && b.Max.Y-b.Min.Y < plateHigh && b.Max.X-b.Min.X < plateWide {
+		return // a plate whose word is cut off says nothing, and covers what runs there
+	}
 	if w.holdsBox(b) && fill.A > 0 && b.Max.Y-b.Min.Y < plateHigh { // with a word on it, perhaps
 		w.plateOn = b
 		w.plate = func() { w.pen.Rectangle(w.box(b), radius*w.scale, w.stroke(stroke), fill) }
@@ -167,8 +170,11 @@ func (w *window) Rectangle(b drawing.Box, radius float64, stroke drawing.Stroke,
 	}
 }
 
-// plateHigh is how high the plates are at most that names of nets stand on.
-const plateHigh = 14
+// The most that a plate measures on which the name of a net stands.
+const (
+	plateHigh = 14
+	plateWide = 120
+)
 
 // Circle draws a circle that lies within.
 func (w *window) Circle(centre drawing.Point, radius float64, stroke drawing.Stroke, fill color.NRGBA) {
