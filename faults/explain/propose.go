@@ -169,15 +169,29 @@ func (x *Explainer) size(item *Item, h Hypothesis) (ohms float64, fits bool) {
 		return sight(x.judge, item, h).Ohms
 	}
 	low, high := 1e-3, 1e7
-	if show(low) > want || show(high) < want {
+	least, most := show(low), show(high)
+	if least > want || most < want {
 		return 0, false
 	}
+	middle := math.Sqrt(low * high)
 	for range 40 {
-		middle := math.Sqrt(low * high)
-		if show(middle) < want {
+		shown := show(middle)
+		if shown < want {
 			low = middle
 		} else {
 			high = middle
+		}
+		// Between two tips one resistance r among others shows as
+		// (least + most*g*r) / (1 + g*r), so one look more tells g, and g the r.
+		next := middle * (want - least) / (shown - least)
+		if !math.IsInf(most, 1) {
+			next *= (most - shown) / (most - want)
+		}
+		if math.Abs(next/middle-1) < 0.005 {
+			return next, true
+		}
+		if middle = next; !(middle > low && middle < high) {
+			middle = math.Sqrt(low * high)
 		}
 		if high/low < 1.01 {
 			break
