@@ -242,6 +242,8 @@ func TestTheRealWindowByKeyAndMouse(t *testing.T) {
 
 	// the findings, with the mouse
 	w.key("Escape", "Escape", "F3")
+	w.wait(`event selected 5`) // the first finding
+	w.key("ctrl+shift+i")
 	w.wait(`event selected 1 "A2"`) // the first of the failed devices
 	w.click(700, 400)
 	w.wait(`event selected 1 "B`) // one of those below it

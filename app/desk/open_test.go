@@ -22,7 +22,7 @@ func TestAnOpeningTellsHowFarItIsAndCanBeStopped(t *testing.T) {
 	}
 	small := demoFile(t)
 	d.Open(small, finished)
-	until(func() bool { return d.View().Path == small })
+	until(func() bool { return len(errs) == 1 && d.View().Path == small })
 	if len(errs) != 1 || errs[0] != nil {
 		t.Fatal(errs)
 	}
