@@ -18,13 +18,10 @@ func (d *drawer) cross(at drawing.Point, half float64, c color.NRGBA) {
 // exclamation mark. They keep their size on the screen, since they must be seen
 // from afar.
 func (d *drawer) flags() {
-	if !d.detail.status {
-		return
-	}
 	// Flags that would hide one another say no more than one of them.
 	taken := map[[2]int]bool{}
 	apart := func(at drawing.Point) bool {
-		if !d.crowding.crowd {
+		if !d.crowding.crowd && d.Scale > 0.2 {
 			return true
 		}
 		on := d.ToScreen(at)
@@ -44,11 +41,17 @@ func (d *drawer) flags() {
 		}
 		if at := middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]}); apart(at) {
 			d.flag(at, lit)
+			d.plates = append(d.plates, square(at, d.px(7)))
 		}
 	}
 	for i := range d.boxes {
-		if b := &d.boxes[i]; b.here && b.blamed && touch(b.outline, d.seen) {
-			d.flag(drawing.Point{X: b.body.Max.X, Y: b.body.Max.Y}, d.Lit.box(i))
+		b := &d.boxes[i]
+		if !b.here || !b.blamed || !touch(b.outline, d.seen) {
+			continue
+		}
+		if at := (drawing.Point{X: b.body.Max.X, Y: b.body.Max.Y}); apart(at) {
+			d.flag(at, d.Lit.box(i))
+			d.plates = append(d.plates, square(at, d.px(7)))
 		}
 	}
 }

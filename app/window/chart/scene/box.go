@@ -153,7 +153,7 @@ func (d *drawer) allPorts(i int, b *box, lit, round bool) {
 		if d.Lit.port(d.base[i]+j) && d.detail.mark {
 			d.pen.Rectangle(square(p.at, half+d.px(2)), 0, d.stroke(d.Palette.Accent, 1.5), noFill)
 		}
-		if p.blamed && d.detail.status {
+		if p.blamed {
 			d.cross(p.at, max(6, d.px(5)), d.back(d.Palette.Bad, lit))
 		}
 	}

@@ -9,7 +9,7 @@ import (
 // How far in and out one can go: from a machine of thousands of devices in one
 // look to a terminal as large as a coin.
 const (
-	MinScale = 0.02
+	MinScale = 0.004
 	MaxScale = 6.0
 )
 

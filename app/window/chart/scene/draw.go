@@ -26,13 +26,13 @@ type Frame struct {
 	detail detail
 	dash   []float64
 	dots3  []float64 // for one of very many wires
+	hatch6 float64   // how far apart they come again
 }
 
 // detail says what is drawn at a scale: less, the further away one is.
 type detail struct {
 	reference, title, mark, name bool
 	hops, ports, symbols         bool
-	status                       bool // crosses and dashes can be told
 	fine                         bool // edges, bands and dashes of wires
 }
 
@@ -50,10 +50,10 @@ func (f *Frame) look(s *Scene) {
 	f.detail = detail{
 		reference: 12*f.Scale >= leastReference, title: 10*f.Scale >= leastTitle, mark: 10*f.Scale >= leastMark,
 		name: 9*f.Scale >= leastName,
-		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, status: f.Scale >= 0.12, fine: true,
+		hops: f.Scale >= 0.45, ports: f.Scale >= 0.3, symbols: f.Scale >= 0.3, fine: true,
 	}
 	f.dash = []float64{max(6/f.Scale, 3), max(4/f.Scale, 2)}
-	f.dots3 = []float64{3 / f.Scale, 3 / f.Scale}
+	f.dots3, f.hatch6 = []float64{3 / f.Scale, 3 / f.Scale}, 6/f.Scale
 }
 
 // px is a length on the screen in units of the chart.
@@ -72,20 +72,21 @@ func (s *Scene) Draw(pen drawing.Pen, f *Frame) {
 // under draws what moves with the chart and depends on nothing but the place
 // where it stands, the level and what stands out.
 func (d *drawer) under() {
-	d.zones()
+	d.zones(false)
 	d.allWires()
 	d.dots()
 	d.allBoxes()
+	d.zones(true)
 	d.names()
 }
 
 // over draws what lies on it: what seeks a place of its own in what is seen, or
 // keeps its place on the screen.
 func (d *drawer) over() {
+	d.flags()
 	d.pathLetters()
 	d.gone()
 	d.netTags()
-	d.flags()
 	d.chosen()
 	d.tips()
 	if d.Legend {
@@ -111,6 +112,7 @@ type scratch struct {
 	order [Statuses][]int32 // wires that are seen, by status
 	front []int             // and those of them that stand out
 	ink   inks
+	run   [2]drawing.Point
 }
 
 // crowding says how finely things are drawn for how many of them are on the screen.
@@ -138,7 +140,7 @@ func (s *Scene) crowdingOf(f *Frame) crowding {
 		}
 	}
 	return crowding{
-		crowd: wires > crowd, throng: wires > throng, fineFront: front <= crowd,
+		crowd: wires > crowd || f.Scale < farOff, throng: wires > throng || f.Scale < farOff, fineFront: front <= crowd && f.Scale >= farOff,
 		many: boxes >= many, boxCrowd: boxes >= crowdedBoxes,
 	}
 }
@@ -163,16 +165,20 @@ func (d *drawer) stroke(c color.NRGBA, pixels float64) drawing.Stroke {
 	return drawing.Stroke{Colour: c, Width: d.px(pixels)}
 }
 
-// zones draws the areas of the machine as quiet frames with their names.
-func (d *drawer) zones() {
+// zones draws the areas of the machine as quiet frames, and over all that lies in
+// them their names.
+func (d *drawer) zones(names bool) {
 	for i := range d.Plan.Zones {
 		z := &d.Plan.Zones[i]
 		area := boxOf(z.Rect)
 		if !touch(grown(area, 24/d.Scale), d.seen) { // its name stands outside
 			continue
 		}
-		line := d.back(d.Palette.Line, !d.Lit.On())
-		d.pen.Rectangle(area, 0, drawing.Stroke{Colour: line, Width: d.px(1), Dash: []float64{d.px(2), d.px(4)}}, noFill)
+		if !names {
+			line := d.back(d.Palette.Line, !d.Lit.On())
+			d.pen.Rectangle(area, 0, drawing.Stroke{Colour: line, Width: d.px(1), Dash: []float64{d.px(2), d.px(4)}}, noFill)
+			continue
+		}
 		if z.Label >= 0 && z.Label < len(d.Plan.Labels) {
 			d.zoneName(&d.Plan.Labels[z.Label], area)
 		}
@@ -198,6 +204,10 @@ func (d *drawer) zoneName(label *place.Label, area drawing.Box) {
 	at := drawing.Point(label.At)
 	if at.Y > middle(area).Y { // below its zone it grows downwards
 		at.Y += (size - label.Size) * drawing.CapHeight()
+	}
+	if size > label.Size { // it reaches beyond the place that is kept free for it
+		wide, high := drawing.Measure(label.Text, size, drawing.Bold), size*drawing.CapHeight()
+		d.pen.Rectangle(drawing.Box{Min: drawing.Point{X: at.X - d.px(2), Y: at.Y - high - d.px(2)}, Max: drawing.Point{X: at.X + wide + d.px(2), Y: at.Y + d.px(2)}}, 0, none, d.Palette.Ground)
 	}
 	d.pen.Text(drawing.Text{At: at, Text: label.Text, Size: size, Face: drawing.Bold, Colour: d.back(d.Palette.Soft, !d.Lit.On())})
 }

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"image"
+	"image/color"
 	"testing"
 
 	"bellout/app/desk"
@@ -129,5 +130,39 @@ func TestProofIsToldAmongVeryManyWires(t *testing.T) {
 	}
 	if heavyCount < 3*120 {
 		t.Errorf("a wire that is blamed takes %d pixels, want three lines of them", heavyCount)
+	}
+}
+
+// Wires that lie so close together that they touch, as a whole machine has them
+// from afar: those that no reading proves make a hatching, even where each begins
+// somewhere else, and those that are proven a field without one.
+func TestFarOffWiresAreHatched(t *testing.T) {
+	s := strewn(t, 300, 1000, 1000)
+	field := func(status Status) (turns, along int) {
+		for i := range s.wires {
+			points := []drawing.Point{{X: float64(i*37%50) * -7, Y: 3000 + 16*float64(i)}, {X: 9000, Y: 3000 + 16*float64(i)}}
+			s.wires[i].points, s.wires[i].longest, s.wires[i].status = points, [2]drawing.Point{points[0], points[1]}, status
+			s.wires[i].colours = []color.NRGBA{drawing.RGB(0x1B2226)}
+			s.extents[i] = span(points[0], points[1])
+		}
+		f := &Frame{Camera: Camera{Scale: 0.03}, Width: 300, Height: 300, Palette: &day, Lit: &Lit{}}
+		b := paint(s, f, 1).Image()
+		for y := 100; y < 200; y++ {
+			for x := 100; x < 200; x++ {
+				if b.RGBAAt(x+3, y) != b.RGBAAt(x, y) { // half a turn of the pattern
+					turns++
+				}
+				if b.RGBAAt(x+1, y-1) == b.RGBAAt(x, y) {
+					along++
+				}
+			}
+		}
+		return turns, along
+	}
+	if turns, _ := field(Proven); turns != 0 {
+		t.Errorf("a field of proven wires changes its shade %d times", turns)
+	}
+	if turns, along := field(Unproven); turns < 5000 || along < 9500 {
+		t.Errorf("of 10000 pixels %d differ from the one half a turn further on, %d are as the one aslant above: that is no hatching", turns, along)
 	}
 }

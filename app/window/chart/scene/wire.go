@@ -2,6 +2,7 @@ package scene
 
 import (
 	"image/color"
+	"math"
 
 	"bellout/app/drawing"
 )
@@ -46,6 +47,10 @@ const crowd = 2500
 // dots of the full colour, and what is blamed over both, heavy and with an edge
 // of paper: the three differ in lightness and in pattern wherever they meet.
 const throng = 20000
+
+// farOff is the scale below which the wires of neighbouring terminals touch: they
+// are drawn as a throng however few they are.
+const farOff = 0.12
 
 // allWires draws every wire that is seen: what steps back first, then what stands
 // out, with a band under it. Of wires that step back and cross, the one that asks
@@ -132,7 +137,7 @@ func (d *drawer) wire(w *wire, lit bool) {
 	}
 	k := d.scratch.inkOf(d.Palette, base)
 	stroke := d.stroke(d.back(base, lit), width)
-	if w.status == Unproven && d.detail.status {
+	if w.status == Unproven {
 		stroke.Dash = d.dash
 	}
 	if k.cased {
@@ -152,7 +157,7 @@ func (d *drawer) wire(w *wire, lit bool) {
 		second := stroke
 		second.Colour = d.back(w.colours[1], lit)
 		second.Dash = []float64{d.px(5), d.px(5)}
-		if w.status == Unproven && d.detail.status {
+		if w.status == Unproven {
 			// On each dash the latter half, so that gaps stay gaps.
 			on, off := d.dash[0], d.dash[1]
 			second.Dash = []float64{on / 2, on/2 + off}
@@ -180,7 +185,9 @@ func (d *drawer) plain(w *wire, width float64, lit bool) {
 		d.pen.Line(w.points, d.stroke(d.Palette.Ground, 5))
 	case w.status == Unproven && d.crowding.throng:
 		stroke.Width, stroke.Dash = d.px(1), d.dots3
-		stroke.Colour = mixed(base, d.Palette.Ink, 0.35)
+		stroke.Colour = d.back(mixed(base, d.Palette.Ink, 0.35), lit)
+		d.hatched(w, stroke)
+		return
 	case w.status == Unproven:
 		stroke.Width, stroke.Dash = d.px(1), d.dash
 	case d.crowding.throng:
@@ -189,6 +196,25 @@ func (d *drawer) plain(w *wire, width float64, lit bool) {
 	}
 	stroke.Colour = d.back(stroke.Colour, lit)
 	d.pen.Line(w.points, stroke)
+}
+
+// hatched draws a wire in dots that come where the sum of both coordinates says:
+// wires that lie close together make an even hatching, not a pattern by chance.
+func (d *drawer) hatched(w *wire, stroke drawing.Stroke) {
+	for i := 1; i < len(w.points); i++ {
+		run := span(w.points[i-1], w.points[i])
+		before := math.Mod(run.Min.X+run.Min.Y, d.hatch6)
+		if before < 0 {
+			before += d.hatch6
+		}
+		if run.Min.Y == run.Max.Y {
+			run.Min.X -= before
+		} else {
+			run.Min.Y -= before
+		}
+		d.scratch.run = [2]drawing.Point{run.Min, run.Max}
+		d.pen.Line(d.scratch.run[:], stroke)
+	}
 }
 
 // along draws a wire with gaps where it crosses others, if one is near enough to
