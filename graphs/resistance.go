@@ -23,6 +23,25 @@ func (c *Circuit) OhmsIf(a, b int, changes []ElementChange) float64 {
 	return c.network(decided).ohmsIf(a, b, changes)
 }
 
+// OhmsBetween returns OhmsIf for several pairs of terminals under the same changes.
+// Cost: what the changes touch is worked out once.
+func (c *Circuit) OhmsBetween(pairs [][2]int, changes []ElementChange) []float64 {
+	n := c.network(decided)
+	interest := make([]int, 0, 2*len(pairs))
+	for _, pair := range pairs {
+		interest = append(interest, pair[0], pair[1])
+	}
+	v := n.vary(changes, interest...)
+	scratch := make([]float64, len(v.small.order))
+	list := make([]float64, len(pairs))
+	for i, pair := range pairs {
+		if pair[0] != pair[1] {
+			list[i] = v.small.ohms(v.place(pair[0]), v.place(pair[1]), scratch)
+		}
+	}
+	return list
+}
+
 func (n *network) ohmsIf(a, b int, changes []ElementChange) float64 {
 	switch {
 	case a == b:

@@ -53,7 +53,7 @@ func (x *Explainer) carries(item *Item, h Hypothesis) bool {
 	if len(way) == 0 {
 		return true
 	}
-	for _, id := range h.elements(x.judge.Rest) {
+	for _, id := range x.elements(h) {
 		if _, on := slices.BinarySearch(way, id); on {
 			return true
 		}
@@ -114,7 +114,7 @@ func (x *Explainer) runsThrough(item *Item, h Hypothesis) bool {
 		way = x.judge.Metal().Between(item.Red, item.Black)
 		x.onWay[item.said] = way
 	}
-	for _, id := range h.elements(x.judge.Rest) {
+	for _, id := range x.elements(h) {
 		if _, on := slices.BinarySearch(way, id); on {
 			return true
 		}
@@ -198,7 +198,7 @@ func (x *Explainer) overOnePart(net, other int) bool {
 func (x *Explainer) couldMeetBy(item *Item, h Hypothesis) bool {
 	conducts := x.conducting()
 	red, black := false, false
-	for _, l := range h.Landings(x.judge.Rest) {
+	for _, l := range x.landings(h) {
 		for _, t := range [3]int{l.At, x.judge.Rest.Far(l.Wire, l.At), l.On} {
 			if t >= 0 {
 				red = red || conducts.Joined(item.Red, t)
@@ -217,4 +217,30 @@ func (x *Explainer) conducting() *graphs.Blocks {
 		})
 	}
 	return x.conducts
+}
+
+// landings returns Landings of a hypothesis, those of a pattern worked out once: it
+// is asked of every reading.
+func (x *Explainer) landings(h Hypothesis) []Landing {
+	if !h.Fault.Pattern() {
+		return h.Landings(x.judge.Rest)
+	}
+	list, known := x.landed[h.Place]
+	if !known {
+		list = h.Landings(x.judge.Rest)
+		x.landed[h.Place] = list
+	}
+	return list
+}
+
+// elements returns the elements that a hypothesis moves.
+func (x *Explainer) elements(h Hypothesis) []int {
+	if !h.Fault.Pattern() {
+		return h.elements(x.judge.Rest)
+	}
+	var wires []int
+	for _, l := range x.landings(h) {
+		wires = append(wires, l.Wire)
+	}
+	return wires
 }

@@ -40,7 +40,8 @@ type Explainer struct {
 	proposals map[int][]Hypothesis
 	likely    map[likelyKey]kept
 	jointly   map[jointKey]kept
-	onWay     map[int][]int // of what metal joins: the elements on its ways, rising
+	onWay     map[int][]int       // of what metal joins: the elements on its ways, rising
+	landed    map[Place][]Landing // see landings
 	placeIDs  map[Place]int32
 	earlier   *earlier        // see Follow
 	conducts  *graphs.Blocks  // of metal and parts at rest; nil until needed
@@ -76,7 +77,7 @@ func New(j *judge.Judge, priors assets.Priors) *Explainer {
 		items: map[int64]*Item{}, surprises: map[int64]*Item{}, byNet: map[int][]int64{}, netsOf: map[int64][]int{},
 		voices: map[Place]*voice{}, came: map[int][]int64{}, solved: map[string]Explanation{},
 		saidAs: map[string]int{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]kept{}, jointly: map[jointKey]kept{},
-		onWay: map[int][]int{}, placeIDs: map[Place]int32{},
+		onWay: map[int][]int{}, placeIDs: map[Place]int32{}, landed: map[Place][]Landing{},
 	}
 	for _, t := range j.Machine.Touches {
 		x.touched[t.A], x.touched[t.B] = true, true

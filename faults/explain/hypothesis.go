@@ -191,7 +191,12 @@ func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
 	if len(lifted) > 0 {
 		changes = withoutLifted(j.Rest, changes, set, lifted)
 	}
-	seen := j.SightIf(item.Red, item.Black, item.Reading.Conditions, changes)
+	return faced(item, j.SightIf(item.Red, item.Black, item.Reading.Conditions, changes), set...)
+}
+
+// faced is what an item's tips face where the network under some hypotheses was
+// worked out already.
+func faced(item *Item, seen judge.Sight, set ...Hypothesis) judge.Sight {
 	if item.Judgement.Unmapped {
 		seen.LeastOhms = 0
 	}

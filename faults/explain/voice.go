@@ -23,6 +23,7 @@ func (x *Explainer) voiceOf(h Hypothesis) *voice {
 	if !known {
 		nets := x.netsTouched(h)
 		v = &voice{h: h, nets: nets, heard: make([]int, len(nets)), of: map[int64]float64{}}
+		x.hearTogether(h, nets)
 		for at, net := range nets { // what went before counts for nothing
 			v.heard[at] = len(x.came[net])
 			for _, number := range x.byNet[net] {
@@ -46,6 +47,42 @@ func (x *Explainer) voiceOf(h Hypothesis) *voice {
 		v.add(x)
 	}
 	return v
+}
+
+// hearTogether works out what the readings that a pattern concerns tell under it:
+// it moves so much that the network is laid out once for all of them.
+func (x *Explainer) hearTogether(h Hypothesis, nets []int) {
+	if !h.Fault.Pattern() {
+		return
+	}
+	var items []*Item
+	var pairs [][2]int
+	seen := map[int]bool{}
+	for _, net := range nets {
+		for _, number := range x.byNet[net] {
+			item, there := x.items[number]
+			if !there || seen[item.said] || len(item.Reading.Conditions) > 0 || !x.concerns(item, h) {
+				continue
+			}
+			seen[item.said] = true
+			if _, known := x.likely[likelyKey{h.Place, item.said}]; known {
+				continue
+			}
+			if _, holds := x.earlier.told(x, item, h); !holds {
+				items, pairs = append(items, item), append(pairs, [2]int{item.Red, item.Black})
+			}
+		}
+	}
+	changes := h.Changes(x.judge.Rest)
+	if len(items) < 2 || len(changes) == 0 || len(x.likely)+len(items) >= mostKept {
+		return
+	}
+	for i, sight := range x.judge.SightsIf(pairs, changes) {
+		sight = faced(items[i], sight, h)
+		value := kept{x.tell(items[i], sight), sight.Metal && sight.Ohms == 0}
+		value.concerned = true
+		x.likely[likelyKey{h.Place, items[i].said}] = value
+	}
 }
 
 func (x *Explainer) hear(v *voice, number int64) {

@@ -52,6 +52,26 @@ func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []g
 	return sight
 }
 
+// SightsIf returns SightIf for several pairs of tips at rest.
+func (j *Judge) SightsIf(pairs [][2]int, changes []graphs.ElementChange) []Sight {
+	sights := make([]Sight, len(pairs))
+	var doubtful [][2]int
+	var places []int // of those in sights
+	least := j.Least()
+	for i, ohms := range j.Rest.OhmsBetween(pairs, changes) {
+		sights[i] = Sight{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: ohms}, Metal: j.Joins(pairs[i][0], pairs[i][1], changes)}
+		if least != nil && !sights[i].Metal && ohms > MetalBelowOhms/10 {
+			doubtful, places = append(doubtful, pairs[i]), append(places, i)
+		}
+	}
+	if len(doubtful) > 0 {
+		for k, ohms := range least.OhmsBetween(doubtful, changes) {
+			sights[places[k]].LeastOhms = math.Min(sights[places[k]].Ohms, ohms)
+		}
+	}
+	return sights
+}
+
 // merge puts changes after those of conditions. What a condition has open stays
 // open whatever the hypothesis says; what it has closed may fail all the same:
 // a contact in the position noted may be worn.
