@@ -64,8 +64,12 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 	var counts tally
 	err = writeNew(path, func(file *store.File) error {
 		edit, err := intake.Take(ctx, file, content)
+		if err != nil {
+			return err
+		}
 		counts = tallyOf(edit)
-		return err
+		counts.Added[model.TablePhoto]++
+		return addDemoPhoto(file)
 	})
 	return counts, err
 }

@@ -176,7 +176,7 @@ func tellLeftOut(console *Console, machine *model.Machine, form string) error {
 	if len(list) == 0 {
 		return nil
 	}
-	_, err := fmt.Fprintf(console.Err, "bellout: the %s has no place for %s; they stay in the project file: keep it\n", form, joinAnd(list))
+	_, err := fmt.Fprintf(console.Err, "bellout: the %s has no place for %s; that stays in the project file: keep it\n", form, joinAnd(list))
 	return err
 }
 
