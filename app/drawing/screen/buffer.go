@@ -38,6 +38,7 @@ type Buffer struct {
 	strip    [2][]drawing.Point // scratch of clipping
 	way      []drawing.Point    // scratch of lines
 	corners  [4]drawing.Point
+	columns  []int // scratch of Stretch
 	pictures []scaled
 }
 

@@ -1,5 +1,7 @@
 package screen
 
+import "image/color"
+
 // Shift moves what is on the picture by whole pixels, to the right and down, as
 // long as its scale stays. What comes in at the edges is what was there before:
 // somebody has to draw over it. The origin moves along.
@@ -45,3 +47,40 @@ func (b *Buffer) Resume(other *Buffer) {
 }
 
 func abs(n int) int { return max(n, -n) }
+
+// Stretch starts a frame of the same size as another buffer's picture and at
+// another scale or place: what that one shows is shown there, coarsely, over a
+// background of which alpha is ignored. It takes the time of a copy, whatever the
+// drawing holds.
+func (b *Buffer) Stretch(other *Buffer, background color.NRGBA, scale, x, y float64) {
+	b.Begin(other.width, other.height, background, scale, x, y)
+	if !(scale > 0) || !(other.scale > 0) {
+		return
+	}
+	ratio := other.scale / scale
+	// The pixels between edges are those whose middle the other picture has.
+	place := func(at int, here, there float64) int {
+		return px((float64(at)+0.5-here)*ratio + there - 0.5)
+	}
+	if cap(b.columns) < b.width {
+		b.columns = make([]int, b.width)
+	}
+	columns := b.columns[:b.width]
+	from, to := b.width, 0
+	for i := range columns {
+		columns[i] = place(i, x, other.dx)
+		if columns[i] >= 0 && columns[i] < other.width {
+			from, to = min(from, i), i+1
+		}
+	}
+	for row := range b.height {
+		source := place(row, y, other.dy)
+		if source < 0 || source >= other.height || from >= to {
+			continue
+		}
+		line, out := other.pixels[source*other.width:(source+1)*other.width], b.pixels[row*b.width:(row+1)*b.width]
+		for i := from; i < to; i++ {
+			out[i] = line[columns[i]]
+		}
+	}
+}

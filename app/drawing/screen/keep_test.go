@@ -89,3 +89,33 @@ func TestEvenDashesAreDashes(t *testing.T) {
 		}
 	})
 }
+
+// Stretched, a picture shows coarsely what is drawn at the new scale: the middle of
+// a shape is there, and what the picture did not hold is background.
+func TestStretchShowsTheSamePlaces(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		scale := rapid.Float64Range(0.25, 4).Draw(t, "scale")
+		x, y := rapid.Float64Range(-60, 60).Draw(t, "x"), rapid.Float64Range(-60, 60).Draw(t, "y")
+		b, from := new(Buffer), frame(80, 60)
+		from.Rectangle(box(20, 10, 50, 40), 0, line(0), red)
+		b.Stretch(from, black, scale, x, y)
+		for row := range 60 {
+			for column := range 80 {
+				p := at((float64(column)+0.5-x)/scale, (float64(row)+0.5-y)/scale) // on the drawing
+				want := white
+				switch edge := 1.0; {
+				case p.X < -edge || p.Y < -edge || p.X > 80+edge || p.Y > 60+edge:
+					want = black
+				case p.X > 20+edge && p.X < 50-edge && p.Y > 10+edge && p.Y < 40-edge:
+					want = red
+				case p.X < edge || p.Y < edge || p.X > 80-edge || p.Y > 60-edge,
+					p.X > 20-edge && p.X < 50+edge && p.Y > 10-edge && p.Y < 40+edge:
+					continue // at an edge either may be
+				}
+				if got := b.Image().RGBAAt(column, row); got.R != want.R || got.G != want.G {
+					t.Fatalf("at scale %v the pixel %d,%d, of %v, is %v, want %v", scale, column, row, p, got, want)
+				}
+			}
+		}
+	})
+}

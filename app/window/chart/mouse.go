@@ -2,6 +2,7 @@ package chart
 
 import (
 	"math"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -151,6 +152,10 @@ func (s *sheet) Scrolled(e *fyne.ScrollEvent) {
 	if s.chart.scene == nil || e.Scrolled.DY == 0 {
 		return
 	}
+	// The first notch is drawn sharply, however long it takes; of those that follow
+	// at once the last one is.
+	s.hasty = time.Since(s.turned) < rest
+	s.turned = time.Now()
 	turn := min(max(float64(e.Scrolled.DY), -150), 150)
 	s.chart.look(s.chart.keep.camera.Zoomed(point(e.Position), math.Pow(1.2, turn/25)))
 	s.point(s.under(point(e.Position)))

@@ -3,6 +3,7 @@ package chart
 import (
 	"image"
 	"image/color"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -34,6 +35,9 @@ type sheet struct {
 	focused bool
 	shift   bool
 	press   press
+	hasty   bool        // the wheel goes on to turn
+	turned  time.Time   // when it did last
+	resting *time.Timer // until it rests
 }
 
 var (
@@ -77,7 +81,27 @@ func (s *sheet) draw(width, height int) image.Image {
 		s.bare.Begin(width, height, s.palette.Ground, 1, 0, 0)
 		return s.bare.Image()
 	}
-	return s.moving.Frame(c.scene, s.frame(w, h), width, height, pixels).Image()
+	picture := s.moving.Frame(c.scene, s.frame(w, h), width, height, pixels).Image()
+	if s.moving.Coarse {
+		s.sharpen()
+	}
+	return picture
+}
+
+// rest is how long a wheel has to stand still to have been let go.
+const rest = 120 * time.Millisecond
+
+// sharpen draws sharply what was drawn in haste, once the wheel rests.
+func (s *sheet) sharpen() {
+	if s.resting != nil {
+		s.resting.Stop()
+	}
+	s.resting = time.AfterFunc(rest, func() {
+		fyne.Do(func() {
+			s.hasty = false
+			s.redraw()
+		})
+	})
 }
 
 func (s *sheet) frame(w, h float64) *scene.Frame {
@@ -87,6 +111,7 @@ func (s *sheet) frame(w, h float64) *scene.Frame {
 		Camera: c.keep.camera, Width: w, Height: h, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
 		Proposed: s.proposed(d), Overview: s.overview(w, h), Gone: c.highlight().Gone,
+		Hasty: s.hasty,
 	}
 	f.Legend = s.showsLegend(f)
 	return f

@@ -21,6 +21,9 @@ type Frame struct {
 	Gone          []desk.Gone          // wires of another state, which are not there any more
 	Legend        bool
 	Overview      bool
+	// Hasty says that another frame follows at once, as while the wheel turns: what
+	// takes long to draw may be a coarse picture of what there was.
+	Hasty bool
 
 	seen   drawing.Box
 	detail detail

@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 	"sync"
+	"time"
 
 	"bellout/app/drawing"
 	"bellout/app/drawing/screen"
@@ -22,7 +23,16 @@ type Moving struct {
 
 	// Drawn counts the pixels of the last frame that were drawn and not kept.
 	Drawn int
+	// Coarse says that the last frame was hasty and shows what there was, larger or
+	// smaller: one that is not has to follow.
+	Coarse bool
+
+	took time.Duration // to draw a whole picture, when one was drawn last
 }
+
+// patience is how long a whole picture may take in a hasty frame: thirty of them a
+// second leave room for all else that the window does.
+const patience = 15 * time.Millisecond
 
 // hand draws a part of the picture by itself.
 type hand struct {
@@ -58,20 +68,35 @@ func (m *Moving) Frame(s *Scene, f *Frame, width, height int, pixels float64) *s
 		crowding: s.crowdingOf(f), x: -f.Origin.X * scale, y: -f.Origin.Y * scale,
 	}
 	right, down, shifted := now.shift(&m.of)
-	if shifted {
+	m.Coarse = false
+	switch {
+	case shifted:
 		// The kept picture stands where it did, or shifts would add up to a blur.
 		now.x, now.y = m.of.x+right, m.of.y+down
 		m.pan(f, now, int(right), int(down))
-	} else {
+		m.of = now
+	case f.Hasty && m.took > patience && now.alike(&m.of):
+		m.Drawn, m.Coarse = 0, true
+		m.shown.Stretch(&m.kept, f.Palette.Ground, scale, now.x, now.y)
+	default:
+		start := time.Now()
 		m.kept.Begin(width, height, f.Palette.Ground, scale, now.x, now.y)
 		m.whole(f, now)
+		m.of, m.took = now, time.Since(start)
 	}
-	m.of = now
-	m.shown.Resume(&m.kept)
-	m.shown.Look(scale, -f.Origin.X*scale, -f.Origin.Y*scale)
+	if !m.Coarse {
+		m.shown.Resume(&m.kept)
+		m.shown.Look(scale, -f.Origin.X*scale, -f.Origin.Y*scale)
+	}
 	d := &drawer{Scene: s, Frame: f, pen: &m.shown, scratch: &s.scratch, crowding: now.crowding}
 	d.over()
 	return &m.shown
+}
+
+// alike says that nothing but the place and the scale changed since another frame.
+func (now state) alike(before *state) bool {
+	now.x, now.y, now.scale, now.crowding = before.x, before.y, before.scale, before.crowding
+	return now == *before
 }
 
 // shift is how many pixels the chart was moved by since another frame; false where

@@ -166,3 +166,29 @@ func TestFarOffWiresAreHatched(t *testing.T) {
 		t.Errorf("of 10000 pixels %d differ from the one half a turn further on, %d are as the one aslant above: that is no hatching", turns, along)
 	}
 }
+
+// A hasty frame of what takes long is coarse, and the one that follows is sharp.
+func TestAHastyFrameIsMadeUpFor(t *testing.T) {
+	s := demoScene()
+	var moving Moving
+	f := &Frame{Width: 400, Height: 300, Palette: &day, Lit: &Lit{}, Camera: Fitted(s.Bounds(), 400, 300, 10, 1)}
+	moving.Frame(s, f, 400, 300, 1)
+	moving.took = 2 * patience
+	f.Camera = f.Camera.Zoomed(drawing.Point{X: 200, Y: 150}, 1.2)
+	f.Hasty = true
+	moving.Frame(s, f, 400, 300, 1)
+	if !moving.Coarse || moving.Drawn != 0 {
+		t.Errorf("a hasty frame drew %d pixels; coarse is %v", moving.Drawn, moving.Coarse)
+	}
+	f.Hasty = false
+	got := moving.Frame(s, f, 400, 300, 1)
+	if off := apart(got.Image(), paint(s, f, 1).Image(), 24); off > 0 || moving.Coarse {
+		t.Errorf("the frame that follows differs in %d places from the whole picture", off)
+	}
+	moving.took = patience / 2 // quick enough: there is no need
+	f.Camera = f.Camera.Zoomed(drawing.Point{X: 200, Y: 150}, 1.2)
+	f.Hasty = true
+	if moving.Frame(s, f, 400, 300, 1); moving.Coarse {
+		t.Error("a frame that takes no time is coarse")
+	}
+}
