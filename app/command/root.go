@@ -104,6 +104,12 @@ func addCompletion(root *cobra.Command) {
 	for _, cmd := range root.Commands() {
 		if cmd.Name() == "completion" {
 			cmd.Short = "the script that completes words in your shell"
+			cmd.Args = func(_ *cobra.Command, args []string) error {
+				if len(args) > 0 {
+					return fmt.Errorf("completion: no shell %q; write bash, zsh, fish or powershell", args[0])
+				}
+				return nil
+			}
 			cmd.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
 		}
 	}

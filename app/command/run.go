@@ -10,6 +10,9 @@ import (
 	"io"
 	"strings"
 	"time"
+	"unicode"
+
+	"bellout/model"
 )
 
 // Console is what a command reads the world through and writes to.
@@ -65,8 +68,11 @@ func Run(ctx context.Context, args []string, console Console) int {
 // expects, whatever a lower layer put into it.
 func oneLine(text string) string {
 	text = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		switch {
+		case unicode.IsControl(r):
 			return ' '
+		case model.TurnsDirection(r): // the name of a file may hold one
+			return '?'
 		}
 		return r
 	}, text)

@@ -29,6 +29,9 @@ func TestNegativeNumbersAreNoFlags(t *testing.T) {
 }
 
 func TestAnErrorIsOneLine(t *testing.T) {
+	if got := oneLine("no file \u202elmth.\u009b"); got != "no file ?lmth." {
+		t.Errorf("a name that turns the line: %q", got)
+	}
 	if got := oneLine("wires.csv:\n\tno\x1b[31m terminal\r\n"); got != "wires.csv: no [31m terminal" {
 		t.Errorf("got %q", got)
 	}
