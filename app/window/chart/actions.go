@@ -132,7 +132,8 @@ func (c *Chart) find() {
 	}
 }
 
-// found selects a match and puts it in the middle.
+// found selects a match and puts it in the middle of what the finder leaves in
+// sight.
 func (c *Chart) found(selection desk.Selection) {
 	c.choose(selection)
 	box, there := c.scene.Place(selection)
@@ -140,10 +141,18 @@ func (c *Chart) found(selection desk.Selection) {
 		return
 	}
 	width, height := c.sheet.extent()
-	camera := scene.Fitted(box, width, height, 60, nearest)
+	hidden := 0.0
+	if finder := c.finder.object; finder.Visible() {
+		hidden = float64(finder.Position().Y + finder.Size().Height)
+	}
+	if hidden > height/2 { // nothing is left under it; what is found shows at its side
+		hidden = 0
+	}
+	camera := scene.Fitted(box, width, height-hidden, 60, nearest)
 	if camera.Scale > c.keep.camera.Scale && c.keep.camera.Scale > 0.8 {
 		camera.Scale = c.keep.camera.Scale
-		camera = camera.CentredOn(drawing.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}, width, height)
+		camera = camera.CentredOn(drawing.Point{X: (box.Min.X + box.Max.X) / 2, Y: (box.Min.Y + box.Max.Y) / 2}, width, height-hidden)
 	}
+	camera = camera.Panned(0, hidden)
 	c.look(camera)
 }

@@ -251,3 +251,20 @@ func TestADeviceThatIsBroughtOutAloneKeepsItsWires(t *testing.T) {
 		t.Errorf("%d wires stand out, want the %d at J1", got, want)
 	}
 }
+
+// What is found does not hide under the finder, however tall it is.
+func TestWhatIsFoundStandsUnderTheFinder(t *testing.T) {
+	h := open(t, demoDesk(t), false, 500, 600)
+	h.find()
+	h.finder.entry.SetText("A1")
+	h.press(fyne.KeyReturn)
+	if got := h.desk.Selection().Name; got != "A1" {
+		t.Fatalf("found is %q", got)
+	}
+	box, _ := h.scene.Place(h.desk.Selection())
+	top, bottom := h.keep.camera.ToScreen(box.Min).Y, h.keep.camera.ToScreen(box.Max).Y
+	finder := float64(h.finder.object.Position().Y + h.finder.object.Size().Height)
+	if _, height := h.sheet.extent(); top < finder || bottom > height {
+		t.Errorf("A1 stands from %v to %v on a sheet of %v, of which the finder hides %v", top, bottom, height, finder)
+	}
+}
