@@ -40,15 +40,26 @@ func (p *Planner) locate() (Proposal, bool) {
 	return p.parts()
 }
 
+// mostConfirms is how often a repair is confirmed: what stays possible after that
+// no touch tells apart.
+const mostConfirms = 3
+
+// confirming is a touch that was proposed to confirm a repair.
+type confirming struct {
+	probe  Probe
+	repair string
+}
+
 // confirm proposes one touch more before a repair is begun: two slips of the tip
 // in a row look like a break to a search that stops at enough.
 func (p *Planner) confirm(s *suspects) (Proposal, bool) {
 	repair, share := s.leading()
-	if share < enough || share >= sure || s.Sets[slices.Index(s.repairs, repair)].Members == nil {
+	if share < enough || share >= sure || s.Sets[slices.Index(s.repairs, repair)].Members == nil || p.confirmed[s.texts[repair]] >= mostConfirms {
 		return Proposal{}, false
 	}
 	proposal, found := p.tellApart(s, leastToConfirm)
 	if found {
+		p.confirming = &confirming{*proposal.Probe, s.texts[repair]}
 		proposal.Confirms = true
 		proposal.Reason = "One touch more before anything is taken apart. " + proposal.Reason
 	}
@@ -128,15 +139,12 @@ func (p *Planner) bestTouch(s *suspects, least float64) (Proposal, bool) {
 
 // leastSolved is the chance of a set from which on it is worth solving what it
 // does to the touch that was chosen.
-const leastSolved = 0.01
+const leastSolved = 0.0005
 
 // exactly weighs a touch once more by what each set does to it when solved in
 // full. Estimates choose well among many touches, but one that is off by
 // itself would be made again and again, and tell nothing.
 func (p *Planner) exactly(s *suspects, t tried) tried {
-	if len(t.conditions) > 0 {
-		return t // what is open there is known from the ways alone
-	}
 	sights := p.sightsOf(s, t.candidate)
 	sights.of = slices.Clone(sights.of)
 	for at, set := range s.Sets {

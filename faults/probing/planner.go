@@ -1,6 +1,8 @@
 package probing
 
 import (
+	"slices"
+
 	"bellout/faults"
 	"bellout/faults/explain"
 	"bellout/faults/judge"
@@ -22,16 +24,18 @@ type Planner struct {
 	session *faults.Session
 	options Options
 	skips
-	mapping  bool         // mapping began: it goes on until nothing is left to look for
-	charting *survey      // what mapping keeps from one answer to the next
-	held     *Probe       // where the tips are now
-	only     map[int]bool // elements that verifying is limited to; nil: all
+	mapping    bool    // mapping began: it goes on until nothing is left to look for
+	charting   *survey // what mapping keeps from one answer to the next
+	confirming *confirming
+	confirmed  map[string]int // by repair: touches made to confirm it
+	held       *Probe         // where the tips are now
+	only       map[int]bool   // elements that verifying is limited to; nil: all
 	*view
 }
 
 // New returns a planner over a session.
 func New(session *faults.Session, options Options) *Planner {
-	return &Planner{session: session, options: options, skips: newSkips()}
+	return &Planner{session: session, options: options, skips: newSkips(), confirmed: map[string]int{}}
 }
 
 // Next returns the probe worth making now. Cost: a look at the net or the group
@@ -72,7 +76,13 @@ func (p *Planner) propose(goal Goal) (Proposal, bool) {
 func (p *Planner) Skip(probe Probe) { p.skips.add(probe) }
 
 // Took tells the planner where the tips are after a reading.
-func (p *Planner) Took(probe Probe) { p.held = &probe }
+func (p *Planner) Took(probe Probe) {
+	p.held = &probe
+	if c := p.confirming; c != nil && c.probe.Red == probe.Red && c.probe.Black == probe.Black && slices.Equal(c.probe.Conditions, probe.Conditions) {
+		p.confirmed[c.repair]++
+	}
+	p.confirming = nil
+}
 
 // view is what the planner works out of one state of the map. An edit of the
 // map makes another.
