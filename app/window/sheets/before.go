@@ -198,18 +198,19 @@ func (b *before) fill() {
 	if report.Empty() {
 		b.result.Add(look.Prose("Nothing differs."))
 	}
-	for _, g := range report.Groups {
+	b.findings("Findings gone", look.SignAgrees, report)
+	b.findings("Findings new", look.SignFault, report)
+	for _, g := range report.Wiring() {
 		b.head(fmt.Sprintf("%s: %d", g.Title, len(g.Entries)))
 		for i, e := range g.Entries {
 			if i == mostEntries {
-				b.result.Add(look.SoftProse(fmt.Sprintf("and %d more: bellout compare lists all", len(g.Entries)-mostEntries)))
+				b.result.Add(look.SoftProse(fmt.Sprintf("and %d more: bellout compare --json lists all", len(g.Entries)-mostEntries)))
 				break
 			}
 			b.result.Add(newRow(nil, e.Words, func() { b.lookAt(e) }))
 		}
 	}
-	b.findings("Findings gone", look.SignAgrees, report)
-	b.findings("Findings new", look.SignFault, report)
+	b.readings(report)
 	if again.Empty() {
 		return
 	}
@@ -226,6 +227,29 @@ func (b *before) fill() {
 	}
 	for _, l := range again.Left {
 		b.result.Add(newRow(look.SignWarning.Image(18), l.What+": no touch that may be asked for proves it. "+l.Why+".", nil))
+	}
+}
+
+// readings counts what became of the readings, and names those that brought or
+// settled a finding.
+func (b *before) readings(report *changes.Report) {
+	groups := report.Readings()
+	for _, g := range groups {
+		b.head(fmt.Sprintf("%s: %d", g.Title, len(g.Entries)))
+	}
+	if len(groups) == 0 {
+		return
+	}
+	telling := b.shown.sides.Telling(report)
+	if len(telling) == 0 {
+		b.result.Add(look.SoftProse("None of them brought or settled a finding; bellout compare --json lists them."))
+	}
+	for i, t := range telling {
+		if i == mostEntries {
+			b.result.Add(look.SoftProse(fmt.Sprintf("and %d more", len(telling)-mostEntries)))
+			break
+		}
+		b.result.Add(newRow(nil, t.Words+": "+t.Why, func() { b.lookAt(t.Entry) }))
 	}
 }
 
