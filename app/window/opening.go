@@ -24,6 +24,7 @@ type opening struct {
 	task   *desk.Task
 	share  *shareBar
 	words  *canvas.Text
+	halt   *keys.Button
 	before fyne.Focusable // what had the keyboard
 	stop   func()         // ends the wait for the next look
 }
@@ -72,11 +73,11 @@ func (o *opening) show() {
 	t, w := look.Now(), o.window
 	o.share = newShareBar()
 	o.words = look.Line("", t.Soft, theme.SizeNameText, fyne.TextStyle{})
-	halt := keys.NewButton(w.keys, "Stop", "Esc", o.task.Stop)
+	o.halt = keys.NewButton(w.keys, "Stop", "Esc", o.task.Stop)
 	rows := container.NewVBox(
 		look.Line(o.task.Name, t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), spaced(),
 		o.share.object, o.words, spaced(),
-		container.NewHBox(halt, layout.NewSpacer()),
+		container.NewHBox(o.halt, layout.NewSpacer()),
 	)
 	veil := canvas.NewRectangle(color.NRGBA{R: t.Sunken.R, G: t.Sunken.G, B: t.Sunken.B, A: 190})
 	ground := canvas.NewRectangle(t.Raised)
@@ -87,7 +88,7 @@ func (o *opening) show() {
 	o.tell()
 	o.object.Refresh()
 	w.window.Canvas().Refresh(o.object) // the toolkit knows the canvas of what it painted once, and no key was pressed
-	w.window.Canvas().Focus(halt)
+	w.window.Canvas().Focus(o.halt)
 	o.stop = w.desk.After(lookEvery, o.again)
 }
 
@@ -112,12 +113,15 @@ func (o *opening) hide() {
 	if !o.up() {
 		return
 	}
+	canvas := o.window.window.Canvas()
+	came := canvas.Focused() != fyne.Focusable(o.halt) // who opened the file took the keyboard to its bench
 	o.object.Hide()
 	o.object.RemoveAll()
-	canvas := o.window.window.Canvas()
-	if o.before != nil {
+	switch {
+	case came:
+	case o.before != nil:
 		canvas.Focus(o.before)
-	} else {
+	default:
 		canvas.Unfocus()
 	}
 	o.before = nil

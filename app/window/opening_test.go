@@ -83,3 +83,37 @@ func TestALongOpeningIsShownAndStopped(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A file that took long has the keyboard on its bench, as one that did not: what
+// had it before the card of the opening is not there any more.
+func TestALongOpeningLeavesTheKeyboardOnTheBench(t *testing.T) {
+	app := test.NewTempApp(t)
+	delivered := make(chan func(), 10000)
+	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	w := window.New(app, d)
+	h := &hands{t, w, d}
+	w.Fyne().Resize(fyne.NewSize(1400, 900))
+	w.Show()
+	large := sampleFile(t, 60000)
+	d.Open(large, w.Opened)
+	carded := false
+	for late := time.After(30 * time.Second); d.View().Path != large || len(d.Tasks()) > 0 && d.Tasks()[0].Opening; {
+		select {
+		case f := <-delivered:
+			f()
+			carded = carded || strings.Contains(h.texts(), "\nStop\nEsc")
+		case <-late:
+			t.Fatalf("not open in 30 s; the window says %q", h.texts())
+		}
+	}
+	if !carded {
+		t.Fatal("the file opened before the card was shown: that tries nothing")
+	}
+	if on, ok := h.canvas().Focused().(fyne.CanvasObject); !ok || !h.sees(on) {
+		t.Errorf("the keyboard is on a %T", h.canvas().Focused())
+	}
+	w.Close()
+	if err := w.Err(); err != nil {
+		t.Error(err)
+	}
+}
