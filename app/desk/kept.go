@@ -83,14 +83,14 @@ func (d *Desk) takeKept(kept store.BenchThings) {
 }
 
 // takeLive sets the pairs that are live. A line that cannot be read is told of,
-// and stands for something live as long as nobody says otherwise.
+// and stands for something live until the machine is proven dead.
 func (d *Desk) takeLive(lines []string) {
 	d.live = nil
 	for _, line := range lines {
 		live, err := parseLive(line)
 		if err != nil {
 			d.Complain(fmt.Errorf("what the file keeps of a live pair cannot be read (%s): take the machine for live and prove it dead", line))
-			continue
+			live = Live{Unread: line}
 		}
 		live.Earlier = true
 		d.live = append(d.live, live)
@@ -99,6 +99,9 @@ func (d *Desk) takeLive(lines []string) {
 
 // line is how a live pair is kept: mode, volts, number of the reading, red, black.
 func (l Live) line() string {
+	if l.Unread != "" {
+		return l.Unread
+	}
 	return strings.Join([]string{string(l.Mode), model.FormatNumber(l.Volts), strconv.FormatInt(l.Reading, 10), l.Red.String(), l.Black.String()}, " ")
 }
 
@@ -113,5 +116,8 @@ func parseLive(line string) (live Live, err error) {
 	live.Reading, wrong[1] = strconv.ParseInt(words[2], 10, 64)
 	live.Red, wrong[2] = model.ParseTerminalRef(words[3])
 	live.Black, wrong[3] = model.ParseTerminalRef(words[4])
+	if !live.Mode.Volts() {
+		return live, errors.New("no range of volts")
+	}
 	return live, errors.Join(wrong[:]...)
 }

@@ -76,17 +76,28 @@ func TestALiveLineThatCannotBeReadIsTold(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := file.KeepBench(store.BenchLive, []string{"volts-dc twelve 0 G1:+ G1:-", "volts-dc 12 0 G1:+ G1:-"}); err != nil {
+	if err := file.KeepBench(store.BenchLive, []string{"volts-dc twelve 0 G1:+ G1:-", "ohms 12 0 G1:+ G1:-", "volts-dc 12 0 G1:+ G1:-"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := file.Close(); err != nil {
 		t.Fatal(err)
 	}
 	d := desk.New(desk.Options{})
-	defer shut(t, d)
 	d.Open(path, nil)
-	if len(d.Live()) != 1 || !d.Notice().Bad || !strings.Contains(d.Notice().Text, "twelve") {
-		t.Errorf("live are %+v; it says %q", d.Live(), d.Notice().Text)
+	for range 2 { // it is no less live the second time
+		if live := d.Live(); len(live) != 3 || live[0].Unread != "volts-dc twelve 0 G1:+ G1:-" || live[1].Unread == "" || live[2].Unread != "" {
+			t.Errorf("live are %+v", live)
+		}
+		if !d.Notice().Bad || !strings.Contains(d.Notice().Text, "cannot be read (ohms 12 0") {
+			t.Errorf("it says %q", d.Notice().Text)
+		}
+		d = restarted(t, d)
+	}
+	d.ProvenDead()
+	d = restarted(t, d)
+	defer shut(t, d)
+	if len(d.Live()) != 0 {
+		t.Errorf("proven dead, and live are %+v", d.Live())
 	}
 }
 

@@ -15,6 +15,9 @@ type Live struct {
 	Volts      float64
 	Reading    int64 // its number; 0 until it is stored
 	Earlier    bool  // read in an earlier sitting
+	// Unread is the line that the file keeps of it, where that cannot be read: what
+	// is live, and where, nobody knows then.
+	Unread string
 }
 
 // deadBelowVolts is what counts as about 0 V. Engineering judgement: well above
@@ -49,12 +52,12 @@ func (d *Desk) ProvenDead() {
 // live, whether it can be stored or not. About 0 V in the same range on the same
 // two clears them, unless the meter was still rising.
 func (d *Desk) NoteVolts(entry Entry) {
-	if entry.Mode != model.ModeVoltsDC && entry.Mode != model.ModeVoltsAC || entry.Value.Kind != model.ShowsNumber {
+	if !entry.Mode.Volts() || entry.Value.Kind != model.ShowsNumber {
 		return
 	}
 	before := len(d.live)
 	d.live = slices.DeleteFunc(slices.Clone(d.live), func(live Live) bool {
-		return live.Mode == entry.Mode && live.onTips(d.tips)
+		return live.Unread == "" && live.Mode == entry.Mode && live.onTips(d.tips)
 	})
 	volts := entry.Value.Number
 	if math.Abs(volts) >= deadBelowVolts || entry.Drift == model.DriftRising {

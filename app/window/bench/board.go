@@ -109,7 +109,7 @@ func (d boarder) cautions(now touch) []fyne.CanvasObject {
 	switch {
 	case d.bench.onMains(now):
 		caution = judge.MainsCaution
-	case now.mode == model.ModeVoltsDC || now.mode == model.ModeVoltsAC:
+	case now.mode.Volts():
 		caution = cautionLive
 	}
 	return []fyne.CanvasObject{d.signed(look.SignWarning, d.small(caution, t.Warn))}

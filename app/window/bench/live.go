@@ -22,6 +22,9 @@ const (
 
 // liveWords say what was read, and where.
 func liveWords(live desk.Live) string {
+	if live.Unread != "" {
+		return "What the file keeps of a live pair cannot be read: " + live.Unread
+	}
 	value := judge.ValueText(model.Reading{Mode: live.Mode, Value: model.Value{Kind: model.ShowsNumber, Number: live.Volts}})
 	if live.Mode == model.ModeVoltsAC {
 		value += " AC"
@@ -35,7 +38,7 @@ func liveWords(live desk.Live) string {
 
 // deadTest is true of a range that may be used on a dead circuit only.
 func deadTest(mode model.Mode) bool {
-	return mode != model.ModeVoltsDC && mode != model.ModeVoltsAC
+	return !mode.Volts()
 }
 
 // alarm stands before every dead test while something is live.

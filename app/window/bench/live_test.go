@@ -117,3 +117,11 @@ func TestReadOnlyTipsAreWrittenAndOnlyStoringIsRefused(t *testing.T) {
 		t.Errorf("stored %d, field %q, said %q", s.readings()-before, s.bench.panel.value.Text, s.said())
 	}
 }
+
+// A live pair that nobody can read any more is an alarm too, without tips or volts
+// made up for it.
+func TestALivePairThatCannotBeReadHasItsWords(t *testing.T) {
+	if got := liveWords(desk.Live{Unread: "volts-dc twelve"}); got != "What the file keeps of a live pair cannot be read: volts-dc twelve" {
+		t.Errorf("it says %q", got)
+	}
+}
