@@ -23,8 +23,7 @@ func (j *Judge) say(r model.Reading, judgement Judgement) string {
 	if !foundRed || !foundBlack {
 		return "The reading names a terminal that the map does not have."
 	}
-	volts := r.Mode == model.ModeVoltsDC || r.Mode == model.ModeVoltsAC
-	if volts && (j.onMains(red) || j.onMains(black)) {
+	if r.Mode.Volts() && (j.onMains(red) || j.onMains(black)) {
 		return mainsVolts
 	}
 	switch r.Mode {

@@ -31,8 +31,8 @@ const (
 	mostLed       = 12  // devices at one cable: more is a loom, which leads everywhere
 	guessedWeight = 6.0 // touches or wires that a guess counts for
 	coloursAlike  = 0.8 // how likely two pieces of one net share a colour
-	alongCable    = 3.0
-	mostColour    = 6.0 // bounds of what colours say: people run out of red
+	cableWeight   = 3.0 // how much likelier a join along a cable is, before any was tried
+	mostSaid      = 6.0 // bounds of what colours say: people run out of red
 )
 
 func newColours() colours {
@@ -139,7 +139,7 @@ func (k *colours) factor(c, other *class) float64 {
 }
 
 func bounded(factor float64) float64 {
-	return math.Max(1/mostColour, math.Min(factor, mostColour))
+	return math.Max(1/mostSaid, math.Min(factor, mostSaid))
 }
 
 // alongCable is how much likelier two classes of few terminals hang together
@@ -149,7 +149,7 @@ func (s *survey) alongCable(c, other *class) float64 {
 		return 1
 	}
 	count := s.colours.linked
-	return 1 + (alongCable-1)*(count[0]+2)/(count[1]+4)*2
+	return 1 + (cableWeight-1)*(count[0]+2)/(count[1]+4)*2
 }
 
 // cabled says whether a cable leads from a free place of one class to a free place

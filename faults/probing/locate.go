@@ -69,8 +69,8 @@ func (p *Planner) confirm(s *suspects) (Proposal, bool) {
 // mostWeighed is how many candidates compete after a first look.
 const mostWeighed = 16
 
-// tellApart proposes the best touch for one group; false where none is worth
-// making.
+// tellApart proposes the best touch for one group; false where none tells as many
+// bits as make one worth making.
 func (p *Planner) tellApart(s *suspects, least float64) (Proposal, bool) {
 	if p.spent[&s.Sets[0]] {
 		return Proposal{}, false
@@ -82,8 +82,8 @@ func (p *Planner) tellApart(s *suspects, least float64) (Proposal, bool) {
 	return proposal, found
 }
 
-// recallSpent forgets which groups are spent when readings were taken back:
-// touches can be made again then.
+// recallSpent forgets which groups are spent, and what was confirmed, when readings
+// were taken back: touches can be made again then.
 func (p *Planner) recallSpent() {
 	standing := 0
 	for i := range p.machine.Readings {
@@ -93,6 +93,7 @@ func (p *Planner) recallSpent() {
 	}
 	if standing < p.standing {
 		clear(p.spent)
+		clear(p.confirmed)
 	}
 	p.standing = standing
 }
@@ -146,7 +147,6 @@ const leastSolved = 0.0005
 // itself would be made again and again, and tell nothing.
 func (p *Planner) exactly(s *suspects, t tried) tried {
 	sights := p.sightsOf(s, t.candidate)
-	sights.of = slices.Clone(sights.of)
 	for at, set := range s.Sets {
 		if s.chances[at] < leastSolved || len(set.Members) == 0 {
 			continue

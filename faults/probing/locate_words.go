@@ -1,11 +1,12 @@
 package probing
 
 import (
-	"bellout/model"
 	"cmp"
 	"fmt"
 	"math"
 	"slices"
+
+	"bellout/model"
 )
 
 // suspectProposal puts a choice into words.

@@ -56,7 +56,7 @@ func (p *Planner) mayMeasure(probe causes.Probe) bool {
 	if !foundRed || !foundBlack {
 		return false
 	}
-	if live(probe.Mode) && !p.mayBeLive(red, black) {
+	if probe.Mode.Volts() && !p.mayBeLive(red, black) {
 		return false
 	}
 	conditions := p.conditionsOf(probe)
@@ -78,8 +78,6 @@ func (p *Planner) conditionsOf(probe causes.Probe) model.Conditions {
 	}
 	return model.NewConditions(list...)
 }
-
-func live(mode model.Mode) bool { return mode == model.ModeVoltsDC || mode == model.ModeVoltsAC }
 
 // mayBeLive says whether volts may be measured between two terminals: neither
 // is joined to line or neutral, and the device of neither is a mains inlet.

@@ -27,15 +27,14 @@ type Planner struct {
 	mapping    bool    // mapping began: it goes on until nothing is left to look for
 	charting   *survey // what mapping keeps from one answer to the next
 	confirming *confirming
-	confirmed  map[string]int // by repair: touches made to confirm it
-	held       *Probe         // where the tips are now
-	only       map[int]bool   // elements that verifying is limited to; nil: all
+	held       *Probe       // where the tips are now
+	only       map[int]bool // elements that verifying is limited to; nil: all
 	*view
 }
 
 // New returns a planner over a session.
 func New(session *faults.Session, options Options) *Planner {
-	return &Planner{session: session, options: options, skips: newSkips(), confirmed: map[string]int{}}
+	return &Planner{session: session, options: options, skips: newSkips()}
 }
 
 // Next returns the probe worth making now. Cost: a look at the net or the group
@@ -75,7 +74,8 @@ func (p *Planner) propose(goal Goal) (Proposal, bool) {
 // Skip remembers not to ask a touch again.
 func (p *Planner) Skip(probe Probe) { p.skips.add(probe) }
 
-// Took tells the planner where the tips are after a reading.
+// Took tells the planner where the tips are after a reading, and so whether the
+// touch was made that was to confirm a repair.
 func (p *Planner) Took(probe Probe) {
 	p.held = &probe
 	if c := p.confirming; c != nil && c.probe.Red == probe.Red && c.probe.Black == probe.Black && slices.Equal(c.probe.Conditions, probe.Conditions) {
@@ -105,7 +105,8 @@ type view struct {
 	suspected []suspects
 	of        *faults.Report        // that suspected was worked out after
 	spent     map[*explain.Set]bool // groups, by their first set, that no touch tells apart any more
-	standing  int                   // readings that stood when spent was filled
+	confirmed map[string]int        // by repair: touches made to confirm it
+	standing  int                   // readings that stood when spent and confirmed were filled
 }
 
 // look brings the view up to the session.
@@ -115,7 +116,7 @@ func (p *Planner) look() {
 		p.view = &view{
 			bench: b, machine: b.Machine, judge: p.session.Judge(), explain: p.session.Explainer(), circuit: b.Drawn,
 			links: newCoverage(), bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{},
-			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, tellings: map[int][]int{}, spent: map[*explain.Set]bool{},
+			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, tellings: map[int][]int{}, spent: map[*explain.Set]bool{}, confirmed: map[string]int{},
 		}
 	}
 	p.links.update(p.session, p.view)

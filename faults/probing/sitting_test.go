@@ -20,9 +20,9 @@ type sitting struct {
 	located    int
 	confirmed  int
 	huffman    float64 // readings that no way of asking yes or no beats, of each search as it began
+	apart      float64 // the same over what touches can tell apart
 	outcome    int     // readings that the Huffman code of each search takes to what it came to
 	begun      []search
-	apart      float64 // the same over what touches can tell apart
 	best       float64 // mean of the best order of the touches there are, none slipping
 	seconds    int     // ohms asked for after a beep that told nothing, before a search
 	repeats    int     // of located: a touch that was made before

@@ -67,7 +67,7 @@ func TestWhatFailedIsMeasuredAtItsSupply(t *testing.T) {
 		if !found {
 			t.Fatal("nothing is asked of the parts")
 		}
-		if live(proposal.Probe.Mode) {
+		if proposal.Probe.Mode.Volts() {
 			if proposal.Caution != cautionLive || liveOnMains(session, *proposal.Probe) != "" {
 				t.Errorf("%+v", proposal)
 			}

@@ -1,19 +1,21 @@
 package probing
 
 import (
-	"bellout/faults/judge"
-	"bellout/model"
 	"math"
 	"slices"
+
+	"bellout/faults/explain"
+	"bellout/faults/judge"
+	"bellout/model"
 )
 
 // tried is a candidate in one mode with what it would tell.
 type tried struct {
 	candidate
 	mode    model.Mode
-	again   bool // it was made before
-	heard   bool // weighed by what is heard, if read by the number
-	trouble float64
+	again   bool    // it was made before
+	heard   bool    // weighed by what is heard, even where the number is read instead
+	trouble float64 // of the touch, whatever is read
 	test    test
 	shown   []shown // by outcome
 	score   float64
@@ -114,7 +116,7 @@ func (s predictions) each(number func(judge.Sight) float64) []float64 {
 func (p *Planner) wantsOhms(s *suspects) bool {
 	for _, set := range s.Sets {
 		for _, h := range set.Members {
-			if h.Ohms > 0 || h.Fault == "load-open" || h.Fault == "part-value" {
+			if h.Ohms > 0 || h.Fault == explain.LoadOpen || h.Fault == explain.PartValue {
 				return true
 			}
 			if h.Element >= 0 && p.without(p.circuit.Elements[h.Element].A, p.circuit.Elements[h.Element].B, nil, h.Element).Ohms < 4*p.judge.Meter.BeepBelowOhms {

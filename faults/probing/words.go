@@ -46,7 +46,7 @@ func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Con
 		made.Prepare = append(made.Prepare, prepare(condition))
 	}
 	switch {
-	case mode == model.ModeVoltsDC || mode == model.ModeVoltsAC:
+	case mode.Volts():
 		made.Caution = cautionLive
 	case p.mains(red) || p.mains(black):
 		made.Caution = cautionMains
