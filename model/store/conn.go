@@ -21,8 +21,8 @@ type conn struct {
 	db       *sqlite3.SQLiteConn
 	prepared map[string]*sqlite3.SQLiteStmt
 	values   []driver.NamedValue
-	fault    func() error // nil; tests let an operation fail here
-	rows     int
+	fault    func() error         // nil; tests let an operation fail here
+	rows     int                  // read while somebody wants to know
 	told     func(rows int) error // who wants to know how many rows were read; nil: nobody
 }
 
@@ -160,7 +160,7 @@ func (c *conn) each(query string, columns int, row func(*cells) error, values ..
 		if err := row(read); err != nil {
 			return err
 		}
-		if err := c.read(); err != nil {
+		if err := c.countRow(); err != nil {
 			return err
 		}
 		if read.err != nil {

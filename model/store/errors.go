@@ -95,8 +95,8 @@ func fileError(path string, err error) error {
 }
 
 func sqliteError(path string, low sqlite3.Error, whole error) error {
-	switch {
-	case low.Code == sqlite3.ErrFull, low.SystemErrno == syscall.ENOSPC, low.SystemErrno == syscall.EDQUOT: // the log beside the file finds it first, as an error of the disk
+	// The log beside the file finds a full disk first, as an error of the disk.
+	if low.Code == sqlite3.ErrFull || low.SystemErrno == syscall.ENOSPC || low.SystemErrno == syscall.EDQUOT {
 		return &Error{Kind: ErrFull, Path: path, Problem: "the disk is full; nothing was changed", Mend: "make room, then try again", Err: low}
 	}
 	switch low.Code {

@@ -30,8 +30,8 @@ func (f *File) loadShown() (state, error) {
 // of reading.
 const tellEvery = 4096
 
-// read counts a row that was read.
-func (c *conn) read() error {
+// countRow counts a row that was read, and tells of it now and then.
+func (c *conn) countRow() error {
 	if c.told == nil {
 		return nil
 	}
