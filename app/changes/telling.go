@@ -92,18 +92,23 @@ func (s *Sides) numberBefore(number int64) int64 {
 	return number
 }
 
-// across says whether both tips lay on what a finding of before names, or on the
-// ends of its wires.
+// across says whether the tips lay on two terminals that a finding of before names,
+// or on the two ends of one of its wires.
 func (s *Sides) across(f faults.Finding, tips []string) bool {
-	places := slices.Clone(f.Terminals)
+	if len(tips) != 2 {
+		return false
+	}
+	on := func(places ...string) bool {
+		return slices.Contains(places, tips[0]) && slices.Contains(places, tips[1])
+	}
 	for _, name := range f.Wires {
 		for _, m := range []*model.Machine{s.Before, s.After} {
-			if w, there := m.Wire(name); there {
-				places = append(places, w.From.String(), w.To.String())
+			if w, there := m.Wire(name); there && on(w.From.String(), w.To.String()) {
+				return true
 			}
 		}
 	}
-	return len(tips) == 2 && slices.Contains(places, tips[0]) && slices.Contains(places, tips[1])
+	return on(f.Terminals...)
 }
 
 // blamed is a finding in a few words: its rule and what it names first.

@@ -3,6 +3,7 @@ package changes
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"bellout/assets"
@@ -54,9 +55,22 @@ func TestTellingReadingsAreAmongThoseThatDiffer(t *testing.T) {
 	if len(told) == 0 {
 		t.Error("the repair took readings with it that findings rested on, and none is named")
 	}
+	settled := map[string]string{}
 	for _, one := range told {
 		if !slices.Contains(there, one.Name) || one.Why == "" {
 			t.Errorf("%+v is none of those that differ", one)
 		}
+		if what, is := strings.CutPrefix(one.Why, "settled "); is {
+			settled[strings.Join(one.Terminals, " ")] = what
+		}
+	}
+	for tips, what := range map[string]string{"X11:7 X13:5": "rail-cross at W228", "G1:+ G3:+": "rail-cross at W228", "E6:- J3:B3": "open at W130"} {
+		if settled[tips] != what {
+			t.Errorf("%s settled %q, want %s", tips, settled[tips], what)
+		}
+	}
+	// From one end of a blamed wire to a terminal of the other net it reads a sound wire.
+	if what, is := settled["A3:- G5:-"]; is {
+		t.Errorf("A3:- G5:- settled %s", what)
 	}
 }
