@@ -79,7 +79,7 @@ func TestEvenDashesAreDashes(t *testing.T) {
 			return // a run of no length has no dashes
 		}
 		phase := float64(rapid.IntRange(0, 40).Draw(t, "phase"))
-		k := inkOf(black)
+		k := inkOf(rapid.SampledFrom([]color.NRGBA{black, {R: 200, G: 40, B: 40, A: 120}}).Draw(t, "colour"))
 		quick, plain := frame(64, 64), frame(64, 64)
 		quick.dashes(x0, y0, x1, y1, 1, []float64{float64(on), float64(off)}, phase, &k)
 		// Of four lengths it is the same pattern, which takes the general way.

@@ -56,7 +56,7 @@ func New(r *room.Room) *Place {
 	p.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(10, 4, 14, 14), p.summary), p.scroll)
 	r.Keys.Add(keys.Action{Name: "Next finding", Group: room.Findings, Key: keys.Ctrl(fyne.KeyDown), Do: func() { p.step(1) }})
 	r.Keys.Add(keys.Action{Name: "Finding before", Group: room.Findings, Key: keys.Ctrl(fyne.KeyUp), Do: func() { p.step(-1) }})
-	r.Keys.Add(keys.Action{Name: "Next failed device", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyI), Do: p.stepFailed, Able: func() bool { return p.hasFailed() }})
+	r.Keys.Add(keys.Action{Name: "Next failed device", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyI), Do: p.stepFailed, Able: p.hasFailed})
 	r.Keys.Add(keys.Action{Name: "Set the finding aside, or take it up again", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyD), Do: p.turnAside, Able: func() bool { return p.chosen() >= 0 }})
 	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Desk.Selection().Kind != desk.Nothing }})
 	r.Listen(func(what desk.Changed) {
@@ -271,11 +271,12 @@ func (p *Place) hasFailed() bool {
 	return len(p.items) > 0 && p.items[0].selection.Kind == desk.Device
 }
 
-func (p *Place) walk(by int, over func(item) bool) {
+// walk goes through the rows that are wanted, round at their ends.
+func (p *Place) walk(by int, wanted func(item) bool) {
 	p.wake()
 	var list []item
 	for _, item := range p.items {
-		if over(item) {
+		if wanted(item) {
 			list = append(list, item)
 		}
 	}
