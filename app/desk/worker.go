@@ -224,6 +224,7 @@ func (w *worker) handWith(next View, what Changed, do func()) {
 		if anew {
 			d.forget()
 		}
+		what |= d.followFinding(d.view.Report, next.Report)
 		d.view = next
 		switch {
 		case anew:
