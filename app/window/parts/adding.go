@@ -136,7 +136,7 @@ func (a *adding) submit() {
 		}
 		a.field.SetText("")
 		a.added = edit.What
-		a.hint.Set("Added: "+edit.What+". It is marked below.", look.Now().Good)
+		a.hint.Set(edit.What+". It is marked below.", look.Now().Good)
 		a.place.reveal(edit.Changes[0].After)
 		a.object.Refresh()
 		a.place.focusOn(a.field)

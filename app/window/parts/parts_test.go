@@ -66,6 +66,9 @@ func TestALineAddsADeviceAndMarksIt(t *testing.T) {
 	if row := p.table.at(); row == nil || row.ID() != "F99" || !p.table.marked["F99"] {
 		t.Errorf("the row that was added is not marked; the cursor is on %v", row)
 	}
+	if got := p.adding.hint.Text(); got != "F99 added, a fuse. It is marked below." {
+		t.Errorf("it is told as %q", got)
+	}
 	if p.adding.field.Text != "" {
 		t.Errorf("the line is still %q", p.adding.field.Text)
 	}
@@ -73,7 +76,7 @@ func TestALineAddsADeviceAndMarksIt(t *testing.T) {
 	if _, there := d.Machine().Device("F99"); there {
 		t.Error("taking it back leaves it there")
 	}
-	if strings.Contains(p.adding.hint.Text(), "Added") {
+	if strings.Contains(p.adding.hint.Text(), "added") {
 		t.Error("it still says that it was added")
 	}
 }
@@ -86,7 +89,7 @@ func TestALineThatCannotBeReadStays(t *testing.T) {
 		if p.adding.field.Text != line {
 			t.Errorf("%q became %q", line, p.adding.field.Text)
 		}
-		if p.adding.hint.Text() == "" || strings.Contains(p.adding.hint.Text(), "Added") {
+		if p.adding.hint.Text() == "" || strings.Contains(p.adding.hint.Text(), "marked below") {
 			t.Errorf("%q: what is wrong is told as %q", line, p.adding.hint.Text())
 		}
 	}
@@ -205,5 +208,28 @@ func TestAHeadSortsAndTurns(t *testing.T) {
 	last := p.listing.Cells(p.places[0])[2]
 	if first >= last {
 		t.Errorf("by title %q comes first, and turned round %q", first, last)
+	}
+}
+
+// The fields of the marked row take their room from the table: what was added
+// must not end up behind them, however high the window is.
+func TestTheRowThatWasAddedIsInSight(t *testing.T) {
+	const line = 30 // what a row of the list takes
+	p, d := at(t)
+	for high := float32(600); high <= 1000; high += 50 {
+		p.object.Resize(fyne.NewSize(900, high))
+		write(p.adding.field, `E99 lamp "work lamp" in cabinet`)
+		if id := p.table.at().ID(); id != "E99" {
+			t.Fatalf("the cursor is on %s", id)
+		}
+		p.object.Resize(fyne.NewSize(900, high+1)) // as the next frame does, which makes room for the fields
+		top, offset := float32(p.table.cursor)*line, p.table.body.GetScrollOffset()
+		if seen := offset + p.table.body.Size().Height; top < offset || top+line > seen {
+			t.Errorf("in a window of %.0f the row lies at %.0f to %.0f; %.0f to %.0f is seen", high, top, top+line, offset, seen)
+		}
+		d.Undo()
+		p.table.unmark()
+		p.table.marksChanged()
+		p.table.body.ScrollToTop()
 	}
 }

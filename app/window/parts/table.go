@@ -197,6 +197,16 @@ func newBody(t *table) *body {
 	return b
 }
 
+// Resize keeps the row of the cursor in sight where the list became lower: the
+// fields of a row that was just marked take their room from it.
+func (b *body) Resize(size fyne.Size) {
+	lower := size.Height < b.Size().Height
+	b.List.Resize(size)
+	if row := b.table.at(); lower && row != nil && b.table.marked[row.ID()] {
+		b.ScrollTo(b.table.cursor)
+	}
+}
+
 var _ desktop.Keyable = (*body)(nil)
 
 // KeyDown notes that Shift is held.
