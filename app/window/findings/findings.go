@@ -51,7 +51,8 @@ type item struct {
 
 // New returns the place.
 func New(r *room.Room) *Place {
-	p := &Place{room: r, summary: container.New(&look.Rows{Gap: 6}), rows: container.New(&look.Rows{Gap: 5})}
+	p := &Place{room: r, summary: container.New(&look.Rows{Gap: 6})}
+	p.rows = container.New(&following{Rows: look.Rows{Gap: 5}, place: p})
 	p.scroll = container.NewVScroll(container.New(layout.NewCustomPaddedLayout(4, 12, 14, 14), p.rows))
 	p.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(10, 4, 14, 14), p.summary), p.scroll)
 	r.Keys.Add(keys.Action{Name: "Next finding", Group: room.Findings, Key: keys.Ctrl(fyne.KeyDown), Do: func() { p.step(1) }})
@@ -68,6 +69,7 @@ func New(r *room.Room) *Place {
 			}
 		case what.Has(desk.Selected) && !p.late:
 			p.mark()
+			p.revealChosen()
 		}
 	})
 	p.asleep, p.late = true, true
@@ -102,6 +104,7 @@ func (p *Place) Focus() {
 	if p.chosen() < 0 {
 		p.step(1)
 	}
+	p.revealChosen()
 }
 
 // most is how many findings are listed; whoever has more mends these first.
@@ -295,6 +298,31 @@ func (p *Place) walk(by int, wanted func(item) bool) {
 	}
 	p.room.Desk.Select(list[at].selection)
 	p.reveal(list[at].card)
+}
+
+// revealChosen scrolls to what is looked at, whoever chose it.
+func (p *Place) revealChosen() {
+	if at := p.chosen(); at >= 0 && p.scroll.Size().Height > 0 {
+		p.reveal(p.items[at].card)
+	}
+}
+
+// following lays the rows out, and keeps what is looked at in sight where they
+// became narrower or wider: the column that opens beside the list breaks the lines
+// of its cards anew, and all of them move.
+type following struct {
+	look.Rows
+	place *Place
+	wide  float32
+}
+
+// Layout lays them out.
+func (f *following) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	f.Rows.Layout(objects, size)
+	if f.wide != size.Width && !f.place.late {
+		f.wide = size.Width
+		f.place.revealChosen()
+	}
 }
 
 // reveal scrolls to a row that cannot be seen.
