@@ -50,7 +50,7 @@ func (i *Inspector) showSuspect(at int, suspect causes.Suspect) {
 			if shown++; shown > evidenceMost {
 				break
 			}
-			points := look.Line(fmt.Sprintf("%+.1f", line.Points), t.Soft, theme.SizeNameText, fyne.TextStyle{Monospace: true})
+			points := look.Line(pointsWords(line.Points), t.Soft, theme.SizeNameText, fyne.TextStyle{Monospace: true})
 			card = append(card, container.New(&look.Leading{Gap: 10}, points, look.Prose(line.Text)))
 		}
 	}
@@ -65,6 +65,10 @@ func (i *Inspector) showSuspect(at int, suspect causes.Suspect) {
 	}
 	i.add(look.Card(card...))
 }
+
+// pointsWords is what a line of evidence weighs, as wide whether it has one digit
+// before the point or two, so that what is said beside them stands in one line.
+func pointsWords(points float64) string { return fmt.Sprintf("%+5.1f", points) }
 
 // settling is the probe of the first suspect; nil if there is none.
 func (i *Inspector) settling() *causes.Probe {
