@@ -46,7 +46,7 @@ func TestSheetsAreSeenAndWritten(t *testing.T) {
 		t.Fatalf("Ctrl E leaves the keyboard at %T", w.Fyne().Canvas().Focused())
 	}
 	field.SetText(out)
-	key(w, fyne.KeyReturn)
+	press(t, w, "Ctrl E") // the key of the button Write, now that the path can be read
 	content, err := os.ReadFile(out)
 	if err != nil || !bytes.HasPrefix(content, []byte("%PDF")) {
 		t.Fatalf("%d bytes, %v", len(content), err)

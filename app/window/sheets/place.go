@@ -106,7 +106,7 @@ func (p *Place) addActions() {
 	}
 	open := func() bool { return p.room.Desk.View().Path != "" }
 	for _, action := range []keys.Action{
-		{Name: "Write the sheet, or the book, to a file", Group: group, Key: keys.Ctrl(fyne.KeyE), Do: p.writing.focus, Able: drawn},
+		{Name: "Write the sheet, or the book, to a file", Group: group, Key: keys.Ctrl(fyne.KeyE), Do: p.writing.key, Able: drawn},
 		{Name: "Print the sheet", Group: group, Key: keys.Ctrl(fyne.KeyP), Do: p.writing.print, Able: drawn},
 		{Name: "A4 or Letter", Group: group, Key: keys.CtrlShift(fyne.KeyP), Do: p.turnPaper, Able: here},
 		{Name: "Sheet for replacing the device that is looked at", Group: group, Key: keys.CtrlShift(fyne.KeyR), Do: p.replace, Able: func() bool { return p.device() != "" }},

@@ -56,7 +56,15 @@ func newWriting(p *Place) *writing {
 	return w
 }
 
-func (w *writing) focus() { w.place.focusOn(w.field) }
+// key is the button's: the path is read first, then the same key writes.
+func (w *writing) key() {
+	if canvas := w.place.room.Canvas(); canvas != nil && canvas.Focused() == w.field {
+		w.submit()
+		return
+	}
+	w.place.focusOn(w.field)
+	w.place.room.Desk.Say("Enter, or Ctrl E once more, writes the sheet to this path.")
+}
 
 // proposed is the path that stands there until somebody types another.
 func (w *writing) proposed() string {
