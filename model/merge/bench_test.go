@@ -22,7 +22,7 @@ func BenchmarkPlan(b *testing.B) {
 		}
 	}
 	for b.Loop() {
-		plan := New(base, mine, theirs)
+		plan := planned(base, mine, theirs)
 		result, err := plan.Decide(nil)
 		if err != nil || len(plan.Conflicts()) > 0 || len(result.Edit.Changes) != 2 {
 			b.Fatal(err, plan.Conflicts(), result)

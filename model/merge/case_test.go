@@ -54,7 +54,7 @@ func change[T model.Row](m *model.Machine, id string, with func(*T)) model.Chang
 
 func merged(t *testing.T, base, mine, theirs *model.Machine, choose func(Conflict) Choice) (*model.Machine, []Conflict, *Result) {
 	t.Helper()
-	plan := New(base, mine, theirs)
+	plan := planned(base, mine, theirs)
 	result, err := plan.Decide(choose)
 	if err != nil {
 		t.Fatal(err)

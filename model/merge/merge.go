@@ -82,15 +82,6 @@ type key struct {
 
 func keyOf(row model.Row) key { return key{row.Table(), row.ID()} }
 
-// New is Make for who cannot be stopped.
-func New(base, mine, theirs *model.Machine) *Plan {
-	p, err := Make(context.Background(), base, mine, theirs)
-	if err != nil {
-		panic("merge: " + err.Error()) // a background context does not end
-	}
-	return p
-}
-
 // Make plans to bring theirs into mine; base is the machine that both began
 // with. The three are left as they are. Error: that of ctx, looked at between
 // steps and every few thousand rows. Cost: linear in all.

@@ -31,7 +31,7 @@ func parted(t *rapid.T, markA, markB string) (base, a, b *model.Machine) {
 }
 
 func decide(t *rapid.T, base, mine, theirs *model.Machine, choose func(Conflict) Choice) (*model.Machine, *Result) {
-	result, err := New(base, mine, theirs).Decide(choose)
+	result, err := planned(base, mine, theirs).Decide(choose)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +83,7 @@ func TestWhereOnlyOneWentOn(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		base, a, _ := parted(t, "a", "a")
 		for name, m := range map[string][3]*model.Machine{"with itself": {base, a, a}, "with what it was": {base, a, base}} {
-			plan := New(m[0], m[1], m[2])
+			plan := planned(m[0], m[1], m[2])
 			if list := plan.Conflicts(); list == nil || len(list) > 0 {
 				t.Fatalf("%s: %+v", name, list)
 			}
@@ -91,7 +91,7 @@ func TestWhereOnlyOneWentOn(t *testing.T) {
 				t.Fatalf("%s: %+v, %v", name, result, err)
 			}
 		}
-		if list := New(base, base, a).Conflicts(); len(list) > 0 {
+		if list := planned(base, base, a).Conflicts(); len(list) > 0 {
 			t.Fatalf("with what it became: %+v", list)
 		}
 		merged, result := decide(t, base, base, a, nil)
@@ -122,7 +122,7 @@ func TestMergedBothWaysTheMachinesAreEqual(t *testing.T) {
 	conflicts := 0
 	rapid.Check(t, func(t *rapid.T) {
 		base, a, b := parted(t, "n", "n")
-		conflicts += len(New(base, a, b).Conflicts())
+		conflicts += len(planned(base, a, b).Conflicts())
 		mergedA, _ := decide(t, base, a, b, sided(true))
 		mergedB, _ := decide(t, base, b, a, sided(false))
 		alike(t, mergedA, mergedB, "merged both ways")
@@ -168,7 +168,7 @@ func TestDisjointEditsCommute(t *testing.T) {
 		if ab.Apply(one) != nil || ab.Apply(two) != nil || ba.Apply(two) != nil || ba.Apply(one) != nil {
 			return // one hangs on what the other deletes
 		}
-		plan := New(base, a, b)
+		plan := planned(base, a, b)
 		if list := plan.Conflicts(); len(list) > 0 {
 			t.Fatalf("conflicts: %+v", list)
 		}
@@ -247,6 +247,15 @@ func TestAnyChoiceGivesAMachine(t *testing.T) {
 			}
 		}
 	})
+}
+
+// planned is Make where nobody stops it.
+func planned(base, mine, theirs *model.Machine) *Plan {
+	p, err := Make(context.Background(), base, mine, theirs)
+	if err != nil {
+		panic(err)
+	}
+	return p
 }
 
 func rowsIn(t *rapid.T, m *model.Machine) map[key]model.Row {

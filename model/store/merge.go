@@ -8,7 +8,7 @@ import (
 )
 
 // Merge brings the work of another copy into this file, as one edit, by the
-// decisions in result; Base gave parting, and merge.New(parting.Base,
+// decisions in result; Base gave parting, and merge.Make(ctx, parting.Base,
 // f.Machine(), other.Machine()) the plan. Pictures come with their photos. An
 // edit of no changes does nothing. ErrChanged where either file was written to
 // meanwhile: Refresh the other, or open it again, and begin anew with Base.

@@ -33,7 +33,7 @@ func takeIn(f, other *File, choose func(merge.Conflict) merge.Choice) (*merge.Re
 	if err != nil {
 		return nil, err
 	}
-	result, err := merge.New(parting.Base, f.Machine(), other.Machine()).Decide(choose)
+	result, err := planned(parting.Base, f.Machine(), other.Machine()).Decide(choose)
 	if err != nil {
 		return nil, err
 	}
@@ -121,7 +121,7 @@ func TestTwoCopiesBecomeOne(t *testing.T) {
 			if round == 0 && difference(parting.Base, base) != "" {
 				rt.Fatalf("the base: %s", difference(parting.Base, base))
 			}
-			conflicts += len(merge.New(parting.Base, a.Machine(), b.Machine()).Conflicts())
+			conflicts += len(planned(parting.Base, a.Machine(), b.Machine()).Conflicts())
 			oldA := a.Machine().Clone()
 			plainA := filepath.Join(root, fmt.Sprintf("%d-%d-old.bellout", count, round))
 			must(t, a.Backup(context.Background(), plainA, nil))
@@ -262,7 +262,7 @@ func TestAMergeOfWhatWasWrittenMeanwhile(t *testing.T) {
 	must(t, b.Do(model.Edit{What: "H1", Changes: added(device("H1", "1")...)}))
 	parting, err := a.Base(b)
 	must(t, err)
-	result, err := merge.New(parting.Base, a.Machine(), b.Machine()).Decide(nil)
+	result, err := planned(parting.Base, a.Machine(), b.Machine()).Decide(nil)
 	must(t, err)
 	must(t, b.Do(model.Edit{What: "H2", Changes: added(device("H2", "1")...)}))
 	before := a.Machine().Clone()
@@ -358,7 +358,7 @@ func TestEveryOperationOfAMergeFails(t *testing.T) {
 	must(t, b.Do(model.Edit{What: "W1", Changes: []model.Change{{Before: before, After: after}}}))
 	parting, err := a.Base(b)
 	must(t, err)
-	result, err := merge.New(parting.Base, a.Machine(), b.Machine()).Decide(nil)
+	result, err := planned(parting.Base, a.Machine(), b.Machine()).Decide(nil)
 	must(t, err)
 	old := a.Machine().Clone()
 	for fail := 1; ; fail++ {
@@ -525,4 +525,13 @@ func TestOlderWorkComesInLater(t *testing.T) {
 			t.Errorf("%d readings", len(f.Machine().Readings))
 		}
 	}
+}
+
+// planned is merge.Make where nobody stops it.
+func planned(base, mine, theirs *model.Machine) *merge.Plan {
+	p, err := merge.Make(context.Background(), base, mine, theirs)
+	if err != nil {
+		panic(err)
+	}
+	return p
 }
