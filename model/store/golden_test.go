@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"reflect"
 	"testing"
 )
 
@@ -36,6 +37,7 @@ func writeGoldenFile(t *testing.T) {
 	for _, step := range goldenSteps[len(migrations)]() {
 		must(t, step.do(f))
 	}
+	must(t, keepGoldenBench(f))
 	must(t, f.Close())
 	content, err := os.ReadFile(path)
 	must(t, err)
@@ -43,6 +45,19 @@ func writeGoldenFile(t *testing.T) {
 	w, _ := gzip.NewWriterLevel(&packed, gzip.BestCompression)
 	_, err = w.Write(content)
 	must(t, errors.Join(err, w.Close(), os.MkdirAll("testdata", 0o755), os.WriteFile(goldenPath(len(migrations)), packed.Bytes(), 0o644)))
+}
+
+// goldenBench is what the golden files keep for the bench, from the version on that
+// has room for it.
+var goldenBench = BenchThings{BenchHeld: {"unplugged J4", "lifted W12"}, BenchLive: {"volts-dc 12 0 G1:+ G1:-"}, BenchAside: {"open W1"}}
+
+func keepGoldenBench(f *File) error {
+	for _, kind := range benchKinds {
+		if err := f.KeepBench(kind, goldenBench[kind]); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func readGoldenFile(t *testing.T, version int) {
@@ -60,6 +75,13 @@ func readGoldenFile(t *testing.T, version int) {
 	}
 	f := reopen(t, path, ReadWrite)
 	check(t, f)
+	bench := BenchThings{}
+	if version >= 4 {
+		bench = goldenBench
+	}
+	if got, err := f.Bench(); err != nil || !reflect.DeepEqual(got, bench) {
+		t.Errorf("for the bench it keeps %v, %v, want %v", got, err, bench)
+	}
 
 	fresh, _ := create(t)
 	for _, step := range goldenSteps[version]() {
