@@ -134,8 +134,10 @@ func capital(text string) string {
 // tips say where each tip goes.
 func (d boarder) tips(now touch) []fyne.CanvasObject {
 	t := look.Now()
+	drawn := float32(0.74) // the probe, in parts of the reference
 	if d.brief == mostBrief {
 		d.size.ref *= 0.8
+		drawn = 0.35 // side by side the room is for the reference
 	}
 	var objects []fyne.CanvasObject
 	for tip, ref := range now.tips {
@@ -158,7 +160,7 @@ func (d boarder) tips(now touch) []fyne.CanvasObject {
 			where = ""
 		}
 		objects = append(objects, container.New(&tipRow{d.size},
-			newProbeTip(desk.Tip(tip), float32(int(d.size.ref*0.74))),
+			newProbeTip(desk.Tip(tip), float32(int(d.size.ref*drawn))),
 			look.NewFitted(text, d.size.ref, ink, fyne.TextStyle{Monospace: true, Bold: true}),
 			d.small(where, t.Soft)))
 	}

@@ -136,7 +136,7 @@ func (b *Bench) skip() {
 	case taken, proposed:
 		b.draft.logged = b.noted()
 		b.desk.Skip()
-		b.panel.say(saidHint, "Skipped for this sitting; another one is looked for.")
+		b.panel.say(saidHint, "Skipped; another one is looked for. Another goal may bring it back.")
 		b.focus(b.panel.value)
 	case byHand:
 		b.panel.say(saidHint, "Skipping is for proposed probes; this touch is your own. F6 takes the proposed one.")

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
 	"bellout/app/desk"
@@ -170,5 +171,26 @@ func TestAloneTheRightSaysWhyUntilThereIsAnAnswer(t *testing.T) {
 	s.lay(s.bench.Alone(), fyne.NewSize(1400, 860))
 	if words := read(s.bench.panel.aside); !strings.Contains(words, "Why") || !strings.Contains(words, "capacitors discharged") {
 		t.Errorf("at the right stands %q", words)
+	}
+}
+
+// The bench alone is read from the floor: in a low window too a terminal is larger
+// than the words beside it, never squeezed by the probe that is drawn before it.
+func TestAloneInALowWindowTerminalsAreLarge(t *testing.T) {
+	s := column(t)
+	s.lay(s.bench.Alone(), fyne.NewSize(900, 560))
+	s.tipsAt("b4:vcc", "j6:b1")
+	s.tipsInSight()
+	seen := 0
+	for _, object := range test.LaidOutObjects(s.bench.panel.upper) {
+		if text, is := object.(*canvas.Text); is && (text.Text == "B4:VCC" || text.Text == "J6:B1") {
+			seen++
+			if least := s.bench.panel.size.text; text.TextSize < least {
+				t.Errorf("brief %d: %s is written in %.0f, want %.0f at least", s.bench.panel.brief, text.Text, text.TextSize, least)
+			}
+		}
+	}
+	if seen != 2 {
+		t.Fatalf("%d terminals are seen", seen)
 	}
 }
