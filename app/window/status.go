@@ -111,12 +111,17 @@ func (s *status) showWork() {
 
 func percent(done, of int) string { return fmt.Sprintf("%d %%", 100*min(done, of)/of) }
 
-// haltKey stops the long work that began last.
+// haltKey stops the long work that it stands beside.
 var haltKey = keys.Ctrl(fyne.KeyH)
 
-// halt stops the long work that began last.
+// halt stops the long work of this line that began last; where there is none, the
+// file that is being opened.
 func (w *Window) halt() {
-	if tasks := w.desk.Tasks(); len(tasks) > 0 {
+	tasks := w.status.tasks()
+	if len(tasks) == 0 {
+		tasks = w.desk.Tasks()
+	}
+	if len(tasks) > 0 {
 		tasks[len(tasks)-1].Stop()
 	}
 }
