@@ -113,7 +113,7 @@ func (p *Place) addActions() {
 		{Name: "Name the present state", Group: group, Key: keys.CtrlShift(fyne.KeyN), Do: to(states, func() { p.before.focusName() }), Able: open},
 		{Name: "Compare two states", Group: group, Key: keys.CtrlShift(fyne.KeyB), Do: to(states, func() { p.before.focusFrom() }), Able: open},
 		{Name: "Show the comparison on the chart", Group: group, Key: keys.CtrlShift(fyne.KeyK), Do: p.before.showOnChart, Able: p.before.compared},
-		{Name: "Give the bench what must be verified again", Group: group, Key: keys.CtrlShift(fyne.KeyQ), Do: p.queue, Able: func() bool { return p.replaces() || p.before.hasChecks() }},
+		{Name: "Give the bench what is to be measured", Group: group, Key: keys.CtrlShift(fyne.KeyQ), Do: p.queue, Able: func() bool { return p.replaces() || p.before.hasChecks() }},
 		{Name: "Bring in the work of another copy", Group: group, Key: keys.CtrlShift(fyne.KeyO), Do: to(joining, func() { p.join.focusPath() }), Able: open},
 		{Name: "Conflict: take mine", Group: group, Key: keys.CtrlShift(fyne.KeyM), Do: func() { p.join.take("mine") }, Able: p.join.deciding},
 		{Name: "Conflict: take theirs", Group: group, Key: keys.CtrlShift(fyne.KeyY), Do: func() { p.join.take("theirs") }, Able: p.join.deciding},
