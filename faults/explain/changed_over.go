@@ -11,7 +11,10 @@ import (
 // instead of two. By number of the reading. A single open wire proposes nothing
 // here: most of its neighbours will prove themselves in their turn.
 func (x *Explainer) changedOver(items []*Item) map[int64][]Hypothesis {
-	type end struct{ item, wire, terminal int }
+	type end struct {
+		item, wire, terminal int
+		acquitted            bool // of being open
+	}
 	meeting := map[string][]end{} // by device
 	var order []string
 	c, m := x.judge.Rest, x.judge.Machine
@@ -22,12 +25,13 @@ func (x *Explainer) changedOver(items []*Item) map[int64][]Hypothesis {
 				continue
 			}
 			once[h.Element] = true
+			acquitted := x.acquits(h)
 			for _, t := range [2]int{c.Elements[h.Element].A, c.Elements[h.Element].B} {
 				device := m.Terminals[t].Device
 				if meeting[device] == nil {
 					order = append(order, device)
 				}
-				meeting[device] = append(meeting[device], end{i, h.Element, t})
+				meeting[device] = append(meeting[device], end{i, h.Element, t, acquitted})
 			}
 		}
 	}
@@ -38,7 +42,7 @@ func (x *Explainer) changedOver(items []*Item) map[int64][]Hypothesis {
 		ends := meeting[device]
 		for k, one := range ends {
 			for _, other := range ends[k+1:] {
-				if one.item == other.item || of[one.terminal] == of[other.terminal] {
+				if one.item == other.item || of[one.terminal] == of[other.terminal] || one.acquitted && other.acquitted {
 					continue
 				}
 				place := at(Swap)
@@ -47,9 +51,9 @@ func (x *Explainer) changedOver(items []*Item) map[int64][]Hypothesis {
 					place.Element, place.A, place.Other, place.B = place.Other, place.B, place.Element, place.A
 				}
 				of := pair{min(one.item, other.item), max(one.item, other.item)}
-				// a reading that acquits the break may be the one that shows where the
-				// wire went: what counts is whether one acquits the exchange
-				if !slices.Contains(list[of], place) && len(list[of]) < mostSwaps && !x.acquits(Hypothesis{Place: place}) {
+				// a reading that acquits one of the breaks may be the one that shows
+				// where its wire went
+				if !slices.Contains(list[of], place) && len(list[of]) < mostSwaps {
 					list[of] = append(list[of], place)
 				}
 			}

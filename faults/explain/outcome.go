@@ -40,12 +40,13 @@ func (s *search) explanation() Explanation {
 	for _, h := range s.all[best].members {
 		e.Causes = append(e.Causes, s.cause(h, s.all[best], chances, spots))
 	}
-	slices.SortStableFunc(e.Causes, func(a, b Cause) int { return compareChances(b.Confidence, a.Confidence) })
+	slices.SortStableFunc(e.Causes, func(a, b Cause) int { return CompareChances(b.Confidence, a.Confidence) })
 	return e
 }
 
-// compareChances leaves out the digits that rounding makes.
-func compareChances(a, b float64) int { return cmp.Compare(math.Round(a*1e9), math.Round(b*1e9)) }
+// CompareChances compares two chances, scores or bits without the digits that
+// rounding makes: what was worked out in another order comes in the same place.
+func CompareChances(a, b float64) int { return cmp.Compare(math.Round(a*1e9), math.Round(b*1e9)) }
 
 // pick returns the likeliest set that is not empty, -1 if there is none. Sets
 // that differ only in sizes, or in where two nets touch, say the same of what is
@@ -136,7 +137,7 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 		seen[spot] = true
 		cause.Rivals = append(cause.Rivals, Rival{rival, instead[spot]})
 	}
-	slices.SortStableFunc(cause.Rivals, func(a, b Rival) int { return compareChances(b.Confidence, a.Confidence) })
+	slices.SortStableFunc(cause.Rivals, func(a, b Rival) int { return CompareChances(b.Confidence, a.Confidence) })
 	if len(cause.Rivals) > mostRivals {
 		cause.Rivals = cause.Rivals[:mostRivals]
 	}

@@ -242,7 +242,8 @@ func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 	place = place.sized(ohms)
 	switch place.Fault {
 	case WireHigh, LinkHigh, JointHigh:
-		prior *= sizeShare * math.Min(1, rareAboveOhms/max(ohms, 1))
+		rare := math.Min(1, rareAboveOhms/max(ohms, 1))
+		prior *= sizeShare * rare * rare
 	}
 	return Hypothesis{Place: place, Ohms: place.bandOhms(), Prior: prior}
 }
@@ -252,7 +253,7 @@ func sizedHypothesis(place Place, ohms, prior float64) Hypothesis {
 // break, of which the rest of the network says beforehand what it reads. Sizes
 // spread evenly over their logarithm from 0.5 ohm to a kilohm, which is some eight
 // e-folds, and a part tells them apart to a fifth or so. Above that they get
-// rare: copper that lets go reads as open, and what is then read is an input
+// rare, with the square of it: copper that lets go reads as open, and what is then read is an input
 // that lies beside. Judgement.
 const (
 	sizeShare     = 0.045

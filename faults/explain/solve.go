@@ -130,7 +130,7 @@ const (
 // extend adds one fault to the best sets of a level, where they leave readings
 // unexplained, and returns the places of the new sets.
 func (s *search) extend(level []int) []int {
-	slices.SortStableFunc(level, func(a, b int) int { return compareChances(s.all[b].score, s.all[a].score) })
+	slices.SortStableFunc(level, func(a, b int) int { return CompareChances(s.all[b].score, s.all[a].score) })
 	if len(level) > beam {
 		level = level[:beam]
 	}
@@ -162,7 +162,7 @@ func (s *search) extend(level []int) []int {
 		}
 	}
 	if len(level) > 0 && len(s.all[level[0]].members) > 0 {
-		slices.SortStableFunc(list, func(a, b promise) int { return compareChances(b.score, a.score) })
+		slices.SortStableFunc(list, func(a, b promise) int { return CompareChances(b.score, a.score) })
 		top := s.topScore()
 		for at, l := range list {
 			if at >= mostWeighed || l.score < top-hopeless && at >= beam {

@@ -1,7 +1,6 @@
 package explain
 
 import (
-	"cmp"
 	"slices"
 
 	"bellout/faults/judge"
@@ -53,7 +52,7 @@ func (s *search) suspicion() Suspicion {
 		}
 		out.Sets = append(out.Sets, set)
 	}
-	slices.SortStableFunc(out.Sets, func(a, b Set) int { return cmp.Compare(b.Chance, a.Chance) })
+	slices.SortStableFunc(out.Sets, func(a, b Set) int { return CompareChances(b.Chance, a.Chance) })
 	if len(out.Sets) > mostSuspected {
 		out.Sets = out.Sets[:mostSuspected]
 		sum := 0.0

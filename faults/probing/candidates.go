@@ -1,7 +1,6 @@
 package probing
 
 import (
-	"cmp"
 	"slices"
 
 	"bellout/faults/explain"
@@ -92,7 +91,7 @@ func (p *Planner) heaviest(weight map[int]float64, most int) []int {
 		tips = append(tips, t)
 	}
 	slices.SortFunc(tips, func(a, b int) int {
-		if order := cmp.Compare(weight[b], weight[a]); order != 0 {
+		if order := explain.CompareChances(weight[b], weight[a]); order != 0 {
 			return order
 		}
 		return model.CompareRefs(p.ref(a), p.ref(b))

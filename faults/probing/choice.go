@@ -1,7 +1,6 @@
 package probing
 
 import (
-	"cmp"
 	"container/heap"
 	"math"
 	"slices"
@@ -124,7 +123,7 @@ func (c *chooser) choose(chances []float64) int {
 			list = append(list, scored{i, info / t.cost})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b scored) int { return cmp.Compare(b.score, a.score) })
+	slices.SortStableFunc(list, func(a, b scored) int { return explain.CompareChances(b.score, a.score) })
 	if len(list) == 0 {
 		return -1
 	}

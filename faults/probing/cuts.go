@@ -1,7 +1,6 @@
 package probing
 
 import (
-	"cmp"
 	mathbits "math/bits"
 	"slices"
 
@@ -38,7 +37,7 @@ func (p *Planner) cuts(s *suspects, red, black int) []model.Conditions {
 		return sum
 	}
 	slices.SortFunc(singles, func(x, y cut) int {
-		if order := cmp.Compare(uneven(weight(x.behind), total)*troubleOf(x.at), uneven(weight(y.behind), total)*troubleOf(y.at)); order != 0 {
+		if order := explain.CompareChances(uneven(weight(x.behind), total)*troubleOf(x.at), uneven(weight(y.behind), total)*troubleOf(y.at)); order != 0 {
 			return order
 		}
 		return model.Compare(x.at.String(), y.at.String())

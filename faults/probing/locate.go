@@ -1,7 +1,6 @@
 package probing
 
 import (
-	"cmp"
 	"slices"
 
 	"bellout/faults/explain"
@@ -17,7 +16,9 @@ func (p *Planner) locate() (Proposal, bool) {
 	}
 	p.recallSpent()
 	groups := p.suspects()
-	slices.SortStableFunc(groups, func(a, b suspects) int { return cmp.Compare(explain.Entropy(b.shares), explain.Entropy(a.shares)) })
+	slices.SortStableFunc(groups, func(a, b suspects) int {
+		return explain.CompareChances(explain.Entropy(b.shares), explain.Entropy(a.shares))
+	})
 	for i := range groups {
 		if _, share := groups[i].leading(); share >= enough {
 			continue
@@ -115,7 +116,7 @@ func (p *Planner) bestTouch(s *suspects, least float64) (Proposal, bool) {
 	}
 	list = append(list, p.again(s)...)
 	list = slices.DeleteFunc(list, func(t tried) bool { return t.score*t.test.cost < least })
-	slices.SortStableFunc(list, func(a, b tried) int { return cmp.Compare(b.score, a.score) })
+	slices.SortStableFunc(list, func(a, b tried) int { return explain.CompareChances(b.score, a.score) })
 	list = list[:min(mostWeighed, len(list))]
 	if len(list) == 0 {
 		return Proposal{}, false

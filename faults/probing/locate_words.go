@@ -1,11 +1,11 @@
 package probing
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 
+	"bellout/faults/explain"
 	"bellout/model"
 )
 
@@ -63,7 +63,7 @@ func (p *Planner) mostLikely(shares []float64, texts []string, most int) string 
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(shares[b], shares[a]) })
+	slices.SortStableFunc(order, func(a, b int) int { return explain.CompareChances(shares[b], shares[a]) })
 	var names []string
 	for _, at := range order[:min(most, len(order))] {
 		if shares[at] >= 0.05 || len(names) == 0 {

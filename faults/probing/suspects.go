@@ -87,7 +87,7 @@ func (s *suspects) listMembers() {
 // leading returns the repair with most of the chances, and its share.
 func (s *suspects) leading() (repair int, share float64) {
 	for r, chance := range s.shares {
-		if chance > share {
+		if chance > share*(1+1e-9) {
 			repair, share = r, chance
 		}
 	}
