@@ -32,6 +32,12 @@ func (w *Window) touch(do func()) {
 	w.showCaution()
 }
 
+// cautionHolds is true for the keys of what lies behind the card while it asks: they
+// would work on what cannot be seen, and take the keyboard from its Enter.
+func (w *Window) cautionHolds(action *keys.Action) bool {
+	return w.waiting != nil && w.overlay != nil && w.overlay.up() && action.Group != groupWindow
+}
+
 func (w *Window) showCaution() {
 	t := look.Now()
 	rows := container.New(layout.NewFormLayout())

@@ -85,6 +85,7 @@ func (w *Window) build() {
 	}
 	w.stops = nil
 	w.keys = &keys.Map{Refused: func(action *keys.Action) { w.desk.Say(action.Name + ": not now.") }}
+	w.keys.Held = w.cautionHolds
 	w.room = &room.Room{
 		Desk: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
 		Bench:  w.bringBench,

@@ -73,8 +73,11 @@ func (k Key) String() string {
 // Map holds the actions of one window.
 type Map struct {
 	actions []*Action
-	// Changed is called after an action was done, or found not to be possible.
+	// Refused is called where an action is not possible now.
 	Refused func(*Action)
+	// Held is true for what must wait until something that asks is answered; nil
+	// holds nothing back.
+	Held func(*Action) bool
 }
 
 // Add adds an action and returns it. Two actions of one key are a mistake in
@@ -101,7 +104,7 @@ func (m *Map) at(key Key) *Action {
 
 // Run does an action, if it can be done now.
 func (m *Map) Run(action *Action) {
-	if action.Able != nil && !action.Able() {
+	if m.Held != nil && m.Held(action) || action.Able != nil && !action.Able() {
 		if m.Refused != nil {
 			m.Refused(action)
 		}
