@@ -14,7 +14,7 @@ type Live struct {
 	Mode       model.Mode // volts-dc or volts-ac
 	Volts      float64
 	Reading    int64 // its number; 0 until it is stored
-	Earlier    bool  // read in an earlier sitting
+	Earlier    bool  // it comes from the file: read in an earlier sitting, or in another window
 	// Unread is the line that the file keeps of it, where that cannot be read: what
 	// is live, and where, nobody knows then.
 	Unread string

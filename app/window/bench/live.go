@@ -26,12 +26,9 @@ func liveWords(live desk.Live) string {
 		return "What the file keeps of a live pair cannot be read: " + live.Unread
 	}
 	value := judge.ValueText(model.Reading{Mode: live.Mode, Value: model.Value{Kind: model.ShowsNumber, Number: live.Volts}})
-	if live.Mode == model.ModeVoltsAC {
-		value += " AC"
-	}
 	words := fmt.Sprintf("%s from %s to %s", value, live.Red, live.Black)
 	if live.Earlier {
-		words += ", in an earlier sitting, and not proven dead since"
+		words += ", as the file has it, and not proven dead since"
 	}
 	return words
 }

@@ -8,6 +8,7 @@ import (
 
 	"bellout/app/desk"
 	"bellout/faults/judge"
+	"bellout/model"
 )
 
 // tipsAt puts the tips by hand, the caret in the value field.
@@ -122,6 +123,11 @@ func TestReadOnlyTipsAreWrittenAndOnlyStoringIsRefused(t *testing.T) {
 // made up for it.
 func TestALivePairThatCannotBeReadHasItsWords(t *testing.T) {
 	if got := liveWords(desk.Live{Unread: "volts-dc twelve"}); got != "What the file keeps of a live pair cannot be read: volts-dc twelve" {
+		t.Errorf("it says %q", got)
+	}
+	// Another window on the file may have read it a minute ago.
+	earlier := desk.Live{Mode: model.ModeVoltsAC, Volts: 230, Red: model.TerminalRef{Device: "X1", Mark: "L"}, Black: model.TerminalRef{Device: "X1", Mark: "N"}, Earlier: true}
+	if got := liveWords(earlier); got != "230 V AC from X1:L to X1:N, as the file has it, and not proven dead since" {
 		t.Errorf("it says %q", got)
 	}
 }
