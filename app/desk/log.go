@@ -19,6 +19,8 @@ type Outcome struct {
 	Findings []faults.Finding // those that it brought; never nil
 	// Wire is the wire that it found; empty if none.
 	Wire string
+	// Leaves says what it leaves likeliest, if it was asked for in a search.
+	Leaves string
 }
 
 // Outcome returns what the last reading of this sitting means; nil before the
@@ -47,10 +49,7 @@ func (d *Desk) Log(entry Entry) error {
 	if complaints := reading.Validate(); len(complaints) > 0 {
 		return complaints[0]
 	}
-	var took *probing.Probe
-	if d.offered != nil {
-		took = d.offered.Probe
-	}
+	took := d.offered
 	d.offered = nil
 	d.NoteVolts(entry)
 	d.ConfirmConditions()
@@ -80,7 +79,7 @@ func (d *Desk) checkTips() error {
 	return nil
 }
 
-func (w *worker) log(reading model.Reading, took *probing.Probe) {
+func (w *worker) log(reading model.Reading, took *probing.Proposal) {
 	if w.file == nil {
 		return
 	}
@@ -115,8 +114,9 @@ func (w *worker) log(reading model.Reading, took *probing.Probe) {
 		w.tellOwner(Notice{Text: "not stored: " + err.Error(), Bad: true})
 		return
 	}
-	if took != nil {
-		w.planner.Took(*took)
+	if took != nil && took.Probe != nil {
+		w.planner.Took(*took.Probe)
+		outcome.Leaves = w.planner.Leaves(*took)
 	}
 	w.read, w.due = true, true
 	d := w.desk

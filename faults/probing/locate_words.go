@@ -13,12 +13,13 @@ import (
 func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
 	made := p.proposal(t.red, t.black, t.mode, t.conditions)
 	made.GainBits = bits(t.test.information(s.chances, s.repairs))
+	made.Asked = slices.Clone(s.Surprising)
 	_, share := s.leading()
 	made.Reason = fmt.Sprintf("%s may explain %s; this touch splits the suspicion. About %s more to settle it.",
 		p.mostLikely(s.shares, s.texts, 3), readingsText(s.Surprising), counted(math.Ceil(HuffmanLength(s.shares)), "reading"))
 	if share >= knownBroken {
 		repair, _ := s.leading()
-		made.Reason = fmt.Sprintf("%s is the likeliest (%s) to explain %s; this touch settles it or acquits it.", s.texts[repair], percent(share), readingsText(s.Surprising))
+		made.Reason = fmt.Sprintf("%s is the likeliest (%s) to explain %s; this touch weighs most for it or against it.", s.texts[repair], percent(share), readingsText(s.Surprising))
 	}
 	if t.again {
 		made.Reason = "The same touch again, with firm tips: it tells a slip of the tip from a fault. " + made.Reason
@@ -38,6 +39,21 @@ func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
 		made.Proves = proves
 	}
 	return made
+}
+
+// Leaves says what a touch that was proposed to search leaves likeliest, now that
+// the session took its answer; empty for any other touch.
+func (p *Planner) Leaves(asked Proposal) string {
+	if asked.Goal != Locate || len(asked.Asked) == 0 {
+		return ""
+	}
+	p.look()
+	for _, s := range p.suspects() {
+		if slices.ContainsFunc(s.Surprising, func(number int64) bool { return slices.Contains(asked.Asked, number) }) {
+			return "It leaves " + p.mostLikely(s.shares, s.texts, 2) + "."
+		}
+	}
+	return "It leaves nothing to explain: a slip of the tip, or a joint that moves."
 }
 
 // provenBy returns the wires that a good answer would prove.

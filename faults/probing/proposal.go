@@ -66,6 +66,9 @@ type Proposal struct {
 	Answers []Answer `json:"-"` // what each answer would mean
 	Prepare []string `json:"-"` // what to do to the machine before
 	Caution string   `json:"-"`
+	// Asked are the surprising readings that it is to explain; nil where it searches
+	// for nothing.
+	Asked []int64 `json:"-"`
 	// Confirms says that the place is found, and looked at once more.
 	Confirms bool `json:"-"`
 }

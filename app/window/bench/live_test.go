@@ -86,8 +86,18 @@ func TestWhatProvesNothingIsNotGreen(t *testing.T) {
 		if !vague || outcome == nil || outcome.Outcome != judge.Agrees || s.bench.proves(outcome.Reading.Number) {
 			continue
 		}
+		if words := s.board(); !strings.Contains(words, narrows) || !strings.HasPrefix(outcome.Leaves, "It leaves ") || strings.Contains(words, "AGREES") {
+			t.Errorf("asked for in a search: the board says %.120q, and it leaves %q", words, outcome.Leaves)
+		}
+		// the same touch of one's own accord
+		s.tipsAt(strings.ToLower(outcome.Reading.Red.String()), strings.ToLower(outcome.Reading.Black.String()))
+		s.write("OL")
+		s.press(fyne.KeyReturn)
+		if s.bench.panel.value.Text != "" {
+			s.press(fyne.KeyReturn)
+		}
 		if words := s.board(); !strings.Contains(words, tellsLittle) || strings.Contains(words, "AGREES") {
-			t.Errorf("the board says %.120q", words)
+			t.Errorf("asked for by nobody: the board says %.120q", words)
 		}
 		return
 	}

@@ -21,10 +21,17 @@ func (m meaning) colour() color.NRGBA { return m.sign.Colour(look.Now().Palette)
 // tellsLittle is the word of a reading that agrees where nearly any would.
 const tellsLittle = "TELLS LITTLE"
 
+// narrows is the word of one that agrees, or says nothing by itself, in a search:
+// what it leaves is told.
+const narrows = "NARROWS IT"
+
 // meaning is how the last reading is shown. Where what a good machine shows could
 // not be told, and the reading proves no wire, that it agrees is no news.
 func (b *Bench) meaning() meaning {
 	outcome := b.desk.Outcome()
+	if outcome.Leaves != "" && (outcome.Outcome == judge.Undecided || outcome.Outcome == judge.Agrees && b.draft.vague) {
+		return meaning{look.SignFound, narrows, "narrows it"}
+	}
 	if outcome.Outcome == judge.Agrees && b.draft.vague && !b.proves(outcome.Reading.Number) {
 		return meaning{look.SignUndecided, tellsLittle, "tells little"}
 	}
