@@ -38,6 +38,21 @@ func (p *Planner) parts() (Proposal, bool) {
 	return Proposal{}, false
 }
 
+// beepedAt returns the reading that only beeped at a touch which asks for ohms.
+func (p *Planner) beepedAt(probe causes.Probe) (number int64, found bool) {
+	if probe.Mode != model.ModeOhms {
+		return 0, false
+	}
+	conditions := p.conditionsOf(probe).String()
+	for _, r := range p.machine.Readings {
+		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
+		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && r.Conditions.String() == conditions {
+			return r.Number, true
+		}
+	}
+	return 0, false
+}
+
 func (p *Planner) ranking() *causes.Ranking {
 	proven := map[string]bool{}
 	for row, wire := range p.machine.Wires {
@@ -110,6 +125,9 @@ func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) 
 	}
 	made.Reason = fmt.Sprintf("%s failed; of what they share, %s (%s) has %s of the suspicion.",
 		listed(ranking.Failed, 6), suspect.Place, title, percent(suspect.Share))
+	if number, beeped := p.beepedAt(*probe); beeped {
+		made.Reason += fmt.Sprintf(" Reading %d beeps, which a joint of some ohms does as well: it is the number that decides.", number)
+	}
 	terminal := p.machine.Terminals[red]
 	switch {
 	case probe.Mode == model.ModeVoltsDC && terminal.Role == model.RoleRail && terminal.Volts.Known:
