@@ -134,10 +134,18 @@ func (p *Planner) bestTouch(s *suspects, least float64) (Proposal, bool) {
 		case exact[best]:
 			return p.suspectProposal(s, list[best]), true
 		}
-		list[best], exact[best] = p.exactly(s, list[best]), true
-		choice.tests[best] = list[best].test
+		solved := p.exactly(s, list[best])
+		if solved.score >= asGood*list[best].score {
+			return p.suspectProposal(s, solved), true
+		}
+		list[best], exact[best] = solved, true
+		choice.tests[best] = solved.test
 	}
 }
+
+// asGood is how much of what a touch was estimated to tell for its trouble it has
+// to tell when solved in full; else the others compete once more.
+const asGood = 0.8
 
 // leastSolved is the chance of a set from which on it is worth solving what it
 // does to the touch that was chosen.
