@@ -75,3 +75,19 @@ func TestHalfOfTheBranchesAreOpenedAtOnce(t *testing.T) {
 		}
 	}
 }
+
+// TestAFuseIsTakenOut: nobody holds a fuse open.
+func TestAFuseIsTakenOut(t *testing.T) {
+	m := starOfFuses(t, 2)
+	p := New(faults.NewSession(m), Options{})
+	p.look()
+	for text, want := range map[string]string{"open F1:1-2": "take the fuse F1:1-2 out", "unplugged F1": "unplug F1"} {
+		conditions, err := m.ParseConditions(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := p.prepare(conditions[0]); got != want {
+			t.Errorf("%s: %q, want %q", text, got, want)
+		}
+	}
+}

@@ -43,7 +43,7 @@ func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Con
 		Proves: []string{},
 	}
 	for _, condition := range conditions {
-		made.Prepare = append(made.Prepare, prepare(condition))
+		made.Prepare = append(made.Prepare, p.prepare(condition))
 	}
 	switch {
 	case mode.Volts():
@@ -62,19 +62,30 @@ func (p *Planner) mains(t int) bool {
 	return kind.Mains() || kind == graphs.NetEarth
 }
 
-func prepare(condition model.Condition) string {
+// prepare says what hands do for a condition.
+func (p *Planner) prepare(condition model.Condition) string {
 	switch condition.Kind {
 	case model.Unplugged:
 		return "unplug " + condition.Device
 	case model.Lifted:
 		return "lift " + condition.Wire + " at one end, and note where it was"
 	case model.ContactOpen:
+		if p.isFuse(condition) {
+			return fmt.Sprintf("take the fuse %s:%s-%s out", condition.Device, condition.From, condition.To)
+		}
 		return fmt.Sprintf("hold %s:%s-%s open", condition.Device, condition.From, condition.To)
 	case model.ContactClosed:
 		return fmt.Sprintf("hold %s:%s-%s closed", condition.Device, condition.From, condition.To)
 	default:
 		return "join " + strings.Join(strings.Fields(condition.Terminals), ", ") + " by clip leads"
 	}
+}
+
+func (p *Planner) isFuse(at model.Condition) bool {
+	return slices.ContainsFunc(p.machine.Links, func(l model.Link) bool {
+		same := l.From == at.From && l.To == at.To || l.From == at.To && l.To == at.From
+		return l.Device == at.Device && same && l.Kind == model.LinkFuse
+	})
 }
 
 // chainProposal proposes a touch that proves what lies between two tips.
