@@ -19,21 +19,26 @@ type test struct {
 // is called for, given the chances of hypotheses, which sum to 1, and the repair
 // of each. What tells only hypotheses of one repair apart is worth nothing.
 func (t test) information(chances []float64, repair []int) float64 {
-	repairs := 0
-	for _, r := range repair {
-		repairs = max(repairs, r+1)
-	}
-	of, with := make([]float64, repairs), make([]float64, repairs)
-	for h, chance := range chances {
-		of[repair[h]] += chance
-	}
+	return t.informationOf(chances, repair, byRepair(chances, repair))
+}
+
+// informationOf is information where the chances of the repairs are summed up
+// already.
+func (t test) informationOf(chances []float64, repair []int, of []float64) float64 {
 	sum := 0.0
+	var few [64]float64
+	with := few[:0]
+	if len(of) > len(few) {
+		with = make([]float64, 0, len(of))
+	}
+	with = with[:len(of)]
 	for _, likely := range t.likely {
 		clear(with)
 		total := 0.0
 		for h, l := range likely {
-			with[repair[h]] += chances[h] * l
-			total += chances[h] * l
+			joint := chances[h] * l
+			with[repair[h]] += joint
+			total += joint
 		}
 		for r, joint := range with {
 			if joint > 0 {
@@ -42,6 +47,15 @@ func (t test) information(chances []float64, repair []int) float64 {
 		}
 	}
 	return math.Max(sum, 0)
+}
+
+// byRepair sums chances of hypotheses up to those of repairs.
+func byRepair(chances []float64, repair []int) []float64 {
+	shares := make([]float64, slices.Max(repair)+1)
+	for h, chance := range chances {
+		shares[repair[h]] += chance
+	}
+	return shares
 }
 
 // after returns the chance of an outcome, and those of the hypotheses once it
@@ -72,24 +86,16 @@ type chooser struct {
 
 // settled says whether one repair has enough of the chances.
 func (c *chooser) settled(chances []float64) bool {
-	return slices.Max(c.byRepair(chances)) >= c.enough-1e-12
-}
-
-// byRepair sums chances of hypotheses up to those of repairs.
-func (c *chooser) byRepair(chances []float64) []float64 {
-	shares := make([]float64, slices.Max(c.repair)+1)
-	for h, chance := range chances {
-		shares[c.repair[h]] += chance
-	}
-	return shares
+	return slices.Max(byRepair(chances, c.repair)) >= c.enough-1e-12
 }
 
 // greedy returns the test of most information for its cost; -1 if none is worth
 // making.
 func (c *chooser) greedy(chances []float64) int {
 	best, most := -1, 0.0
+	of := byRepair(chances, c.repair)
 	for i, t := range c.tests {
-		info := t.information(chances, c.repair)
+		info := t.informationOf(chances, c.repair, of)
 		if info < c.least {
 			continue
 		}
@@ -118,8 +124,9 @@ func (c *chooser) choose(chances []float64) int {
 		score float64
 	}
 	var list []scored
+	of := byRepair(chances, c.repair)
 	for i, t := range c.tests {
-		if info := t.information(chances, c.repair); info >= c.least && info > 1e-12 {
+		if info := t.informationOf(chances, c.repair, of); info >= c.least && info > 1e-12 {
 			list = append(list, scored{i, info / t.cost})
 		}
 	}
@@ -154,7 +161,7 @@ func (c *chooser) costFrom(first int, chances []float64, weight float64, depth i
 			next = c.greedy(posterior)
 		}
 		if next < 0 {
-			cost += share * explain.Entropy(c.byRepair(posterior)) // as if split in halves from here
+			cost += share * explain.Entropy(byRepair(posterior, c.repair)) // as if split in halves from here
 			continue
 		}
 		cost += share * c.costFrom(next, posterior, share*weight, depth-1)
