@@ -105,8 +105,10 @@ func shows(x faults.Expectation) (words string, sure bool) {
 		return x.Shows, x.Known
 	}
 	switch {
+	case !x.Known && math.IsInf(x.Ohms, 1):
+		return "anything but metal", false
 	case !x.Known:
-		return "can't be told", false
+		return judge.OhmsText(x.Ohms) + " or less", false
 	case math.IsInf(x.Ohms, 1):
 		return "silent, OL", true
 	}
