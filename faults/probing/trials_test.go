@@ -24,9 +24,19 @@ type trial struct {
 
 func try(t testing.TB, m *model.Machine, seed uint64, flaws int, options Options) trial {
 	t.Helper()
+	return tryWith(t, m, seed, flaws, options, inTurn)
+}
+
+// inTurn plants each kind as often as any other.
+func inTurn(_ *truth, seed uint64, flaw int) string {
+	return flawKinds[(int(seed)+flaw+int(seed)/len(flawKinds))%len(flawKinds)]
+}
+
+func tryWith(t testing.TB, m *model.Machine, seed uint64, flaws int, options Options, kind func(w *truth, seed uint64, flaw int) string) trial {
+	t.Helper()
 	w := newTruth(t, m, seed)
 	for i := range flaws {
-		w.plant(t, flawKinds[(int(seed)+i+int(seed)/len(flawKinds))%len(flawKinds)])
+		w.plant(t, kind(w, seed, i))
 	}
 	out := trial{w: w, bound: lowerBound(t, m)}
 	out.sitting = sit(t, m, w, options, 20*len(m.Terminals))
@@ -80,20 +90,25 @@ func liveOnMains(session *faults.Session, probe Probe) string {
 	return ""
 }
 
+func seedsWanted() int {
+	seeds := 4
+	if text := os.Getenv("SEEDS"); text != "" {
+		seeds, _ = strconv.Atoi(text)
+	}
+	return seeds
+}
+
 // BenchmarkBench prints the table of the simulated bench: SEEDS trials (4 unless
 // the environment says more, 200 take some ten minutes on two processors) of each size and number of flaws, with the plain
 // ways beside them: every pair of terminals, one tip of each net in turn, one
 // wire after another.
 func BenchmarkBench(b *testing.B) {
-	seeds := 4
-	if text := os.Getenv("SEEDS"); text != "" {
-		seeds, _ = strconv.Atoi(text)
-	}
+	seeds := seedsWanted()
 	for _, size := range []int{0, 100, 500, 2000} {
 		for count := range 3 {
 			b.Run(fmt.Sprintf("terminals=%d/flaws=%d", size, count), func(b *testing.B) {
 				for b.Loop() {
-					sum := trials(b, size, seeds, count)
+					sum := trials(b, size, seeds, count, inTurn)
 					of := float64(seeds)
 					if count > 0 {
 						b.ReportMetric(100*float64(sum.named)/(of*float64(count)), "%named")
@@ -128,7 +143,7 @@ type tally struct {
 }
 
 // trials makes a number of trials, as many at a time as there are processors.
-func trials(b *testing.B, size, seeds, flaws int) tally {
+func trials(b *testing.B, size, seeds, flaws int, kind func(w *truth, seed uint64, flaw int) string) tally {
 	var sum tally
 	var lock sync.Mutex
 	var group sync.WaitGroup
@@ -145,7 +160,7 @@ func trials(b *testing.B, size, seeds, flaws int) tally {
 				n := float64(len(m.Terminals))
 				wires := float64(len(m.Wires))
 				scan := float64(representativeScan(withoutWires(b, m), graphs.NewCircuit(m, nil).Nets()))
-				r := try(b, m, seed, flaws, Options{})
+				r := tryWith(b, m, seed, flaws, Options{}, kind)
 				lock.Lock()
 				sum.trial = sum.trial.plus(r)
 				sum.claims += b2i(r.wrong > 0)
