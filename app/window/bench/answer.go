@@ -38,8 +38,8 @@ func (d boarder) answer() fyne.CanvasObject {
 	} else if !d.past && d.brief < 1 {
 		lines.Add(d.small(outcome.Message, t.Ink))
 	}
-	if outcome.Leaves != "" && d.brief < 2 {
-		lines.Add(d.prose(outcome.Leaves, t.Ink))
+	if outcome.Leaves != "" { // in few words, and what the touch was made for: it stands however little room there is
+		lines.Add(d.small(outcome.Leaves, t.Ink))
 	}
 	if outcome.Wire != "" {
 		lines.Add(look.NewParagraph("Wire "+outcome.Wire+" is on the map now.", d.size.text, t.Ink, fyne.TextStyle{Bold: true}))
