@@ -4,6 +4,8 @@
 # make bench   the numbers, each beside the plain way of doing the same
 # make fuzz    every fuzz target for FUZZTIME each
 # make build   bin/bellout
+# make size    how large the house is, to look at: lines, fullest packages,
+#              longest functions, exported names that nobody uses
 # make clean   takes away what the others made
 
 GO       ?= go
@@ -13,7 +15,7 @@ FUZZTIME ?= 60s
 # the share of make test that goes to each fuzz target
 SMOKE    ?= 3s
 
-.PHONY: run build test vet lint unit smoke bench fuzz clean tools test-tools
+.PHONY: run build test vet lint unit smoke bench fuzz size clean tools test-tools
 .DEFAULT_GOAL := build
 
 # 1 says that check found a fault, which is what the demo is for
@@ -60,6 +62,9 @@ fuzz: tools
 			$(GO) test -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) $$package; \
 		done; \
 	done
+
+size:
+	@$(GO) run ./.ci/size
 
 clean:
 	rm -rf bin
