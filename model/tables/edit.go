@@ -9,8 +9,9 @@ import (
 )
 
 // EditFor returns the edit that brings the content into a machine, which is
-// left as it is: rows replace those of the same key, links by device, marks
-// and kind, bonds by pair, other rows stay; readings are added, unless the
+// left as it is: rows replace those of the same key cell by cell, columns that a
+// file leaves out stay, links by device, marks and kind, bonds by pair, other
+// rows stay; readings are added, unless the
 // same row is there, and numbered on from the machine's last. Only rows that
 // differ become changes.
 //
@@ -27,13 +28,18 @@ func (c *Content) EditFor(m *model.Machine) (model.Edit, error) {
 		edit.Changes = append(edit.Changes, model.Change{Before: before, After: after})
 		c.origins = append(c.origins, from)
 	}
-	merge(c.settings, m, sameValue[model.Setting], add)
-	merge(c.devices, m, sameDevice, add)
-	merge(c.terminals, m, sameValue[model.Terminal], add)
-	merge(c.links, m, sameValue[model.Link], add)
-	merge(c.wires, m, sameValue[model.Wire], add)
-	merge(c.bonds, m, sameValue[model.Bond], add)
-
+	for _, err := range []error{
+		merge(c.settings, m, sameValue[model.Setting], add),
+		merge(c.devices, m, sameDevice, add),
+		merge(c.terminals, m, sameValue[model.Terminal], add),
+		merge(c.links, m, sameValue[model.Link], add),
+		merge(c.wires, m, sameValue[model.Wire], add),
+		merge(c.bonds, m, sameValue[model.Bond], add),
+	} {
+		if err != nil {
+			return model.Edit{}, err
+		}
+	}
 	merged := m.Clone()
 	if err := merged.Apply(edit); err != nil {
 		return model.Edit{}, c.Locate(err)
@@ -60,17 +66,56 @@ func (c *Content) checkWhole(m *model.Machine) error {
 
 func sameValue[T comparable](a, b T) bool { return a == b }
 
-// merge adds a change for each row that the machine does not hold just so.
-func merge[T model.Row](from rows[T], m *model.Machine, same func(a, b T) bool, add func(before, after model.Row, from origin)) {
+// merge adds a change for each row that the machine does not hold just so. Of a
+// row that it holds, the cells of columns that the file leaves out stay.
+func merge[T model.Row](from rows[T], m *model.Machine, same func(a, b T) bool, add func(before, after model.Row, from origin)) error {
+	var first *Error
 	for i, row := range from.list {
 		at := origin{file: from.file, line: from.lines[i]}
-		switch before := m.Row(row.Table(), row.ID()); {
-		case before == nil:
+		before, isThere := m.Row(row.Table(), row.ID()).(T)
+		if !isThere {
+			if doubt := from.doubts[i]; doubt != nil && first == nil {
+				copied := *doubt
+				first = &copied
+			} else if doubt != nil && doubt.Line != first.Line {
+				first.More++
+			}
 			add(nil, row, at)
-		case !same(before.(T), row):
+			continue
+		}
+		row, err := tableOf[T]().complete(row, before, from.absent)
+		if err != nil {
+			return err
+		}
+		if !same(before, row) {
 			add(before, row, at)
 		}
 	}
+	if first != nil {
+		return first
+	}
+	return nil
+}
+
+// tableOf returns the table whose rows are of a type.
+func tableOf[T any]() *table[T] {
+	for _, t := range Tables {
+		if t, is := t.(*table[T]); is {
+			return t
+		}
+	}
+	panic("tables: no table has such rows")
+}
+
+// complete returns a row with the cells of the columns at these places as they
+// are in another row.
+func (t *table[T]) complete(row, from T, places []int) (T, error) {
+	for _, place := range places {
+		if err := t.columns[place].Parse(&row, Cell{Text: t.columns[place].Print(from)}); err != nil {
+			return row, err
+		}
+	}
+	return row, nil
 }
 
 // Locate turns the *model.RowError that the edit of EditFor met into an *Error

@@ -176,7 +176,7 @@ func TestErrors(t *testing.T) {
 			`readings.csv line 2, column conditions: condition "powered G1": unknown word "powered"; write one of unplugged, lifted, open, closed, clipped`},
 		{"condition about no link", "readings.csv", readings + ",G1:+,S1:1,,beep,,open S1:1-3\n",
 			`readings.csv line 2, column conditions: condition "open S1:1-3": no link "S1:1-3"; S1 has S1:1-2`},
-		{"several", "wires.csv", wires + "W1,G1:+,S1:1,RD,AWG 18,-1\nW2,S1:2,K3:A1,RED,AWG 18,1\nW3,,K3:A1,RED,AWG 18,1\n",
+		{"several", "wires.csv", "wire,from,to,colour,gauge,length_m,cable,basis,removed\nW1,G1:+,S1:1,RD,AWG 18,-1,,,\nW2,S1:2,K3:A1,RED,AWG 18,1,,,\nW3,,K3:A1,RED,AWG 18,1,,,\n",
 			`wires.csv line 2, column length_m: -1 is negative; write it without the minus sign, or leave it empty (and 2 more)`},
 		{"bad UTF-8", "devices.csv", "device,kind,title\nG1,supply,caf\xe9\n",
 			`devices.csv line 2, column title: "caf\xe9" is no UTF-8; save the file as UTF-8`},

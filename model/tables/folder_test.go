@@ -78,8 +78,8 @@ func TestPartOfTheTablesIntoAMachineThatIsThere(t *testing.T) {
 	if err := importInto(m, part); err != nil {
 		t.Fatal(err)
 	}
-	if w, _ := m.Wire("W2"); len(m.Wires) != 3 || w.LengthMetres != model.Known(2) || w.Colour != "" {
-		t.Errorf("W2 was not replaced whole, or W1 and W3 are not there: %v", m.Wires)
+	if w, _ := m.Wire("W2"); len(m.Wires) != 3 || w.LengthMetres != model.Known(2) || w.Colour != "RD" {
+		t.Errorf("W2 has another length than was read or lost its colour, or W1 and W3 are not there: %v", m.Wires)
 	}
 }
 
@@ -166,7 +166,7 @@ func TestLocateNamesTheRowThatTheMachineRefuses(t *testing.T) {
 	dir := t.TempDir()
 	writeFiles(t, dir, sound)
 	m := imported(t, dir)
-	writeFiles(t, dir, map[string]string{"wires.csv": sound["wires.csv"] + "W3,K3:A2,G1:-,,,1\n", "devices.csv": "device\nG1\nS1\nK3\n"})
+	writeFiles(t, dir, map[string]string{"wires.csv": sound["wires.csv"] + "W3,K3:A2,G1:-,,,1\n", "devices.csv": "device,title\nG1,\nS1,\nK3,\n"})
 	content, err := ReadFolder(context.Background(), dir, nil)
 	if err != nil {
 		t.Fatal(err)

@@ -21,6 +21,7 @@ func FuzzReadCSV(f *testing.F) {
 	}
 	f.Add(byte(1), []byte("device;note\r\nG1;\"a\r\r\nb\"\r\n"))
 	f.Add(byte(4), []byte("wire,from,to,gauge\nW1,A:1,B:2,AWG 00\n"))
+	f.Add(byte(4), []byte("wire,basis\nW1,seen\n"))
 	f.Add(byte(6), []byte("red,black,value,at\nA:1,B:2,1e300k,2026-01-01T00:00:00.5+23:59\n"))
 	f.Fuzz(func(t *testing.T, which byte, text []byte) {
 		table := Tables[int(which)%len(Tables)]
@@ -35,6 +36,9 @@ func FuzzReadCSV(f *testing.F) {
 				t.Fatalf("an error of several lines: %q", err)
 			}
 			return
+		}
+		if len(content.settings.doubts)+len(content.devices.doubts)+len(content.terminals.doubts)+len(content.links.doubts)+len(content.wires.doubts)+len(content.bonds.doubts) > 0 {
+			return // some machine may hold what is missing
 		}
 		once := printed(t, table, content)
 		again := &Content{}

@@ -34,12 +34,22 @@ func (t *table[T]) readHeader(file string, header Row) (places []int, words []st
 			return nil, nil, fail(word, fmt.Sprintf("the column is here twice, as number %d and %d", earlier+1, at+1), "keep one of them")
 		}
 	}
-	for _, column := range t.columns {
-		if column.InHeader && !slices.Contains(words, column.Name) {
-			return nil, nil, fail(column.Name, "the column is missing", "the header is "+strings.Join(t.Header(), ","))
+	for place, column := range t.columns {
+		if t.isNeeded(place) && !slices.Contains(words, column.Name) {
+			return nil, nil, t.columnMissing(file, header.Line, column)
 		}
 	}
 	return places, words, nil
+}
+
+// isNeeded says whether a file without this column cannot be read at all: its
+// rows would have no name. The other columns of a row may be in the machine.
+func (t *table[T]) isNeeded(place int) bool {
+	return t.columns[place].InHeader && (t.idOf == nil || place < t.keys)
+}
+
+func (t *table[T]) columnMissing(file string, line int, column Column[T]) *Error {
+	return &Error{File: file, Line: line, Column: column.Name, Problem: "the column is missing", Mend: "the header is " + strings.Join(t.Header(), ",")}
 }
 
 func (t *table[T]) columnMend(word string, count int) string {
@@ -74,58 +84,78 @@ type rowReader[T any] struct {
 	words        []string
 	decimalComma bool
 	seen         map[string]int32 // the line of each name
+	absent       []int            // the places of the columns that the file leaves out
+	missing      *Error           // one of them, where a new row needs it; nil: none
 }
 
-func (r *rowReader[T]) read(row Row) (value T, problem *Error) {
+// leaveOut finds out which columns the file leaves out.
+func (r *rowReader[T]) leaveOut(headerLine int) {
+	for place, column := range r.table.columns {
+		if slices.Contains(r.places, place) {
+			continue
+		}
+		r.absent = append(r.absent, place)
+		if column.InHeader && r.missing == nil {
+			r.missing = r.table.columnMissing(r.file, headerLine, column)
+		}
+	}
+}
+
+// read reads one row. A doubt speaks against the row where it is new, while
+// columns that the file leaves out may answer it where the machine has it.
+func (r *rowReader[T]) read(row Row) (value T, problem, doubt *Error) {
 	fail := func(column, problem, mend string) *Error {
 		return &Error{File: r.file, Line: row.Line, Column: column, Problem: problem, Mend: mend}
 	}
 	if len(row.Cells) != len(r.places) {
 		return value, fail("", fmt.Sprintf("the row has %d cells, the header %d", len(row.Cells), len(r.places)),
-			"every row needs as many separators as the header; put a cell that holds one in quotes")
+			"every row needs as many separators as the header; put a cell that holds one in quotes"), nil
 	}
-	given := 0 // a column left out is an empty cell
 	for at, text := range row.Cells {
 		place := r.places[at]
 		if place < 0 {
 			if text != "" {
-				return value, fail(fmt.Sprint(at+1), fmt.Sprintf("%q stands under an empty header", text), "name the column, or empty the cell")
+				return value, fail(fmt.Sprint(at+1), fmt.Sprintf("%q stands under an empty header", text), "name the column, or empty the cell"), nil
 			}
 			continue
 		}
-		given |= 1 << place
 		column := &r.table.columns[place]
 		if text == "" && column.Filled {
-			return value, fail(column.Name, "the cell is empty", "every row of this table needs one")
+			return value, fail(column.Name, "the cell is empty", "every row of this table needs one"), nil
 		}
 		if err := column.Parse(&value, Cell{Text: text, DecimalComma: r.decimalComma}); err != nil {
 			problem, mend := explain(err)
-			return value, fail(column.Name, problem, mend)
+			return value, fail(column.Name, problem, mend), nil
 		}
 	}
-	for place := range r.table.columns {
-		if given&(1<<place) == 0 {
-			if err := r.table.columns[place].Parse(&value, Cell{}); err != nil {
+	for _, place := range r.absent { // an empty cell
+		if column := &r.table.columns[place]; !column.InHeader {
+			if err := column.Parse(&value, Cell{}); err != nil {
 				problem, mend := explain(err)
-				return value, fail(r.table.columns[place].Name, problem, mend)
+				return value, fail(column.Name, problem, mend), nil
 			}
 		}
 	}
 	if r.table.finish != nil {
 		r.table.finish(&value)
 	}
-	if complaints := r.table.check(value); len(complaints) > 0 {
-		problem, mend := explain(complaints[0])
-		return value, fail(complaints[0].Field, problem, mend)
+	if doubt = r.missing; doubt == nil {
+		if complaints := r.table.check(value); len(complaints) > 0 {
+			problem, mend := explain(complaints[0])
+			doubt = fail(complaints[0].Field, problem, mend)
+		}
+	}
+	if doubt != nil && (len(r.absent) == 0 || r.table.idOf == nil) {
+		return value, doubt, nil
 	}
 	if r.seen != nil {
 		id := r.table.idOf(value)
 		if line, twice := r.seen[id]; twice {
-			return value, fail(r.table.columns[0].Name, fmt.Sprintf("%s is here twice, on line %d too", r.called(value), line), "keep one of the two rows, or rename one")
+			return value, fail(r.table.columns[0].Name, fmt.Sprintf("%s is here twice, on line %d too", r.called(value), line), "keep one of the two rows, or rename one"), nil
 		}
 		r.seen[id] = int32(row.Line)
 	}
-	return value, nil
+	return value, nil, doubt
 }
 
 // called names a row by the cells of its key.

@@ -31,6 +31,11 @@ type rows[T any] struct {
 	file  string // the file they came from; empty: there was none
 	list  []T
 	lines []int32
+	// absent are the places of the columns that the file leaves out, and doubts,
+	// by the place in list, what speaks against a row that stands by itself: where
+	// the machine has the row already, its cells answer it.
+	absent []int
+	doubts map[int]*Error
 }
 
 // origin is where a change came from.
@@ -189,6 +194,8 @@ func (t *table[T]) Read(ctx context.Context, into *Content, file string, from Ro
 	}
 	target.file = file
 	reader := rowReader[T]{table: t, file: file, places: places, words: words, decimalComma: from.DecimalComma()}
+	reader.leaveOut(header.Line)
+	target.absent, target.doubts = reader.absent, map[int]*Error{}
 	if t.idOf != nil {
 		reader.seen = map[string]int32{}
 	}
@@ -211,7 +218,7 @@ func (t *table[T]) Read(ctx context.Context, into *Content, file string, from Ro
 			first.More++
 			break
 		}
-		value, problem := reader.read(row)
+		value, problem, doubt := reader.read(row)
 		if problem != nil {
 			if first == nil {
 				first = problem
@@ -221,6 +228,9 @@ func (t *table[T]) Read(ctx context.Context, into *Content, file string, from Ro
 			continue
 		}
 		if first == nil {
+			if doubt != nil {
+				target.doubts[len(target.list)] = doubt
+			}
 			target.list = append(target.list, value)
 			target.lines = append(target.lines, int32(row.Line))
 		}
