@@ -212,7 +212,7 @@ func (w *wiring) criticalFinding(group critical, hurts []hurt) Finding {
 	for _, h := range hurts {
 		load := parts.Loads[h.load]
 		d.blameTerminals(load.Feed)
-		sees = append(sees, fmt.Sprintf("%s (made for %s) would see %s V", w.ref(load.Feed), madeFor(load), voltsText(h.volts)))
+		sees = append(sees, fmt.Sprintf("%s (made for %s) would see %s V", w.ref(load.Feed), madeFor(load), model.MeterFigures(h.volts)))
 	}
 	top := group.rt.at[group.rt.up[group.node]]
 	d.nets(top)
@@ -228,10 +228,10 @@ func (w *wiring) criticalFinding(group critical, hurts []hurt) Finding {
 	var heavy []string
 	for _, c := range pushes {
 		d.nets(parts.Loads[c.load].Feed)
-		heavy = append(heavy, fmt.Sprintf("%s (%s V)", parts.Loads[c.load].Device, voltsText(c.volts)))
+		heavy = append(heavy, fmt.Sprintf("%s (%s V)", parts.Loads[c.load].Device, model.MeterFigures(c.volts)))
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "If %s opens, the 0 V beyond it goes to about %s V: %s.", w.chainText(group), voltsText(group.volts), judge.ListText(sees, 5))
+	fmt.Fprintf(&text, "If %s opens, the 0 V beyond it goes to about %s V: %s.", w.chainText(group), model.MeterFigures(group.volts), judge.ListText(sees, 5))
 	if len(heavy) > 0 {
 		fmt.Fprintf(&text, " What pushes: %s, on the same return.", judge.ListText(eachOnce(heavy), 5))
 	}

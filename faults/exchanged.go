@@ -242,7 +242,7 @@ func (b *Bench) exchangeFinding(x exchange) Finding {
 		if len(needs) > 1 {
 			verb = "stand"
 		}
-		stands = append(stands, fmt.Sprintf("%s %s on the %s V of %s", judge.ListText(needs, 6), verb, voltsText(first.volts), w.ref(b.Parts.Supplies[first.supply].Rail)))
+		stands = append(stands, fmt.Sprintf("%s %s on the %s V of %s", judge.ListText(needs, 6), verb, model.MeterFigures(first.volts), w.ref(b.Parts.Supplies[first.supply].Rail)))
 	}
 	message := fmt.Sprintf("%s and %s are changed over: %s, and %s. Each wants what the other has; the wires are %s.",
 		b.name(one), b.name(other), stands[0], stands[1], wires)

@@ -112,7 +112,7 @@ func (e *Expecter) Expect(red, black model.TerminalRef, mode model.Mode, conditi
 		x.Known = x.Volts.Known
 		x.Shows = "nothing that the map fixes"
 		if x.Known {
-			x.Shows = fmt.Sprintf("%s V", voltsText(x.Volts.Value))
+			x.Shows = fmt.Sprintf("%s V", model.MeterFigures(x.Volts.Value))
 		}
 		x.Words = fmt.Sprintf("The running machine shows %s from %s to %s.", x.Shows, red, black)
 		return x, nil

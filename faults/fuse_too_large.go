@@ -42,11 +42,11 @@ func (pr *protection) tooLargeFinding(one exposure) Finding {
 	var text strings.Builder
 	fmt.Fprintf(&text, "The %s %s is rated %s A, more than it may be for %s.", word, link.Place(), model.FormatNumber(amps.Value), pr.carryText(one.wires, breaker))
 	advice := fmt.Sprintf("Power off: read the rating on the %s itself and the size printed on %s. Then fit a %s of at most %s A at %s, or thicker wire behind it; "+
-		"if a smaller one does not hold, the branch draws too much and has to be divided.", word, pr.wireName(pr.thinnest(one.wires)), word, ampsText(most), link.Device)
+		"if a smaller one does not hold, the branch draws too much and has to be divided.", word, pr.wireName(pr.thinnest(one.wires)), word, model.MeterFigures(most), link.Device)
 	if one.source.mains {
 		text.WriteString(" This is mains wiring.")
 		advice = fmt.Sprintf("Plug out, and leave it out: look only. Mains wiring and its protection are for a licensed person and the local code; what to ask for: at most %s A at %s, or thicker wire.",
-			ampsText(most), link.Device)
+			model.MeterFigures(most), link.Device)
 	}
 	return d.say(1, text.String(), advice)
 }

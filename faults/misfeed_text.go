@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"bellout/faults/judge"
@@ -42,18 +41,16 @@ func (w *wiring) misfeedFinding(rule string, severity Severity, group misfeedGro
 
 // madeFor says what volts a load is made for, and how far it stands.
 func madeFor(load graphs.Load) string {
-	// 1.1 times 12 is 13.200000000000001 in binary.
-	plain := func(o model.Optional) string { return strconv.FormatFloat(o.Value, 'g', 10, 64) }
 	least, most := load.MinVolts, load.MaxVolts
 	switch {
 	case least.Known && most.Known && load.Volts.Known:
-		return fmt.Sprintf("%s V, %s to %s V", load.Volts, plain(least), plain(most))
+		return fmt.Sprintf("%s V, %s to %s V", load.Volts, model.Figures(least.Value), model.Figures(most.Value))
 	case least.Known && most.Known:
-		return fmt.Sprintf("%s to %s V", plain(least), plain(most))
+		return fmt.Sprintf("%s to %s V", model.Figures(least.Value), model.Figures(most.Value))
 	case least.Known:
-		return "at least " + plain(least) + " V"
+		return "at least " + model.Figures(least.Value) + " V"
 	case most.Known:
-		return "at most " + plain(most) + " V"
+		return "at most " + model.Figures(most.Value) + " V"
 	default:
 		return "volts that the map does not say"
 	}
@@ -62,7 +59,7 @@ func madeFor(load graphs.Load) string {
 func (w *wiring) misfeedMessage(group misfeedGroup, needs []string) string {
 	first := group.feeds[0]
 	supply := w.b.Parts.Supplies[first.supply]
-	source := fmt.Sprintf("%s V of %s", voltsText(first.volts), w.ref(supply.Rail))
+	source := fmt.Sprintf("%s V of %s", model.MeterFigures(first.volts), w.ref(supply.Rail))
 	var text strings.Builder
 	switch {
 	case group.whole:
@@ -95,7 +92,7 @@ func (w *wiring) misfeedAdvice(rule string, group misfeedGroup) string {
 	first := group.feeds[0]
 	load, supply := w.b.Parts.Loads[first.load], w.b.Parts.Supplies[first.supply]
 	if math.Abs(first.volts) > mostProbedVolts {
-		return fmt.Sprintf("Leave the machine off, plug out. %s V is above what this tool lets anyone probe live: compare labels and follow the wires dead, and have a competent person measure.", voltsText(first.volts))
+		return fmt.Sprintf("Leave the machine off, plug out. %s V is above what this tool lets anyone probe live: compare labels and follow the wires dead, and have a competent person measure.", model.MeterFigures(first.volts))
 	}
 	var text strings.Builder
 	if group.whole {

@@ -48,15 +48,15 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 	thinnest := pr.thinnest(one.wires)
 	var text strings.Builder
 	fmt.Fprintf(&text, "%s delivers up to %s A, and no fuse or breaker stands between it and %s.",
-		b.name(from.terminal), ampsText(from.limit.Value), pr.wiresText(one.wires))
+		b.name(from.terminal), model.MeterFigures(from.limit.Value), pr.wiresText(one.wires))
 	advice := fmt.Sprintf("Power off: follow %s from %s and look for a fuse that the map lacks; read the size printed on the wire. "+
 		"If there is none, fit a fuse of at most %s A in the feed, as near to %s as it can be (one for each branch), or thicker wire.",
-		pr.wireName(one.wires[0]), b.name(from.terminal), ampsText(pr.limits(pr.gauge(thinnest)).fuse), b.device(from.terminal))
+		pr.wireName(one.wires[0]), b.name(from.terminal), model.MeterFigures(pr.limits(pr.gauge(thinnest)).fuse), b.device(from.terminal))
 	switch {
 	case from.mains:
 		text.WriteString(" This is mains wiring, taken as protected at the inlet's limit.")
 		advice = "Plug out, and leave it out: look only, ohms only. Mains wiring and its protection are for a licensed person and the local code. " +
-			fmt.Sprintf("What to ask for: protection of at most %s A ahead of %s, or thicker wire.", ampsText(pr.limits(pr.gauge(thinnest)).fuse), pr.wireName(thinnest))
+			fmt.Sprintf("What to ask for: protection of at most %s A ahead of %s, or thicker wire.", model.MeterFigures(pr.limits(pr.gauge(thinnest)).fuse), pr.wireName(thinnest))
 	case math.Abs(from.volts) > mostProbedVolts:
 		advice = "Plug out and discharged before anything is touched; have a competent person do it. " + advice
 	}

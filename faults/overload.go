@@ -182,14 +182,14 @@ func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []st
 	for _, one := range draws {
 		if one.amps > 0 {
 			d.devices(one.load.Device).terminals(one.load.Feed)
-			heavy = append(heavy, fmt.Sprintf("%s %s A", one.load.Device, ampsText(one.amps)))
+			heavy = append(heavy, fmt.Sprintf("%s %s A", one.load.Device, model.MeterFigures(one.amps)))
 		}
 	}
 	limit := rails[0].LimitAmps.Value
 	var text strings.Builder
-	fmt.Fprintf(&text, "The loads on %s draw %s A together; %s gives %s A", b.name(rails[0].Rail), ampsText(sum), rails[0].Device, ampsText(limit))
+	fmt.Fprintf(&text, "The loads on %s draw %s A together; %s gives %s A", b.name(rails[0].Rail), model.MeterFigures(sum), rails[0].Device, model.MeterFigures(limit))
 	if severity == Warning {
-		fmt.Fprintf(&text, ", and %s %% of it is %s A", model.FormatNumber(b.Settings.SupplyUseLimitPercent), ampsText(limit*b.Settings.SupplyUseLimitPercent/100))
+		fmt.Fprintf(&text, ", and %s %% of it is %s A", model.FormatNumber(b.Settings.SupplyUseLimitPercent), model.MeterFigures(limit*b.Settings.SupplyUseLimitPercent/100))
 	}
 	fmt.Fprintf(&text, ". Heaviest first: %s.", judge.ListText(heavy, 6))
 	if len(unknown) > 0 {

@@ -199,7 +199,7 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 	for at, one := range group {
 		d.blameTerminals(one.load.Feed).nets(one.load.Feed)
 		if at > 0 {
-			others = append(others, fmt.Sprintf("%s %s %%", w.ref(one.load.Feed), digitsText(one.percent)))
+			others = append(others, fmt.Sprintf("%s %s %%", w.ref(one.load.Feed), model.MeterFigures(one.percent)))
 		}
 	}
 	if back >= 0 {
@@ -210,30 +210,30 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 		// Wires that cannot carry the current leave no volts; the sum would go on
 		// below 0, which no meter shows.
 		fmt.Fprintf(&text, "%s gets next to nothing of the %s V at %s: the wires on its way, out and back, cannot carry the current that it is noted with.",
-			w.ref(worst.load.Feed), voltsText(worst.source), w.ref(worst.supply.Rail))
+			w.ref(worst.load.Feed), model.MeterFigures(worst.source), w.ref(worst.supply.Rail))
 		if eater >= 0 {
 			fmt.Fprintf(&text, " %s is the worst of them.", w.elementText(eater))
 		}
 		eater = -1
 	} else {
 		fmt.Fprintf(&text, "%s gets %s V of the %s V at %s: %s V are lost on the way out and %s V on the way back, %s %% of its %s V where %s %% is the limit.",
-			w.ref(worst.load.Feed), voltsText(left), voltsText(worst.source), w.ref(worst.supply.Rail),
-			voltsText(worst.plus), voltsText(worst.minus), digitsText(worst.percent), worst.load.Volts,
-			digitsText(w.b.Settings.DropLimitPercent))
+			w.ref(worst.load.Feed), model.MeterFigures(left), model.MeterFigures(worst.source), w.ref(worst.supply.Rail),
+			model.MeterFigures(worst.plus), model.MeterFigures(worst.minus), model.MeterFigures(worst.percent), worst.load.Volts,
+			model.MeterFigures(w.b.Settings.DropLimitPercent))
 	}
 	if eater >= 0 {
-		fmt.Fprintf(&text, " %s eats the most: %s V.", w.elementText(eater), voltsText(eaten(worst.path, eater)))
+		fmt.Fprintf(&text, " %s eats the most: %s V.", w.elementText(eater), model.MeterFigures(eaten(worst.path, eater)))
 	}
 	if len(others) > 0 {
 		fmt.Fprintf(&text, " Behind it too: %s.", judge.ListText(others, 6))
 	}
 	share := (worst.plus + worst.minus) / (w.b.Settings.DropLimitPercent / 100 * math.Abs(worst.load.Volts.Value))
-	repair := fmt.Sprintf("Then thicker or shorter wire, the return as well as the feed: about %s times the copper brings it to the limit; or feed from both ends.", digitsText(math.Ceil(share*10)/10))
+	repair := fmt.Sprintf("Then thicker or shorter wire, the return as well as the feed: about %s times the copper brings it to the limit; or feed from both ends.", model.MeterFigures(math.Ceil(share*10)/10))
 	if math.Abs(worst.source) > mostProbedVolts {
 		return d.say(1, text.String(), "Do not probe this live. Compare size and length of the wires with the map, plug out. "+repair)
 	}
 	advice := fmt.Sprintf("With the load running, DC volts, one hand, black clipped first: %s to %s shows the + half (expect %s V), %s to %s the - half (expect %s V). A half that reads more has a bad joint on its way. ",
-		w.ref(worst.supply.Rail), w.ref(worst.load.Feed), voltsText(worst.plus), w.ref(back), w.ref(zero), voltsText(worst.minus))
+		w.ref(worst.supply.Rail), w.ref(worst.load.Feed), model.MeterFigures(worst.plus), w.ref(back), w.ref(zero), model.MeterFigures(worst.minus))
 	return d.say(1, text.String(), advice+repair)
 }
 

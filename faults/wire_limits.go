@@ -42,7 +42,7 @@ func (pr *protection) carries(id int, breaker bool) string {
 		amps = limits.breaker
 	}
 	if limits.printed != gauge {
-		return fmt.Sprintf("%s (%s, %s A as %s)", pr.wireName(id), gauge, ampsText(amps), limits.printed)
+		return fmt.Sprintf("%s (%s, %s A as %s)", pr.wireName(id), gauge, model.MeterFigures(amps), limits.printed)
 	}
-	return fmt.Sprintf("%s (%s, %s A)", pr.wireName(id), gauge, ampsText(amps))
+	return fmt.Sprintf("%s (%s, %s A)", pr.wireName(id), gauge, model.MeterFigures(amps))
 }

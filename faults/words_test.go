@@ -1,20 +1,6 @@
 package faults
 
-import (
-	"math"
-	"testing"
-)
-
-func TestDigitsStayFew(t *testing.T) {
-	for _, c := range []struct {
-		value float64
-		want  string
-	}{{1e308, "1e+308"}, {math.Inf(1), "over 1e+308"}, {-2.5e7, "-2.5e+07"}, {24, "24"}, {999999, "999999"}, {0.1234, "0.123"}, {-0.0001, "0"}, {12.345, "12.3"}} {
-		if got := digitsText(c.value); got != c.want {
-			t.Errorf("%v: got %s, want %s", c.value, got, c.want)
-		}
-	}
-}
+import "testing"
 
 func TestAlternativesAreJoinedByOr(t *testing.T) {
 	list := []string{"W1", "W2", "W3"}

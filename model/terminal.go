@@ -3,6 +3,7 @@ package model
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -88,8 +89,8 @@ type Terminal struct {
 	// Volts is the nominal voltage of a rail (against its supply's return) or of
 	// a feed; unknown elsewhere.
 	Volts Optional `json:"volts"`
-	// MinVolts and MaxVolts are a feed's own limits. Unknown means 0.9 and 1.1
-	// of Volts: see Limits.
+	// MinVolts and MaxVolts are what a feed stands, and within what a rail is kept.
+	// Unknown means a Tolerance either way: see Limits.
 	MinVolts Optional `json:"min_v"`
 	MaxVolts Optional `json:"max_v"`
 	// Section names a galvanically separate part of the device; empty means that
@@ -100,16 +101,18 @@ type Terminal struct {
 // Ref returns the terminal's reference.
 func (t Terminal) Ref() TerminalRef { return TerminalRef{Device: t.Device, Mark: t.Mark} }
 
+// Tolerance is how far the volts of a feed or a rail may lie from their nominal
+// value where no limits of their own are given (common practice).
+const Tolerance = 0.1
+
 // Limits returns the lowest and highest volts that the terminal stands,
 // lowest first even where the volts are negative. A limit that is neither
 // given nor follows from Volts is not Known.
 func (t Terminal) Limits() (minVolts, maxVolts Optional) {
 	minVolts, maxVolts = t.MinVolts, t.MaxVolts
 	if t.Volts.Known {
-		low, high := 0.9*t.Volts.Value, 1.1*t.Volts.Value
-		if low > high {
-			low, high = high, low
-		}
+		margin := Tolerance * math.Abs(t.Volts.Value)
+		low, high := toFigures(t.Volts.Value-margin, 12), toFigures(t.Volts.Value+margin, 12) // a tenth of 48 is no tenth in binary
 		if !minVolts.Known {
 			minVolts = Known(low)
 		}

@@ -126,7 +126,7 @@ func (r *replacing) joints() []Joint {
 		net := r.net(t.Ref())
 		row := Joint{Terminal: t.Ref().String(), Role: string(t.Role), Net: net.Name, NetKind: string(net.Kind)}
 		if volts, black, known := r.running(t, nil); known {
-			row.Volts, row.Against = model.Known(round(volts)), black.String()
+			row.Volts, row.Against = model.Known(model.RoundMeter(volts)), black.String()
 		}
 		if len(r.wires[t.Ref()]) == 0 {
 			list = append(list, row)
@@ -213,14 +213,6 @@ func (r *replacing) black(t model.Terminal, out bool) (model.TerminalRef, bool) 
 		}
 	}
 	return model.TerminalRef{}, false
-}
-
-func round(volts float64) float64 {
-	var rounded float64
-	if _, err := fmt.Sscanf(fmt.Sprintf("%.2f", volts), "%g", &rounded); err != nil || rounded == 0 {
-		return 0 // no minus zero
-	}
-	return rounded
 }
 
 // replacedMark begins the note of a device that was replaced.

@@ -134,12 +134,15 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 		return nil
 	}
 	probe := probing.Probe{Red: rail.Ref(), Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
-	volts := rail.Volts.Value
+	low, high := rail.Limits()
+	by := "a tenth either way, common practice"
+	if rail.MinVolts.Known || rail.MaxVolts.Known {
+		by = "its own limits"
+	}
 	return []Step{{
 		Stage: StageVolts, Terminal: rail.Ref().String(), Probe: &probe,
-		Do: fmt.Sprintf("The other supply alone, its plug not mated, its mains side covered, a dummy load across its output: red on %s itself, black on %s.", rail.Ref(), black),
-		Expect: fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (a tenth either way, common practice)",
-			model.FormatNumber(volts), model.FormatNumber(round(volts*0.9)), model.FormatNumber(round(volts*1.1))),
+		Do:      fmt.Sprintf("The other supply alone, its plug not mated, its mains side covered, a dummy load across its output: red on %s itself, black on %s.", rail.Ref(), black),
+		Expect:  fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (%s)", model.Figures(rail.Volts.Value), model.Figures(low.Value), model.Figures(high.Value), by),
 		Else:    "It is set to other volts, it is another supply, or its output is changed over. Mate nothing to it.",
 		Caution: cautionLive,
 	}}
@@ -157,9 +160,9 @@ func (r *replacing) ownReturn(rail model.Terminal) (model.TerminalRef, bool) {
 }
 
 func voltsExpected(t model.Terminal, volts float64) string {
-	text := fmt.Sprintf("%s V", model.FormatNumber(round(volts)))
+	text := model.MeterFigures(volts) + " V"
 	if low, high := t.Limits(); t.Role == model.RoleFeed && low.Known && high.Known {
-		text += fmt.Sprintf(", and within %s to %s V", model.FormatNumber(round(low.Value)), model.FormatNumber(round(high.Value)))
+		text += fmt.Sprintf(", and within %s to %s V", model.Figures(low.Value), model.Figures(high.Value))
 	}
 	return text + ", the sign right"
 }

@@ -94,5 +94,5 @@ func voltText(volts model.Optional, unknown string) string {
 	if !volts.Known {
 		return unknown
 	}
-	return page.Digits(volts.Value)
+	return model.Figures(volts.Value)
 }

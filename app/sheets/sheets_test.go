@@ -14,7 +14,6 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
-	"bellout/app/page"
 	"bellout/model"
 	"bellout/model/tables"
 )
@@ -66,14 +65,14 @@ func TestWireRows(t *testing.T) {
 		t.Errorf("the wires stand as %s", got)
 	}
 	// 20.9 ohm/km for AWG 18 (ASTM B258 geometry, IACS; awg.csv): 2 m are 0.0419 ohm.
-	if got := page.Digits(rows[0].Ohms.Value); got != "0.0419" {
+	if got := model.Figures(rows[0].Ohms.Value); got != "0.0419" {
 		t.Errorf("2 m of AWG 18 have %s ohm, want 0.0419", got)
 	}
 	if rows[0].Status != StatusProven || rows[1].Status != StatusRemoved || rows[2].Status != StatusPlanned {
 		t.Errorf("the wires are %s, %s and %s", rows[0].Status, rows[1].Status, rows[2].Status)
 	}
 	// 0.3 ohm on the display, 0.2 ohm of leads
-	if got := page.Digits(rows[0].MeasuredOhms.Value); got != "0.1" || !rows[0].MeasuredAt.Equal(j.Printed) {
+	if got := model.Figures(rows[0].MeasuredOhms.Value); got != "0.1" || !rows[0].MeasuredAt.Equal(j.Printed) {
 		t.Errorf("W2 was measured at %s ohm on %s", got, rows[0].MeasuredAt)
 	}
 	if rows[1].Net != "" || rows[1].Proven {

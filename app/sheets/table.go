@@ -5,7 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"bellout/app/page"
 	"bellout/model"
 )
 
@@ -66,7 +65,7 @@ func (c Cell) print(column Column) string {
 	switch column.Kind {
 	case Number:
 		if column.Computed && c.Number.Known {
-			return page.Digits(c.Number.Value)
+			return model.Figures(c.Number.Value)
 		}
 		return c.Number.String()
 	case List, Numbers:

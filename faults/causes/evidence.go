@@ -141,7 +141,7 @@ func (s *scene) addVolts(candidates []Candidate) {
 func (s *scene) addDC(c *Candidate, supply graphs.Supply, reading model.Reading) {
 	part := math.Abs(reading.Value.Number / supply.Volts.Value)
 	text := fmt.Sprintf("%s reads %s V DC at %s (reading %d)", supply.Device,
-		model.FormatNumber(reading.Value.Number), s.bench.Apart.Ref(supply.Rail), reading.Number)
+		model.NotedFigures(reading.Value.Number), s.bench.Apart.Ref(supply.Rail), reading.Number)
 	switch {
 	case part > 1.1:
 		s.addLine(c, "volts-high", text)
@@ -160,7 +160,7 @@ func (s *scene) addRipple(c *Candidate, supply graphs.Supply, reading model.Read
 	}
 	percent := 100 * math.Abs(reading.Value.Number/supply.Volts.Value)
 	text := fmt.Sprintf("%s carries %s V AC, %.1f %% of its volts (reading %d)", supply.Device,
-		model.FormatNumber(reading.Value.Number), percent, reading.Number)
+		model.NotedFigures(reading.Value.Number), percent, reading.Number)
 	if percent > s.weights.Bound("ripple-percent") {
 		s.addLine(c, "ripple-high", text)
 		c.Decided = true

@@ -3,7 +3,6 @@ package judge
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"bellout/graphs"
@@ -108,7 +107,7 @@ func (j *Judge) sayVolts(r model.Reading, judgement Judgement, red, black int) s
 	if !judgement.Volts.Known {
 		return "No source on the map fixes the volts between these two: nothing to compare with."
 	}
-	expected := fmt.Sprintf("The running machine has %s V here.", strconv.FormatFloat(roundedVolts(judgement.Volts.Value), 'f', -1, 64))
+	expected := fmt.Sprintf("The running machine has %s V here.", model.MeterFigures(judgement.Volts.Value))
 	switch judgement.Outcome {
 	case Agrees:
 		return expected + " The reading agrees; it does not prove a wire, for one strand carries a meter's current."
@@ -117,16 +116,6 @@ func (j *Judge) sayVolts(r model.Reading, judgement Judgement, red, black int) s
 	default:
 		return expected
 	}
-}
-
-// roundedVolts keeps three digits that count, and no thousandths that no meter
-// shows.
-func roundedVolts(volts float64) float64 {
-	digits, err := strconv.ParseFloat(strconv.FormatFloat(volts, 'g', 3, 64), 64)
-	if err != nil || math.Abs(digits) < 0.001 {
-		return 0
-	}
-	return digits
 }
 
 // VoltsMend says what to do about volts that lie outside.
@@ -244,22 +233,17 @@ func ValueText(r model.Reading) string {
 	case model.ModeOhms:
 		switch size := math.Abs(r.Value.Number); {
 		case size >= 1e6:
-			return scaledText(r.Value.Number/1e6) + " Mohm"
+			return model.NotedFigures(r.Value.Number/1e6) + " Mohm"
 		case size >= 1e3:
-			return scaledText(r.Value.Number/1e3) + " kohm"
+			return model.NotedFigures(r.Value.Number/1e3) + " kohm"
 		default:
-			return r.Value.String() + " ohm"
+			return model.NotedFigures(r.Value.Number) + " ohm"
 		}
 	case model.ModeVoltsAC:
-		return r.Value.String() + " V AC"
+		return model.NotedFigures(r.Value.Number) + " V AC"
 	default:
-		return r.Value.String() + " V"
+		return model.NotedFigures(r.Value.Number) + " V"
 	}
-}
-
-// scaledText prints as many digits as a hand-held meter has.
-func scaledText(value float64) string {
-	return strconv.FormatFloat(math.Round(value*1e4)/1e4, 'f', -1, 64)
 }
 
 // OhmsText prints a resistance as a display would.
@@ -269,13 +253,11 @@ func OhmsText(ohms float64) string {
 		return "OL"
 	case ohms < 0.1:
 		return "under 0.1 ohm"
-	case ohms < 10:
-		return fmt.Sprintf("%.2f ohm", ohms)
 	case ohms < 1e3:
-		return fmt.Sprintf("%.3g ohm", ohms)
+		return model.Figures(ohms) + " ohm"
 	case ohms < 1e6:
-		return fmt.Sprintf("%.3g kohm", ohms/1e3)
+		return model.Figures(ohms/1e3) + " kohm"
 	default:
-		return fmt.Sprintf("%.3g Mohm", ohms/1e6)
+		return model.Figures(ohms/1e6) + " Mohm"
 	}
 }

@@ -1,10 +1,6 @@
 package judge
 
-import (
-	"fmt"
-
-	"bellout/model"
-)
+import "bellout/model"
 
 // Shows returns what a good machine's meter shows, and whether that is known:
 // false where something undecided could change it.
@@ -23,7 +19,7 @@ func (m Meter) Shows(mode model.Mode, s Sight) (shows string, known bool) {
 		if !volts.Known {
 			return "OL", s.Decided()
 		}
-		return fmt.Sprintf("%.2f V", volts.Value), s.Decided()
+		return model.MeterFigures(volts.Value) + " V", s.Decided()
 	default:
 		return shows, s.Decided() || m.near(s.LeastOhms, s.Ohms)
 	}

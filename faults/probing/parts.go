@@ -133,7 +133,7 @@ func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) 
 	case probe.Mode == model.ModeVoltsDC && terminal.Role == model.RoleRail && terminal.Volts.Known:
 		low, high := terminal.Limits()
 		made.Answers = []Answer{
-			{fmt.Sprintf("%s to %s V", model.FormatNumber(low.Value), model.FormatNumber(high.Value)), "it is as it should be; measure it under load too before it is acquitted"},
+			{fmt.Sprintf("%s to %s V", model.Figures(low.Value), model.Figures(high.Value)), "it is as it should be; measure it under load too before it is acquitted"},
 			{"Anything else", "it is a bad supply: do not put its loads back on it"},
 		}
 		made.Prepare = append(made.Prepare, "take its loads off and hang a dummy load (a lamp, a resistor) on it: nothing more can die")

@@ -4,7 +4,6 @@ import (
 	"context"
 	"strings"
 
-	print "bellout/app/page"
 	"bellout/model"
 )
 
@@ -88,5 +87,5 @@ func (f *facts) expectedOhms(a, b model.TerminalRef) string {
 	if ohms < 0.01 { // less than a hand meter shows
 		return "under 0.01 Ω and leads"
 	}
-	return print.Digits(ohms) + " Ω and leads"
+	return model.Figures(ohms) + " Ω and leads"
 }

@@ -89,7 +89,7 @@ func (b *bringUp) isolate() {
 	for _, c := range b.charges() {
 		words := fmt.Sprintf("%s, %s: ", b.called(c.device), c.place)
 		if c.farads.Known {
-			words += model.FormatNumber(c.farads.Value*1e6) + " µF"
+			words += model.Figures(c.farads.Value*1e6) + " µF"
 		}
 		if j := c.joules(); j.Known {
 			words += fmt.Sprintf(", %s at %s", amount(j, "J"), volts(c.volts))

@@ -124,7 +124,7 @@ func (d *doorCard) stored() {
 		for _, c := range charges[:min(len(charges), 8)] {
 			what := d.title(c.device)
 			if c.farads.Known {
-				what += fmt.Sprintf(", %s µF at %s", model.FormatNumber(c.farads.Value*1e6), c.place)
+				what += fmt.Sprintf(", %s µF at %s", model.Figures(c.farads.Value*1e6), c.place)
 			}
 			energy := "not known"
 			if j := c.joules(); j.Known {

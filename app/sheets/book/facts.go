@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	print "bellout/app/page"
 	"bellout/app/sheets"
 	"bellout/faults"
 	"bellout/graphs"
@@ -159,10 +158,10 @@ func amount(o model.Optional, unit string) string {
 	if !o.Known {
 		return ""
 	}
-	return print.Digits(o.Value) + " " + unit
+	return model.Figures(o.Value) + " " + unit
 }
 
-func figure(value float64, unit string) string { return print.Digits(value) + " " + unit }
+func figure(value float64, unit string) string { return model.Figures(value) + " " + unit }
 
 // volts prints nominal volts with their sign, as rails are named.
 func volts(o model.Optional) string {
@@ -192,10 +191,10 @@ func minute(t time.Time) string {
 
 // shown is what the meter showed, with its unit.
 func shown(r model.Reading) string {
-	text := r.Value.String()
 	if r.Value.Kind != model.ShowsNumber {
-		return text
+		return r.Value.String()
 	}
+	text := model.NotedFigures(r.Value.Number)
 	switch r.Mode {
 	case model.ModeOhms:
 		return text + " Ω"

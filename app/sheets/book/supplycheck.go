@@ -54,16 +54,7 @@ func between(low, high model.Optional) string {
 	if !low.Known || !high.Known {
 		return ""
 	}
-	return model.FormatNumber(round(low.Value)) + " to " + model.FormatNumber(round(high.Value)) + " V"
-}
-
-// round takes off what only arithmetic added: 10.8 is not 10.799999.
-func round(v float64) float64 {
-	rounded, err := model.ParseNumber(fmt.Sprintf("%.4g", v))
-	if err != nil { // an exponent: far outside of what a machine has
-		return v
-	}
-	return rounded
+	return model.Figures(low.Value) + " to " + model.Figures(high.Value) + " V"
 }
 
 func (f *facts) useVerdict(o *output) cell {

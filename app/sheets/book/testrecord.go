@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	print "bellout/app/page"
 	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
@@ -155,11 +154,11 @@ func (l *limits) of(r model.Reading) string {
 	}
 	switch {
 	case undecided && math.IsInf(p.Ohms, 1):
-		return "at least " + print.Digits(p.LeastOhms) + " Ω"
+		return "at least " + model.Figures(p.LeastOhms) + " Ω"
 	case math.IsInf(p.Ohms, 1):
 		return "OL"
 	}
-	return fmt.Sprintf("at most %s Ω", print.Digits(p.Ohms+l.settings.LeadOhms+l.settings.JointLimitOhms))
+	return fmt.Sprintf("at most %s Ω", model.Figures(p.Ohms+l.settings.LeadOhms+l.settings.JointLimitOhms))
 }
 
 // mains says whether a terminal's net holds line or neutral.
