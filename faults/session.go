@@ -24,6 +24,9 @@ type Session struct {
 	onMap   []Finding
 	report  *Report
 	wires   int // rows of Machine.Wires that the bench was made of
+	// intended judges by the map without what joins nets by a fault; nil until
+	// needed.
+	intended *judge.Judge
 }
 
 // Logged is what one reading means.
@@ -51,6 +54,7 @@ func (s *Session) Refresh() {
 
 // show makes the report of a new bench.
 func (s *Session) show() {
+	s.intended = nil
 	s.onMap = s.bench.mapFindings(always)
 	s.report = s.bench.report(s.onMap, s.bench.explained)
 	s.wires = len(s.machine.Wires)

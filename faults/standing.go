@@ -1,6 +1,8 @@
 package faults
 
 import (
+	"slices"
+
 	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -41,6 +43,65 @@ func (s *Session) OutcomeOf(number int64) judge.Outcome {
 		return w.judgement.Outcome
 	}
 	return judge.Undecided
+}
+
+// Limits returns what a stored reading may show without contradicting the map,
+// and whether the map fixes any.
+func (s *Session) Limits(r model.Reading) (limits judge.Limits, known bool) {
+	j := s.bench.evidence.judge
+	if w, weighed := s.bench.evidence.weighed[r.Number]; weighed {
+		return j.Limits(r, w.judgement)
+	}
+	return j.Limits(r, j.Judge(r))
+}
+
+// AsMapped says of a stored reading that agrees whether it does so only because
+// the map has a fault there: it runs over a wire that stands wrong, a machine
+// without that fault shows something else, or the volts are those of the fault.
+func (s *Session) AsMapped(r model.Reading) bool {
+	if s.OutcomeOf(r.Number) != judge.Agrees {
+		return false
+	}
+	if r.Mode == model.ModeVoltsDC && outsideOwnLimits(s.machine, r) {
+		return true
+	}
+	if s.bench.Apart != s.bench.Drawn {
+		if s.intended == nil {
+			s.intended = judge.New(s.bench.Apart)
+		}
+		if s.intended.Judge(r).Outcome != judge.Agrees {
+			return true
+		}
+	}
+	for _, finding := range s.report.Findings {
+		if finding.Severity != Fault || len(finding.Readings) > 0 || !slices.Contains(standsWrong, finding.Rule) {
+			continue
+		}
+		for _, row := range s.ProvedBy(r.Number) {
+			if slices.Contains(finding.Wires, s.machine.Wires[row].Name) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// standsWrong are the rules whose wires end where they must not.
+var standsWrong = []string{"mixed-ground", "swapped", "reverse-polarity", "over-voltage", "under-voltage"}
+
+// outsideOwnLimits says whether the volts of a reading lie outside what the
+// terminals under its tips stand or give.
+func outsideOwnLimits(m *model.Machine, r model.Reading) bool {
+	red, _ := m.Terminal(r.Red)
+	black, _ := m.Terminal(r.Black)
+	if red.Role == model.RoleReturn {
+		red, black, r.Value.Number = black, red, -r.Value.Number
+	}
+	if black.Role != model.RoleReturn || red.Role != model.RoleFeed && red.Role != model.RoleRail {
+		return false
+	}
+	low, high := red.Limits()
+	return low.Known && r.Value.Number < low.Value || high.Known && r.Value.Number > high.Value
 }
 
 // Touched returns how many standing fresh readings there are of a pair under

@@ -3,10 +3,8 @@ package book
 import (
 	"context"
 	"fmt"
-	"math"
 
 	"bellout/faults/judge"
-	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -18,7 +16,7 @@ func makeTestRecord(ctx context.Context, f *facts, s *Sheet) error {
 	fl.caution("Ohms and continuity only with the plug out, capacitors discharged, 0 V measured on the same two points and the meter proven. Volts only on extra-low voltage. Mains and earth tests are for licensed people.")
 	f.instruments(fl)
 	fl.para(fmt.Sprintf("Leads: %s Ω, counted in every value of ohms. A meter beeps below %s Ω. Pass: the reading agrees with the map under what was unplugged; a joint is bad that lies %s Ω above what the wires explain. "+
-		"Undecided: electronics or a capacitor lie between. Verdicts are about the map, not about safety.",
+		"As mapped: it agrees only with a map that has a fault there. Undecided: electronics or a capacitor lie between. Verdicts are about the map, not about safety.",
 		model.FormatNumber(f.settings.LeadOhms), model.FormatNumber(f.settings.BeepBelowOhms), model.FormatNumber(f.settings.JointLimitOhms)), style{size: smallSize, colour: soft})
 	t := &table{size: 2.3, columns: []column{
 		{title: "no.", right: true, bold: true}, {title: "when"}, {title: "red", mono: true, most: 36}, {title: "black", mono: true, most: 36}, {title: "how"}, {title: "unplugged, lifted, switched", most: 50},
@@ -28,7 +26,6 @@ func makeTestRecord(ctx context.Context, f *facts, s *Sheet) error {
 	for _, n := range f.stale() {
 		stale[n] = true
 	}
-	limits := newLimits(f)
 	for i, r := range f.m.Readings {
 		if i%256 == 0 {
 			if err := ctx.Err(); err != nil {
@@ -37,7 +34,7 @@ func makeTestRecord(ctx context.Context, f *facts, s *Sheet) error {
 			f.progress("Test record", i, len(f.m.Readings))
 		}
 		t.add(say(fmt.Sprint(r.Number)), say(minute(r.At)), say(r.Red.String()), say(r.Black.String()), say(string(r.Mode)), say(r.Conditions.String()),
-			say(limits.of(r)), say(shown(r)), say(string(r.Drift)), f.verdict(r, stale[r.Number]), say(r.Note))
+			say(f.limit(r)), say(shown(r)), say(string(r.Drift)), f.verdict(r, stale[r.Number]), say(r.Note))
 	}
 	fl.table(t)
 	fl.heading("Further tests", 40)
@@ -85,6 +82,9 @@ func (f *facts) verdict(r model.Reading, stale bool) cell {
 	}
 	switch f.session.OutcomeOf(r.Number) {
 	case judge.Agrees:
+		if f.session.AsMapped(r) {
+			return cell{text: "as mapped", bold: true}
+		}
 		return say("pass")
 	case judge.Contradicts:
 		return cell{text: "FAIL", bold: true, colour: alarm}
@@ -96,69 +96,16 @@ func (f *facts) verdict(r model.Reading, stale bool) cell {
 	return say("kept, not judged")
 }
 
-// limits works out what a good machine shows, a circuit for each condition.
-type limits struct {
-	*facts
-	under map[string]*graphs.Circuit
-}
-
-func newLimits(f *facts) *limits { return &limits{f, map[string]*graphs.Circuit{}} }
-
-// mostCircuits bounds the circuits that are kept: each is a copy of the machine.
-const mostCircuits = 64
-
-func (l *limits) of(r model.Reading) string {
-	m := l.machine()
-	red, one := m.TerminalIndex(r.Red)
-	black, two := m.TerminalIndex(r.Black)
-	if !one || !two {
+// limit is what the reading may show by the map.
+func (f *facts) limit(r model.Reading) string {
+	limits, known := f.session.Limits(r)
+	if !known {
 		return ""
 	}
-	switch r.Mode {
-	case model.ModeVoltsDC:
-		if l.mains(red) || l.mains(black) {
-			return ""
-		}
-		for _, t := range []model.Terminal{m.Terminals[red], m.Terminals[black]} {
-			if low, high := t.Limits(); low.Known && high.Known {
-				return between(low, high)
-			}
-		}
-		return ""
-	case model.ModeContinuity, model.ModeOhms:
-	default:
-		return ""
+	if r.Mode == model.ModeVoltsDC {
+		return limits.Text("V", r.Value)
 	}
-	key := r.Conditions.String()
-	circuit := l.under[key]
-	if circuit == nil {
-		circuit = l.bench.Drawn
-		if key != "" {
-			circuit = circuit.Under(r.Conditions)
-		}
-		if len(l.under) >= mostCircuits {
-			clear(l.under)
-		}
-		l.under[key] = circuit
-	}
-	p := circuit.Predict(red, black)
-	undecided := p.LeastOhms != p.Ohms
-	if r.Mode == model.ModeContinuity {
-		switch {
-		case p.Ohms+l.settings.LeadOhms < l.settings.BeepBelowOhms:
-			return "beep"
-		case p.LeastOhms+l.settings.LeadOhms >= l.settings.BeepBelowOhms:
-			return "silent"
-		}
-		return "" // what is undecided decides it
-	}
-	switch {
-	case undecided && math.IsInf(p.Ohms, 1):
-		return "at least " + model.Figures(p.LeastOhms) + " Ω"
-	case math.IsInf(p.Ohms, 1):
-		return "OL"
-	}
-	return fmt.Sprintf("at most %s Ω", model.Figures(p.Ohms+l.settings.LeadOhms+l.settings.JointLimitOhms))
+	return limits.Text("Ω", r.Value)
 }
 
 // mains says whether a terminal's net holds line or neutral.
