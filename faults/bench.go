@@ -32,6 +32,7 @@ type Bench struct {
 	suppliesAt             [][]int
 	groundsAt              [][]int
 	loadsAt                map[int][]int // by terminal: loads that have it as feed or return
+	kept                   *graphs.LeftInPlace
 	permitted              *permissions
 	under                  map[int]int // by root of the permissions: the supply whose rail those returns stand on, see findStacks
 	reach                  *reach
@@ -70,6 +71,7 @@ func layOut(m *model.Machine) *Bench { return layOutInSteps(m, func() {}) }
 func layOutInSteps(m *model.Machine, step func()) *Bench {
 	drawn := graphs.NewCircuit(m, nil)
 	b := &Bench{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), Drawn: drawn, Apart: drawn}
+	b.kept = drawn.LeftInPlace()
 	step()
 	b.findGrounds()
 	b.loadsAt = map[int][]int{}
@@ -139,6 +141,9 @@ func (b *Bench) culprits() map[int]bool {
 	}
 	return out
 }
+
+// LeftInPlace tells what nothing opens for a test: earth and the mains side.
+func (b *Bench) LeftInPlace() *graphs.LeftInPlace { return b.kept }
 
 // NetOf returns the place of a terminal's net in Apart.Nets().List.
 func (b *Bench) NetOf(terminal int) int { return b.Apart.Nets().Of[terminal] }

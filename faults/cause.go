@@ -248,7 +248,7 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 		case cause.Fault == explain.LoadOpen:
 			message = fmt.Sprintf("%s does not conduct between %s and %s: what is read is the rest of the network.", e.placeText(cause.Place), from, to)
 			repair = "Replace it if it does."
-			test = fmt.Sprintf("Unplug it, so that it stands alone, and probe %s to %s", from, to)
+			test = fmt.Sprintf("Unplug %s, so that it stands alone, and probe %s to %s", b.unplugText(b.device(element.A)), from, to)
 			good = fmt.Sprintf("about %s", judge.OhmsText(element.Ohms))
 		case element.Kind == graphs.Fuse:
 			message = fmt.Sprintf("%s does not conduct: the fuse is blown or out.", b.elementName(cause.Element))
@@ -275,7 +275,31 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 		advice = fmt.Sprintf("Read across it %d times alike: take it as so.", touches)
 	}
 	advice += e.nextText(cause) + " " + repair
+	if e.isEarth(cause.Place) {
+		message = "Protective earth: " + message
+	}
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
+}
+
+// isEarth says whether a place is part of a protective conductor.
+func (e *evidence) isEarth(place explain.Place) bool {
+	if place.Element >= 0 {
+		return e.b.kept.Protective(place.Element)
+	}
+	return place.A >= 0 && slices.ContainsFunc(explain.WiresAt(e.b.Drawn, place.A), e.b.kept.Protective)
+}
+
+// deadOnly says whether a place calls for dead tests only.
+func (e *evidence) deadOnly(place explain.Place) bool {
+	return e.isEarth(place) || e.b.deadOnly([]int{place.Element, place.Other}, []int{place.A, place.B})
+}
+
+// openPlug asks for volts before power returns, where they may be read live.
+func (e *evidence) openPlug(place explain.Place) string {
+	if e.deadOnly(place) {
+		return ""
+	}
+	return "; before power returns check the volts at the open plug"
 }
 
 // touchesOf returns how many readings of a cause's evidence were taken across
@@ -328,7 +352,15 @@ func (e *evidence) highFinding(cause explain.Cause) Finding {
 		message = fmt.Sprintf("The joint at %s has about %s between the terminal and its wires.", b.name(cause.A), size)
 		test = fmt.Sprintf("Zero the leads and probe from %s to the bare copper of each wire there.", b.name(cause.A))
 	}
-	advice := test + e.nextText(cause) + " Remake the joint and repeat the reading; under load, millivolts across it tell more than ohms."
+	advice := test + e.nextText(cause) + " Remake the joint and repeat the reading"
+	if e.deadOnly(cause.Place) {
+		advice += "."
+	} else {
+		advice += "; under load, millivolts across it tell more than ohms."
+	}
+	if e.isEarth(cause.Place) {
+		message = "Protective earth: " + message
+	}
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }
 
@@ -358,8 +390,8 @@ func (e *evidence) swapFinding(cause explain.Cause) Finding {
 		b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A),
 		b.elementName(cause.Element), b.name(cause.B), b.elementName(cause.Other), b.name(cause.A))
 	far := b.Drawn.Far(cause.Element, cause.A)
-	advice := fmt.Sprintf("Probe %s to %s: a join proves it. Change the two over and mark them, or correct the map if the machine is right; "+
-		"before power returns check the volts at the open plug.", b.name(far), b.name(cause.B))
+	advice := fmt.Sprintf("Probe %s to %s: a join proves it. Change the two over and mark them, or correct the map if the machine is right%s.",
+		b.name(far), b.name(cause.B), e.openPlug(cause.Place))
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }
 
@@ -372,9 +404,15 @@ func (e *evidence) caution(place explain.Place, advice string) string {
 		}
 	}
 	for _, t := range terminals {
-		if t >= 0 && e.b.Net(t).Kind.Mains() {
+		if t >= 0 && (e.b.kept.Mains(t) || e.b.Net(t).Kind.Mains()) {
 			return "This is the mains side: plug out and in sight, dead, ohms only; a licensed person decides and repairs. " + advice
 		}
+	}
+	if e.isEarth(place) {
+		return "Do not use the machine before its earth is whole again: metal that hands reach may come alive. Plug out, dead, ohms only. " + advice
+	}
+	if e.deadOnly(place) {
+		return "Earth is in this: plug out, dead, ohms only. " + advice
 	}
 	return advice
 }
@@ -398,7 +436,7 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	}
 	e.nameRivals(d, rivals)
 	place := fmt.Sprintf("%s to %s", b.name(cause.A), b.name(cause.B))
-	message := fmt.Sprintf("%s and %s are joined, and nothing on the map joins them.", b.Net(cause.A).Name, b.Net(cause.B).Name)
+	message := fmt.Sprintf("%s, and nothing on the map joins them.", b.joinText(cause.A, cause.B))
 	message += fmt.Sprintf(" They may touch at %s.", eitherText(append([]string{place}, elsewhere...), 5))
 	if cause.Ohms > 0 {
 		message += fmt.Sprintf(" The join has about %s.", judge.OhmsText(cause.Ohms))
@@ -406,9 +444,15 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	if cause.Other >= 0 {
 		message += fmt.Sprintf(" By the other readings it has blown %s.", b.elementName(cause.Other))
 	}
-	advice := fmt.Sprintf("Power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real join, a coil or a cold lamp is not. "+
-		"Then unplug or lift branch after branch until the reading opens: the join lies in what was taken off last. Take the cause out and sleeve the place.",
-		b.name(cause.A), b.name(cause.B))
+	advice := fmt.Sprintf("Power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real join, a coil or a cold lamp is not. ", b.name(cause.A), b.name(cause.B))
+	switch {
+	case b.kept.Mains(cause.A) || b.kept.Mains(cause.B):
+		advice += "Leave the plug out until it is found. Nothing is lifted there: follow both by eye to where they may touch."
+	case e.deadOnly(cause.Place):
+		advice += "Then unplug or lift branch after branch, but no earth, until the reading opens: the join lies in what was taken off last. Take the cause out and sleeve the place."
+	default:
+		advice += "Then unplug or lift branch after branch until the reading opens: the join lies in what was taken off last. Take the cause out and sleeve the place."
+	}
 	cause.Rivals = rivals
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }

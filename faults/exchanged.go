@@ -272,7 +272,14 @@ func (b *Bench) exchangedMains(d *draft, x exchange, wires string) Finding {
 		return d.say(exchangeSure, message, fmt.Sprintf("All power off and every load out: %s to %s and %s to %s below 0.5 ohm prove it. Change %s over and mark them, or correct the map if the machine is right; "+
 			"before power returns check the volts at the open plug.", b.name(one), b.name(from), b.name(other), b.name(to), wires))
 	}
-	message += " A switch or fuse in the line then sits in the neutral, and the device stays live when it is off."
+	switch poles := []int{one, other}; {
+	case slices.ContainsFunc(poles, b.onEarth) && slices.ContainsFunc(poles, func(t int) bool { return b.Net(t).Kind == graphs.NetNeutral }):
+		message += " Neutral is joined to earth: what the loads return runs over metal that hands touch."
+	case slices.ContainsFunc(poles, b.onEarth):
+		message += " The metal that hands touch stands on the line: it kills."
+	default:
+		message += " A switch or fuse in the line then sits in the neutral, and the device stays live when it is off."
+	}
 	return d.say(exchangeSure, message, fmt.Sprintf("Stop: this is the mains. Pull the plug and keep it in sight; never probe it live. Dead, in ohms only: %s to %s and %s to %s below 0.5 ohm prove it. "+
 		"A licensed person decides, changes %s over and tests.", b.name(one), b.name(from), b.name(other), b.name(to), wires))
 }

@@ -211,7 +211,11 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	devices = inOrder(nil, devices)
 	if severity == Note {
 		message := fmt.Sprintf("Wires %s run side by side between %s: if one of them opens, nothing shows it.", judge.ListText(names, 6), judge.ListText(devices, 4))
-		return d.say(1, message, "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."), true
+		advice := "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."
+		if slices.ContainsFunc(round, b.kept.Element) {
+			advice = "If they are meant to double each other, leave them as they are: no reading tells one from the other in place. " + b.liftText(slices.DeleteFunc(slices.Clone(round), func(id int) bool { return !b.kept.Element(id) }), "")
+		}
+		return d.say(1, message, advice), true
 	}
 	what := "Returns are joined by two ways round"
 	if r.withEarth(wires) {
@@ -220,8 +224,10 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	message := fmt.Sprintf("%s: %s, through %s. Opening one of them leaves everything joined; %s is the likeliest to be one too many.",
 		what, judge.ListText(names, 10), judge.ListText(devices, 8), b.elementName(culprit))
 	advice := fmt.Sprintf("All power off, signal and USB leads out: lift one end of %s and read across the gap: a beep proves the other way round. "+
-		"Keep the way that goes to the star and take the other out, unless it is a bond or a screen that somebody meant. "+
-		"Never lift a protective earth conductor of metalwork.", b.elementName(culprit))
+		"Keep the way that goes to the star and take the other out, unless it is a bond or a screen that somebody meant.", b.elementName(culprit))
+	if b.kept.Element(culprit) {
+		advice = "Plug out, signal and USB leads out. " + b.liftText([]int{culprit}, "")
+	}
 	if r.withEarth(wires) {
 		advice += " 0 V and earth belong together at one place at most; the supplies' manuals and local rules say whether and where."
 	}

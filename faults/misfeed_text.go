@@ -99,7 +99,7 @@ func (w *wiring) misfeedAdvice(rule string, group misfeedGroup) string {
 		fmt.Fprintf(&text, "Read the label and the set value of %s, then measure its output alone, all loads unplugged (red on %s, black on its own 0 V, DC volts). Set, exchange or correct it in the map before anything is plugged in again.",
 			supply.Device, w.ref(supply.Rail))
 	} else {
-		fmt.Fprintf(&text, "Unplug %s and compare its label with the volts at the open plug (DC volts, black on the plug's own 0 V, nothing moving).", load.Device)
+		fmt.Fprintf(&text, "Unplug %s and compare its label with the volts at the open plug (DC volts, black on the plug's own 0 V, nothing moving).", w.b.unplugText(load.Device))
 		move := "the feed"
 		if group.culprit >= 0 {
 			move = w.wireName(group.culprit)

@@ -44,8 +44,8 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 		message = fmt.Sprintf("%s is mirrored: its %d wired pins are counted from the wrong face, so that what belongs on %s sits on %s, and so on inwards.",
 			b.device(cause.A), wiredPins(b.Drawn, cause.Place), b.name(first.At), b.where(first.On))
 		advice = fmt.Sprintf("Check the first pin and the last, then one in the middle: probe %s to %s, %s to %s, then %s. Joins prove it. "+
-			"Pin the housing anew and mark its face on the drawing, or correct the map if the machine is right; before power returns check the volts at the open plug.",
-			far(first), b.where(first.On), far(last), b.where(last.On), e.middleText(cause, landings))
+			"Pin the housing anew and mark its face on the drawing, or correct the map if the machine is right%s.",
+			far(first), b.where(first.On), far(last), b.where(last.On), e.middleText(cause, landings), e.openPlug(cause.Place))
 		return e.say(d, cause, message, e.caution(cause.Place, advice))
 	}
 	onPin := make([]explain.Landing, 0, len(landings)) // those that land on a pin
@@ -70,8 +70,8 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 	message = fmt.Sprintf("%s is shifted by one over %d wired pins: what belongs on %s sits on %s, and so on; what belongs on %s %s.",
 		b.device(cause.A), wiredPins(b.Drawn, cause.Place), b.name(shown.At), b.where(shown.On), b.name(edge.At), falls)
 	advice = fmt.Sprintf("Test it on two pins far apart: probe %s to %s, then %s to %s. Joins prove it. "+
-		"Move the contacts, or plug the housing in place and key it, or correct the map if the machine is right; before power returns check the volts at the open plug.",
-		far(one), b.where(one.On), far(other), b.where(other.On))
+		"Move the contacts, or plug the housing in place and key it, or correct the map if the machine is right%s.",
+		far(one), b.where(one.On), far(other), b.where(other.On), e.openPlug(cause.Place))
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }
 
@@ -126,6 +126,11 @@ func (e *evidence) movedFinding(cause explain.Cause) Finding {
 	message := fmt.Sprintf("%s ends at %s, and belongs on %s beside it.", b.elementName(cause.Element), b.name(cause.B), b.name(cause.A))
 	if rule != nameOpen {
 		message += fmt.Sprintf(" It joins %s and %s.", b.Net(far).Name, b.Net(cause.B).Name)
+	}
+	if e.deadOnly(cause.Place) {
+		advice := fmt.Sprintf("Follow %s by eye at %s, nothing lifted; %s to %s joined and %s to %s not says the same. Whoever may work there moves it to %s, or the map is corrected if the machine is right.",
+			b.elementName(cause.Element), b.device(cause.A), b.name(far), b.name(cause.B), b.name(far), b.name(cause.A), b.name(cause.A))
+		return e.say(d, cause, message, e.caution(cause.Place, advice))
 	}
 	advice := fmt.Sprintf("Lift %s at %s: if the join from %s to %s is gone, and the wire's end then reads joined to %s, it is proven. Move it to %s and mark it, or correct the map if the machine is right.",
 		b.elementName(cause.Element), b.device(cause.A), b.name(far), b.name(cause.B), b.name(far), b.name(cause.A))

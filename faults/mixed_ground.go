@@ -34,10 +34,10 @@ func (b *Bench) joinedGrounds(crossing Crossing) Finding {
 	message := fmt.Sprintf("The returns %s and %s are joined by %s, and no bond says that they should be. The chain: %s.%s",
 		b.name(crossing.From), b.name(crossing.To), b.culpritText(crossing.Elements),
 		b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing))
-	advice := fmt.Sprintf("All power off, every signal, USB and screen lead out: read %s to %s. %s and read again: open now means that this "+
-		"is the only join. If the two are meant to be common, write the bond at the one place where they meet; "+
-		"if not, take the join out. Lift no protective earth, and change no bond to earth on a hunch: the supplies' manuals and local rules decide.",
-		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements))
+	advice := fmt.Sprintf("All power off, every signal, USB and screen lead out: read %s to %s. %s "+
+		"If the two are meant to be common, write the bond at the one place where they meet%s. "+
+		"Lift no protective earth, and change no bond to earth on a hunch: the supplies' manuals and local rules decide.",
+		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "that this is the only join"), b.openable(crossing.Elements, "; if not, take the join out"))
 	return b.crossed(crossing).say(crossing.Confidence, message, advice)
 }
 

@@ -216,7 +216,7 @@ func (w *wiring) flybackFinding(one coil, wrong int, alike []string) Finding {
 	output := w.ref(driver.Drive)
 	var text strings.Builder
 	advice := fmt.Sprintf("Power off, %s unplugged: put a 9 V battery through 10 ohm on the coil and read the current both ways round. "+
-		"A difference of 20 %% or more is a diode, its forward way the higher reading; equal currents mean none, or an open one. ", one.link.Device)
+		"A difference of 20 %% or more is a diode, its forward way the higher reading; equal currents mean none, or an open one. ", w.b.unplugText(one.link.Device))
 	if wrong >= 0 {
 		e := w.c.Elements[wrong]
 		d.elements(wrong)

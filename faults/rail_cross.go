@@ -2,8 +2,6 @@ package faults
 
 import (
 	"fmt"
-
-	"bellout/faults/judge"
 )
 
 var ruleRailCross = Rule{
@@ -37,9 +35,9 @@ func (b *Bench) railCross(crossing Crossing) Finding {
 		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
 		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	advice := fmt.Sprintf("All power off, both supplies unplugged on their DC side and every load out: a reading that stays below "+
-		"0.5 ohm from %s to %s is a real join. %s and read again: open now means found. "+
-		"Take it out, then test every device of the lower rail before power returns.",
-		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements))
+		"0.5 ohm from %s to %s is a real join. %s%s "+
+		"Test every device of the lower rail before power returns.",
+		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "found"), b.openable(crossing.Elements, " Take it out."))
 	return b.crossed(crossing).say(crossing.Confidence, message, advice)
 }
 
@@ -60,24 +58,4 @@ func (b *Bench) rivalText(crossing Crossing) string {
 		names[at] = b.elementName(id)
 	}
 	return fmt.Sprintf(" The map fits as well if it is %s that does not belong there.", eitherText(names, 8))
-}
-
-// liftText says how to open the culprits for a test.
-func (b *Bench) liftText(elements []int) string {
-	wires, links := []string{}, []string{}
-	for _, id := range elements {
-		if name := b.elementName(id); b.isWire(id) {
-			wires = append(wires, name)
-		} else {
-			links = append(links, name)
-		}
-	}
-	switch {
-	case len(links) == 0:
-		return fmt.Sprintf("Lift one end of %s", judge.ListText(wires, 4))
-	case len(wires) == 0:
-		return fmt.Sprintf("Open %s", judge.ListText(links, 4))
-	default:
-		return fmt.Sprintf("Lift one end of %s, open %s", judge.ListText(wires, 4), judge.ListText(links, 4))
-	}
 }

@@ -94,6 +94,6 @@ func (b *Bench) reversedLoads(loads []int, feedWire, backWire int) Finding {
 	}
 	advice := fmt.Sprintf("Leave the power off. Unplug %s and measure the volts and their sign at the open plug before anything is mated again. "+
 		"Change over %s; add a keyed plug, a series fuse and a diode against reversal. Test the device on its own: it may be dead already.",
-		judge.ListText(eachOnce(devices), 4), swap)
+		judge.ListText(b.unplugTexts(eachOnce(devices)), 4), swap)
 	return d.say(1, message, advice)
 }

@@ -2,6 +2,7 @@ package faults
 
 import (
 	"fmt"
+	"slices"
 
 	"bellout/graphs"
 	"bellout/model"
@@ -23,8 +24,8 @@ func checkShort(b *Bench) []Finding {
 }
 
 func (b *Bench) short(crossing Crossing) Finding {
-	message := fmt.Sprintf("%s and %s are joined by %s. The chain: %s.%s%s",
-		b.netAt(crossing.From), b.netAt(crossing.To), b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
+	message := fmt.Sprintf("%s by %s. The chain: %s.%s%s",
+		b.joinText(crossing.From, crossing.To), b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	if b.role(crossing.From) == model.RoleDrive && b.role(crossing.To) == model.RoleDrive {
 		message += " What the one switches on, the other switches off, or fights. If both only sink and are meant to share a load, write them as one output: a solid link between the two inside the driver."
 	}
@@ -35,11 +36,29 @@ func (b *Bench) short(crossing Crossing) Finding {
 			b.name(crossing.From), b.name(crossing.To))
 	} else {
 		advice = fmt.Sprintf("All power off and every load out: a steady reading below 0.5 ohm from %s to %s is a real short, a coil or a cold lamp is not. "+
-			"%s and read again: open now means found. If not, unplug branch after branch until the reading opens. "+
-			"Take the cause out, sleeve the edge that cut in, then power up with a current limit.",
-			b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements))
+			"%s%s Power up with a current limit after that.",
+			b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "found"), b.openable(crossing.Elements, " If not, unplug branch after branch until the reading opens, earth left in place. Take the cause out, sleeve the edge that cut in."))
 	}
 	return b.crossed(crossing).say(crossing.Confidence, message, advice)
+}
+
+// joinText says which two nets are joined. Neutral at earth is called that: it is
+// no short in the house, and yet puts the current of the loads on metal that
+// hands touch.
+func (b *Bench) joinText(x, y int) string {
+	if b.role(y) == model.RoleNeutral || b.Net(y).Kind == graphs.NetNeutral {
+		x, y = y, x
+	}
+	if b.Net(x).Kind == graphs.NetNeutral && b.onEarth(y) {
+		return fmt.Sprintf("Neutral (%s) is joined to earth (%s)", b.name(x), b.name(y))
+	}
+	return fmt.Sprintf("%s and %s are joined", b.netAt(x), b.netAt(y))
+}
+
+// onEarth says whether a net holds an earth terminal, be it one of 0 V that is
+// bonded to earth.
+func (b *Bench) onEarth(terminal int) bool {
+	return slices.ContainsFunc(b.Net(terminal).Terminals, func(t int) bool { return b.role(t) == model.RoleEarth })
 }
 
 // netAt names the net of a terminal, and the terminal where that says more.
@@ -54,6 +73,9 @@ func (b *Bench) netAt(terminal int) string {
 // onMains says whether one of the two nets is a pole of the mains.
 func (b *Bench) onMains(crossing Crossing) bool {
 	for _, t := range [2]int{crossing.From, crossing.To} {
+		if b.kept.Mains(t) {
+			return true
+		}
 		if kind := b.Net(t).Kind; kind == graphs.NetLine || kind == graphs.NetNeutral {
 			return true
 		}

@@ -82,7 +82,8 @@ func (c Conditions) String() string {
 // the machine to know what it names: A:x-y is split at the "-" for which the
 // device A has both marks. Conditions about one link come back with the marks
 // in the link's own order, clipped terminals sorted. An error names the words
-// that could not be read and the mend.
+// that could not be read and the mend. A protective conductor is never lifted or
+// opened: such a condition is an error.
 func (m *Machine) ParseConditions(text string) (Conditions, error) {
 	var list []Condition
 	for _, part := range strings.Split(text, ";") {
@@ -138,8 +139,12 @@ func (m *Machine) parseCondition(kind ConditionKind, objects []string) (Conditio
 		}
 		return Condition{Kind: kind, Device: object}, nil
 	case Lifted:
-		if _, found := m.Wire(object); !found {
+		wire, found := m.Wire(object)
+		if !found {
 			return Condition{}, fmt.Errorf("no wire %q; name a wire of the map", object)
+		}
+		if m.ProtectiveWire(wire) {
+			return Condition{}, ErrProtective(object)
 		}
 		return Condition{Kind: kind, Wire: object}, nil
 	default:
@@ -149,6 +154,9 @@ func (m *Machine) parseCondition(kind ConditionKind, objects []string) (Conditio
 		}
 		if kind == ContactClosed && !link.Kind.Metal() {
 			return Condition{}, fmt.Errorf("%s is a %s link; only a contact, a fuse or a jumper can be closed", link.Place(), link.Kind)
+		}
+		if kind == ContactOpen && m.ProtectiveLink(link) {
+			return Condition{}, ErrProtective(link.Place())
 		}
 		return Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To}, nil
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -51,6 +52,9 @@ func readMode(text string, modes []model.Mode, unsaid model.Mode) (model.Mode, e
 // readConditions reads --when, however often it stands.
 func readConditions(machine *model.Machine, when []string) (model.Conditions, error) {
 	conditions, err := machine.ParseConditions(strings.Join(when, ";"))
+	if err == nil {
+		err = graphs.NoneOpensProtective(machine, conditions)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("--when: %w", err)
 	}

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bellout/faults/probing"
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -73,6 +74,9 @@ func (d *Desk) change(list model.Conditions) {
 // with ; between them, and adds them.
 func (d *Desk) AddConditions(text string) error {
 	more, err := d.view.Machine.ParseConditions(text)
+	if err == nil {
+		err = graphs.NoneOpensProtective(d.view.Machine, more)
+	}
 	if err != nil {
 		return err
 	}

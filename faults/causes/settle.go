@@ -3,6 +3,7 @@ package causes
 import (
 	"slices"
 
+	"bellout/faults/explain"
 	"bellout/model"
 )
 
@@ -96,11 +97,25 @@ func (s *scene) atDriver(c Scored) *Probe {
 		}
 		for _, driver := range s.bench.Parts.Drivers {
 			if driver.Drive == k.drive && len(driver.Returns) > 0 {
-				return s.probe(k.drive, driver.Returns[0], model.ModeOhms, "unplugged "+k.device)
+				return s.atOutputOf(k.device, k.drive, driver.Returns[0])
 			}
 		}
 	}
 	return nil
+}
+
+// atOutputOf reads an output with its coil out of the way: unplugged, or, where a
+// protective conductor ends at the coil, with the output's one wire lifted.
+func (s *scene) atOutputOf(coil string, drive, back int) *Probe {
+	kept := s.bench.LeftInPlace()
+	if !kept.Device(coil) {
+		return s.probe(drive, back, model.ModeOhms, "unplugged "+coil)
+	}
+	wires := explain.WiresAt(s.bench.Drawn, drive)
+	if len(wires) != 1 || kept.Element(wires[0]) {
+		return nil
+	}
+	return s.probe(drive, back, model.ModeOhms, "lifted "+s.bench.Machine.Wires[wires[0]].Name)
 }
 
 // toEarth measures AC from a floating 0 V to earth: only ever the

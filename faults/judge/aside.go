@@ -23,23 +23,34 @@ func (j *Judge) aside(r model.Reading, red, black int) string {
 func (j *Judge) apart(conditions model.Conditions, red, black int) string {
 	for _, tip := range [2]int{black, red} {
 		wires := j.wiresAt(tip)
-		if len(wires) != 1 {
+		if len(wires) != 1 || j.leftInPlace(model.Condition{Kind: model.Lifted, Wire: wires[0]}) {
 			continue
 		}
 		if j.decides(red, black, conditions, model.Condition{Kind: model.Lifted, Wire: wires[0]}) {
 			return fmt.Sprintf("lift %s (--when \"lifted %s\")", wires[0], wires[0])
 		}
 	}
-	devices := j.undecidedDevices(conditions, red, black)
+	devices := slices.DeleteFunc(j.undecidedDevices(conditions, red, black), func(device string) bool {
+		return j.leftInPlace(model.Condition{Kind: model.Unplugged, Device: device})
+	})
 	for _, device := range devices {
 		if j.decides(red, black, conditions, model.Condition{Kind: model.Unplugged, Device: device}) {
 			return fmt.Sprintf("unplug %s (--when \"unplugged %s\")", device, device)
 		}
 	}
 	if len(devices) == 0 {
-		return "unplug the device with the electronics, or lift one wire of it,"
+		return "unplug the device with the electronics, its earth left on, or lift one wire of it,"
 	}
 	return "unplug " + ListText(devices, 4)
+}
+
+// leftInPlace says whether a condition would open a protective conductor or something
+// of the mains.
+func (j *Judge) leftInPlace(condition model.Condition) bool {
+	if j.kept == nil {
+		j.kept = j.Rest.LeftInPlace()
+	}
+	return j.kept.Opened(condition)
 }
 
 // decides says whether one more condition leaves a path, and nothing undecided

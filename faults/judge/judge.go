@@ -23,7 +23,8 @@ type Judge struct {
 	linksOf   map[string][]int // places in Machine.Links, by device
 	sources   map[string]bool  // devices with a rail
 	bonds     *bonds
-	metal     *graphs.Blocks // of Rest; nil until needed
+	kept      *graphs.LeftInPlace // of Rest; nil until needed
+	metal     *graphs.Blocks      // of Rest; nil until needed
 	running   map[string]*graphs.OperatingPoint
 }
 

@@ -25,6 +25,12 @@ func (j *Judge) Caution(r model.Reading) string {
 	return ""
 }
 
+// onEarth says whether a terminal is one of protective earth, or joined to nothing
+// but earth.
+func (j *Judge) onEarth(terminal int) bool {
+	return j.Machine.Terminals[terminal].Protective() || j.Rest.Nets().Kind(terminal) == graphs.NetEarth
+}
+
 // onMains says whether the net of a terminal holds line or neutral, whatever it
 // holds besides: a pole that met a rail makes the rail part of the mains.
 func (j *Judge) onMains(terminal int) bool {

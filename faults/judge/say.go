@@ -99,7 +99,11 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 		if r.Value.Kind == model.ShowsNumber || r.Value.Kind == model.ShowsBeep {
 			return fmt.Sprintf("The reading %s contradicts that.", shown)
 		}
-		return fmt.Sprintf("The reading %s contradicts that: repeat it once with firm tips.", shown)
+		again := fmt.Sprintf("The reading %s contradicts that: repeat it once with firm tips.", shown)
+		if j.onEarth(red) && j.onEarth(black) {
+			again += " Do not use the machine before this earth reads low."
+		}
+		return again
 	}
 }
 

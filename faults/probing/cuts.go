@@ -138,7 +138,7 @@ func uneven(part, total float64) float64 {
 // earth is opened.
 func (p *Planner) cutAt(id int) (model.Condition, bool) {
 	e := p.circuit.Elements[id]
-	if p.mains(e.A) {
+	if p.bench.LeftInPlace().Element(id) {
 		return model.Condition{}, false
 	}
 	if e.Kind == graphs.Wire {
@@ -150,7 +150,7 @@ func (p *Planner) cutAt(id int) (model.Condition, bool) {
 	case e.Kind == graphs.Contact || e.Kind == graphs.Fuse:
 		return model.Condition{Kind: model.ContactOpen, Device: link.Device, From: link.From, To: link.To}, true
 	case device.Kind == model.KindConnector:
-		return model.Condition{Kind: model.Unplugged, Device: link.Device}, true
+		return model.Condition{Kind: model.Unplugged, Device: link.Device}, !p.bench.LeftInPlace().Device(link.Device)
 	default:
 		return model.Condition{}, false
 	}

@@ -27,7 +27,7 @@ func (p *Planner) lift(s *suspects) (Proposal, bool) {
 			continue
 		}
 		for _, h := range set.Members {
-			if h.Fault != explain.WireOpen && h.Fault != explain.WireHigh || p.mains(p.circuit.Elements[h.Element].A) {
+			if h.Fault != explain.WireOpen && h.Fault != explain.WireHigh || p.bench.LeftInPlace().Element(h.Element) {
 				continue
 			}
 			if proposal, found := p.liftOf(s, h, len(set.Members) > 1); found {

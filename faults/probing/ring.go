@@ -15,18 +15,11 @@ const (
 	mostUnplugged = 2
 )
 
-// mayOpen says whether wires of a net are lifted for a test: never those of
-// earth and mains.
-func mayOpen(net *graphs.Net) bool { return net.Kind != graphs.NetEarth && !net.Kind.Mains() }
-
 // verifyRing proposes to lift what closes the loops around wires that nothing
 // proves, and to prove the rest as a tree. In a plain ring that takes two
 // lifts: the first proves all the others, the second proves the one that was
 // lifted.
 func (p *Planner) verifyRing(net *graphs.Net, c *graphs.Circuit, blocks *graphs.Blocks, out map[int]bool) (Proposal, bool) {
-	if !mayOpen(net) {
-		return Proposal{}, false
-	}
 	t := p.treeOf(c, blocks, net.Terminals, out, func(int) bool { return false })
 	for _, id := range t.meshed {
 		for _, lifted := range [][]int{p.liftsOfLoops(c, blocks, id), p.liftsAround(c, blocks, id)} {
@@ -60,7 +53,8 @@ func (p *Planner) verifyUnder(net *graphs.Net, conditions model.Conditions, out 
 
 // liftsOfLoops returns the wires to lift so that every loop of a wire's block is
 // open: those that a spanning tree leaves over, which takes links first, since
-// nobody lifts a bus bar, then wires without proof.
+// nobody lifts a bus bar, then what is left in place, then wires without proof. A
+// loop of nothing else is not opened: none then.
 func (p *Planner) liftsOfLoops(c *graphs.Circuit, blocks *graphs.Blocks, wire int) []int {
 	elements := blocks.Elements(blocks.BlockOf(wire))
 	slices.SortStableFunc(elements, func(a, b int) int { return p.liftOrder(a) - p.liftOrder(b) })
@@ -81,6 +75,9 @@ func (p *Planner) liftsOfLoops(c *graphs.Circuit, blocks *graphs.Blocks, wire in
 		case a != b:
 			up[b] = a
 		case c.Elements[id].Kind == graphs.Wire:
+			if p.bench.LeftInPlace().Element(id) {
+				return nil
+			}
 			lifted = append(lifted, id)
 		}
 	}
@@ -91,10 +88,12 @@ func (p *Planner) liftOrder(id int) int {
 	switch {
 	case p.circuit.Elements[id].Kind != graphs.Wire:
 		return 0
-	case !p.session.WireProven(id):
+	case p.bench.LeftInPlace().Element(id):
 		return 1
-	default:
+	case !p.session.WireProven(id):
 		return 2
+	default:
+		return 3
 	}
 }
 
@@ -113,12 +112,12 @@ func (p *Planner) liftsAround(c *graphs.Circuit, blocks *graphs.Blocks, wire int
 		}
 		pick := -1
 		for _, id := range way {
-			if c.Elements[id].Kind == graphs.Wire && (pick < 0 || !p.session.WireProven(pick) && p.session.WireProven(id)) {
+			if c.Elements[id].Kind == graphs.Wire && !p.bench.LeftInPlace().Element(id) && (pick < 0 || !p.session.WireProven(pick) && p.session.WireProven(id)) {
 				pick = id
 			}
 		}
 		if pick < 0 {
-			return nil // metal of a device goes round it
+			return nil // metal of a device goes round it, or earth
 		}
 		inside[pick] = false
 		lifted = append(lifted, pick)
@@ -157,9 +156,6 @@ func shortestInside(c *graphs.Circuit, from, to int, inside map[int]bool) []int 
 // verifyHidden proposes to pull the part that hides a wire: with it in place a
 // meter reads the same whether the wire conducts or not.
 func (p *Planner) verifyHidden(net *graphs.Net, c *graphs.Circuit, blocks *graphs.Blocks, out map[int]bool) (Proposal, bool) {
-	if net.Kind.Mains() {
-		return Proposal{}, false // nothing is opened there
-	}
 	for _, id := range net.Wires {
 		if !p.beside[id] || out[id] || p.proven(id) || !blocks.Bridge(id) {
 			continue
@@ -194,7 +190,8 @@ func (p *Planner) unplugBeside(c *graphs.Circuit, id int) model.Conditions {
 	return nil
 }
 
-// leastPart returns the device of the first part on the way round.
+// leastPart returns the device of the first part on the way round; none where that is
+// left in place.
 func (p *Planner) leastPart(c *graphs.Circuit, a, b int) string {
 	path := c.Through(a, b)
 	least, device := math.Inf(1), ""
@@ -205,6 +202,9 @@ func (p *Planner) leastPart(c *graphs.Circuit, a, b int) string {
 				least, device = e.Ohms, p.machine.Links[e.Row].Device
 			}
 		}
+	}
+	if p.bench.LeftInPlace().Device(device) {
+		return ""
 	}
 	return device
 }

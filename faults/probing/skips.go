@@ -1,6 +1,10 @@
 package probing
 
-import "bellout/model"
+import (
+	"slices"
+
+	"bellout/model"
+)
 
 // skips are the touches that the person at the bench could not make.
 type skips struct {
@@ -53,8 +57,12 @@ func (p *Planner) usable(a, b int, conditions model.Conditions) bool {
 	return times == 0
 }
 
-// reachable says whether nobody skipped a touch.
+// reachable says whether nobody skipped a touch, and nothing has to be opened for it
+// that is to be left in place.
 func (p *Planner) reachable(a, b int, conditions model.Conditions) bool {
+	if slices.ContainsFunc(conditions, p.bench.LeftInPlace().Opened) {
+		return false
+	}
 	red, black := p.ref(a), p.ref(b)
 	return a != b && !p.outOfReach(red) && !p.outOfReach(black) && !p.asked(red, black, conditions)
 }

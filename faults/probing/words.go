@@ -58,8 +58,7 @@ func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Con
 
 // mains says whether a terminal lies on the mains side: line, neutral or earth.
 func (p *Planner) mains(t int) bool {
-	kind := p.circuit.Nets().Kind(t)
-	return kind.Mains() || kind == graphs.NetEarth
+	return p.bench.LeftInPlace().Mains(t) || p.circuit.Nets().Kind(t) == graphs.NetEarth
 }
 
 // prepare says what hands do for a condition.

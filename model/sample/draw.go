@@ -205,7 +205,10 @@ func (d *drawing) conditions(m *model.Machine) model.Conditions {
 		list = append(list, model.Condition{Kind: model.Unplugged, Device: rapid.SampledFrom(d.refs).Draw(d.T, "plug")})
 	}
 	if len(d.wires) > 0 && rapid.Bool().Draw(d.T, "lifted") {
-		list = append(list, model.Condition{Kind: model.Lifted, Wire: rapid.SampledFrom(d.wires).Draw(d.T, "wire")})
+		name := rapid.SampledFrom(d.wires).Draw(d.T, "wire")
+		if wire, _ := m.Wire(name); !m.ProtectiveWire(wire) { // never lifted
+			list = append(list, model.Condition{Kind: model.Lifted, Wire: name})
+		}
 	}
 	if len(d.links) > 0 && rapid.Bool().Draw(d.T, "switched") {
 		// Several links may lie between the same marks: take the one that the
@@ -216,6 +219,7 @@ func (d *drawing) conditions(m *model.Machine) model.Conditions {
 		switch {
 		case err != nil: // two pairs of marks fit the name
 		case kind == model.ContactClosed && (unplugged || !link.Kind.Metal()): // it cannot be
+		case kind == model.ContactOpen && m.ProtectiveLink(link): // never opened
 		default:
 			list = append(list, model.Condition{Kind: kind, Device: link.Device, From: link.From, To: link.To})
 		}

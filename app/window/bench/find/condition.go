@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -88,7 +89,8 @@ func (x *Index) within(kind model.ConditionKind, typed string, most int) []Sugge
 }
 
 // suggestionsOf lists everything that can be done to a machine, by kind, in the
-// natural order of the names; connectors before other devices.
+// natural order of the names; connectors before other devices, protective
+// conductors not at all.
 func suggestionsOf(m *model.Machine) map[model.ConditionKind][]Suggestion {
 	all := map[model.ConditionKind][]Suggestion{}
 	add := func(kind model.ConditionKind, name, where string) {
@@ -102,15 +104,17 @@ func suggestionsOf(m *model.Machine) map[model.ConditionKind][]Suggestion {
 			}
 		}
 	}
-	for _, wire := range sorted.Wires {
-		if !wire.Removed {
+	circuit := graphs.NewCircuit(sorted, nil)
+	protective := circuit.Protective() // never lifted, never opened
+	for row, wire := range sorted.Wires {
+		if !wire.Removed && !protective[row] {
 			add(model.Lifted, wire.Name, strings.TrimSpace(fmt.Sprintf("%s to %s %s", wire.From, wire.To, wire.Colour)))
 		}
 	}
-	for _, link := range sorted.Links {
+	for row, link := range sorted.Links {
 		device, _ := m.Device(link.Device)
 		where := joined(string(link.Kind), device.Title)
-		if link.Kind != model.LinkElectronic {
+		if link.Kind != model.LinkElectronic && !protective[circuit.LinkElement(row)] {
 			add(model.ContactOpen, link.Place(), where)
 		}
 		if link.Kind.Metal() {
