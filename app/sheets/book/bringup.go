@@ -134,8 +134,12 @@ func (b *bringUp) cold() {
 
 func (b *bringUp) open() {
 	b.head("Open everything")
-	var plugs, fuses []string
+	var plugs, earthed, fuses []string
 	for _, d := range b.devicesOf(model.KindConnector) {
+		if b.bench.LeftInPlace().Device(d.Ref) {
+			earthed = append(earthed, d.Ref)
+			continue
+		}
 		plugs = append(plugs, d.Ref)
 	}
 	for _, l := range b.m.Links {
@@ -145,6 +149,9 @@ func (b *bringUp) open() {
 	}
 	if len(plugs) > 0 {
 		b.step("Unplug: " + some(plugs, 60) + ".")
+	}
+	if len(earthed) > 0 {
+		b.step("Stay mated, since earth or the mains runs through them: " + some(earthed, 60) + ".")
 	}
 	if len(fuses) > 0 {
 		b.step("Take out the fuses: " + some(fuses, 80) + ".")
@@ -199,7 +206,9 @@ func (b *bringUp) plugs() {
 	b.step("Volts at every pin that carries a rail, against a pin of its own 0 V, on the half that the supplies feed. Then off, wait, mate, next plug.")
 	t := &table{grid: true, columns: []column{{title: "plug", bold: true, mono: true}, {title: "red", mono: true}, {title: "black", mono: true}, {title: "rail"}, {title: "stop below and above", right: true}, {title: "volts", fixed: 20}, {title: "ok", fixed: 9}}}
 	for _, d := range b.devicesOf(model.KindConnector) {
-		b.plugRows(t, d)
+		if !b.bench.LeftInPlace().Device(d.Ref) {
+			b.plugRows(t, d)
+		}
 	}
 	b.fl.table(t)
 }
