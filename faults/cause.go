@@ -436,7 +436,7 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	}
 	e.nameRivals(d, rivals)
 	place := fmt.Sprintf("%s to %s", b.name(cause.A), b.name(cause.B))
-	message := fmt.Sprintf("%s, and nothing on the map joins them.", b.joinText(cause.A, cause.B))
+	message := fmt.Sprintf("%s, and nothing on the map joins them.", b.joinText(cause.A, cause.B, func(t int) string { return b.Net(t).Name }))
 	message += fmt.Sprintf(" They may touch at %s.", eitherText(append([]string{place}, elsewhere...), 5))
 	if cause.Ohms > 0 {
 		message += fmt.Sprintf(" The join has about %s.", judge.OhmsText(cause.Ohms))

@@ -22,11 +22,7 @@ func TestExpecterAnswersAsIfItWereTheFirstQuestion(t *testing.T) {
 		mode := rapid.SampledFrom(modes).Draw(t, "mode")
 		var conditions model.Conditions
 		if lifted := rapid.IntRange(-1, len(m.Wires)-1).Draw(t, "lifted"); lifted >= 0 {
-			list, err := m.ParseConditions("lifted " + m.Wires[lifted].Name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			conditions = list
+			conditions = model.NewConditions(model.Condition{Kind: model.Lifted, Wire: m.Wires[lifted].Name})
 		}
 		got, gotErr := kept.Expect(red, black, mode, conditions)
 		want, wantErr := Expect(m, red, black, mode, conditions)

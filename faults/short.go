@@ -25,7 +25,7 @@ func checkShort(b *Bench) []Finding {
 
 func (b *Bench) short(crossing Crossing) Finding {
 	message := fmt.Sprintf("%s by %s. The chain: %s.%s%s",
-		b.joinText(crossing.From, crossing.To), b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
+		b.joinText(crossing.From, crossing.To, b.netAt), b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	if b.role(crossing.From) == model.RoleDrive && b.role(crossing.To) == model.RoleDrive {
 		message += " What the one switches on, the other switches off, or fights. If both only sink and are meant to share a load, write them as one output: a solid link between the two inside the driver."
 	}
@@ -42,17 +42,24 @@ func (b *Bench) short(crossing Crossing) Finding {
 	return b.crossed(crossing).say(crossing.Confidence, message, advice)
 }
 
-// joinText says which two nets are joined. Neutral at earth is called that: it is
-// no short in the house, and yet puts the current of the loads on metal that
-// hands touch.
-func (b *Bench) joinText(x, y int) string {
+// joinText says which two nets are joined, each by its name.
+func (b *Bench) joinText(x, y int, name func(terminal int) string) string {
+	if text, found := b.neutralAtEarth(x, y); found {
+		return text
+	}
+	return fmt.Sprintf("%s and %s are joined", name(x), name(y))
+}
+
+// neutralAtEarth words the join of neutral and earth, which is called that: it is no
+// short of the mains, and yet puts what the loads return on metal that hands touch.
+func (b *Bench) neutralAtEarth(x, y int) (text string, found bool) {
 	if b.role(y) == model.RoleNeutral || b.Net(y).Kind == graphs.NetNeutral {
 		x, y = y, x
 	}
 	if b.Net(x).Kind == graphs.NetNeutral && b.onEarth(y) {
-		return fmt.Sprintf("Neutral (%s) is joined to earth (%s)", b.name(x), b.name(y))
+		return fmt.Sprintf("Neutral (%s) is joined to earth (%s)", b.name(x), b.name(y)), true
 	}
-	return fmt.Sprintf("%s and %s are joined", b.netAt(x), b.netAt(y))
+	return "", false
 }
 
 // onEarth says whether a net holds an earth terminal, be it one of 0 V that is

@@ -51,6 +51,9 @@ func (b *Blocks) Articulation(terminal int) bool { return b.tree.cut[terminal] }
 // Joined says whether the elements join two terminals.
 func (b *Blocks) Joined(s, t int) bool { return b.tree.root[s] == b.tree.root[t] }
 
+// Root returns a number that is the same for all terminals which the elements join.
+func (b *Blocks) Root(t int) int { return int(b.tree.root[t]) }
+
 // Between returns the elements that lie on a simple path from s to t, rising;
 // none if nothing joins the two. Cost: their number.
 func (b *Blocks) Between(s, t int) []int {

@@ -34,37 +34,49 @@ func (c *Circuit) Protective() []bool {
 	blocks := c.Blocks(func(e Element) bool {
 		return drawn(e) && (plain(e.A) || onEarth(e.A)) && (plain(e.B) || onEarth(e.B))
 	})
+	first := map[int]int{} // by the block tree's root: an earth terminal; what lies between it and another is protective
+	for t := range m.Terminals {
+		if !onEarth(t) {
+			continue
+		}
+		root := blocks.Root(t)
+		known, met := first[root]
+		if !met {
+			first[root] = t
+			continue
+		}
+		for _, id := range blocks.Between(known, t) {
+			found[id] = true
+		}
+	}
 	seen := make([]bool, len(m.Terminals))
 	for start := range m.Terminals {
-		if seen[start] || !onEarth(start) {
+		if seen[start] || !plain(start) || onEarth(start) {
 			continue
 		}
 		seen[start] = true
-		var around []int // elements at what earth reaches over plain terminals
-		zero := false
+		var around []int // elements at a piece of plain terminals
+		earth, zero := false, false
 		for queue := []int{start}; len(queue) > 0; {
 			t := queue[len(queue)-1]
 			queue = queue[:len(queue)-1]
-			if t != start && onEarth(t) {
-				for _, id := range blocks.Between(start, t) {
-					found[id] = true
-				}
-			}
 			for _, id := range c.Incident(t) {
 				if !drawn(c.Elements[id]) {
 					continue
 				}
-				far := c.Far(int(id), t)
 				around = append(around, int(id))
-				if !plain(far) && !onEarth(far) {
+				switch far := c.Far(int(id), t); {
+				case onEarth(far):
+					earth = true
+				case !plain(far):
 					zero = zero || m.Terminals[far].Role == model.RoleReturn
-				} else if !seen[far] {
+				case !seen[far]:
 					seen[far] = true
 					queue = append(queue, far)
 				}
 			}
 		}
-		if !zero {
+		if earth && !zero {
 			for _, id := range around {
 				found[id] = true
 			}

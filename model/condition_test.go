@@ -3,6 +3,7 @@ package model
 import (
 	"encoding/json"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -40,6 +41,15 @@ func TestParseConditions(t *testing.T) {
 		if got, err := m.ParseConditions(bad); err == nil {
 			t.Errorf("%q became %q", bad, got)
 		}
+	}
+	before, _ := m.Wire("W1")
+	green := before
+	green.Colour = GreenYellow
+	if err := m.Apply(Edit{Changes: []Change{{Before: before, After: green}}}); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := m.ParseConditions("lifted W2; lifted W1"); err == nil || !strings.Contains(err.Error(), "W1 is a protective conductor") {
+		t.Errorf("a green-yellow wire: %q, %v", got, err)
 	}
 }
 

@@ -106,8 +106,9 @@ func otherProbe(rt *rapid.T, m *model.Machine) Probe {
 	switch rapid.IntRange(0, 4).Draw(rt, "conditions") {
 	case 0:
 		if len(m.Wires) > 0 {
-			wire := m.Wires[rapid.IntRange(0, len(m.Wires)-1).Draw(rt, "lifted")].Name
-			probe.Conditions = model.NewConditions(model.Condition{Kind: model.Lifted, Wire: wire})
+			if wire := m.Wires[rapid.IntRange(0, len(m.Wires)-1).Draw(rt, "lifted")]; !m.ProtectiveWire(wire) {
+				probe.Conditions = model.NewConditions(model.Condition{Kind: model.Lifted, Wire: wire.Name})
+			}
 		}
 	case 1:
 		probe.Conditions = model.NewConditions(model.Condition{Kind: model.Unplugged, Device: ref("unplugged").Device})
