@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/signal"
 	"strconv"
@@ -18,7 +19,11 @@ import (
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	context.AfterFunc(ctx, stop) // a second signal ends what does not listen to the first
+	context.AfterFunc(ctx, func() {
+		stop() // a second signal ends what does not listen to the first
+		time.Sleep(lastCall)
+		end("stopped; of what was being written, the file holds all or nothing")
+	})
 	code := command.Run(ctx, os.Args[1:], command.Console{
 		Out:      os.Stdout,
 		Err:      os.Stderr,
@@ -31,6 +36,17 @@ func main() {
 	})
 	stop()
 	os.Exit(code)
+}
+
+// lastCall is how long what was going on may take to end by itself after a
+// signal: two seconds less a margin for a busy machine.
+const lastCall = 1500 * time.Millisecond
+
+// end leaves the program from wherever it is, with one line that says why.
+func end(why string) {
+	hushIsOver()
+	_, _ = fmt.Fprintln(os.Stderr, "bellout: "+why) // nobody is left to tell
+	os.Exit(command.ExitBad)
 }
 
 // showsColour is true on a terminal whose owner did not ask for no colour

@@ -38,11 +38,17 @@ func startDisplay(t testing.TB) string {
 			t.Skipf("%s is not installed; make test installs it", need)
 		}
 	}
+	return startServer(t, "+extension", "GLX")
+}
+
+// startServer starts the display with words of its own.
+func startServer(t testing.TB, words ...string) string {
+	t.Helper()
 	read, write, err := os.Pipe()
 	if err != nil {
 		t.Fatal(err)
 	}
-	server := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1400x900x24", "-nolisten", "tcp", "+extension", "GLX")
+	server := exec.Command("Xvfb", append([]string{"-displayfd", "3", "-screen", "0", "1400x900x24", "-nolisten", "tcp"}, words...)...)
 	server.ExtraFiles = []*os.File{write}
 	if err := server.Start(); err != nil {
 		t.Fatal(err)

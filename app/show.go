@@ -30,6 +30,12 @@ const programID = "bellout"
 
 // show opens the window and returns when it is closed, or when ctx ends.
 func show(ctx context.Context, path string) error {
+	if err := tryDisplay(); err != nil {
+		return err
+	}
+	if err := clearSettings(); err != nil {
+		return err
+	}
 	app := fyneapp.NewWithID(programID)
 	path, err := whichFile(ctx, app, path)
 	if err != nil {

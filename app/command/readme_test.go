@@ -89,7 +89,7 @@ func markdown(rows [][]string) string {
 func commandTable() [][]string {
 	rows := [][]string{{"command", "what it does"}}
 	root := newRoot(&Console{Out: io.Discard, Err: io.Discard, Now: time.Now})
-	rows = append(rows, []string{"`bellout [FILE]`", "the window on FILE, or on the file that was open last; without a display what `check` says of FILE"})
+	rows = append(rows, []string{"`bellout [FILE]`", "the window on FILE, or on the file that was open last; without a display that takes one what `check` says of FILE"})
 	for _, cmd := range root.Commands() {
 		if cmd.IsAvailableCommand() {
 			rows = append(rows, []string{"`bellout " + cmd.Use + "`", cmd.Short})

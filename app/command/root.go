@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -127,7 +128,9 @@ func runRoot(cmd *cobra.Command, args []string, console *Console) error {
 		case picture != "":
 			return errors.New("--picture: of which file? write bellout FILE --picture OUT.png")
 		case console.Window != nil:
-			return console.Window(cmd.Context(), "")
+			if opened, err := console.openWindow(cmd.Context(), ""); opened {
+				return err
+			}
 		}
 		return cmd.Help()
 	}
@@ -151,9 +154,23 @@ func runRoot(cmd *cobra.Command, args []string, console *Console) error {
 		}
 		return console.print(func(p *page.Page) { p.Text("The window on " + file + " is in " + picture + ".") })
 	case console.Window != nil && !wantsJSON(cmd):
-		return console.Window(cmd.Context(), file)
+		if opened, err := console.openWindow(cmd.Context(), file); opened {
+			return err
+		}
 	}
 	return check(file, console, wantsJSON(cmd))
+}
+
+// openWindow opens the window and waits until it is closed. Where the display
+// takes none it says why in one line, and the caller does what it does without a
+// display.
+func (c *Console) openWindow(ctx context.Context, file string) (opened bool, err error) {
+	err = c.Window(ctx, file)
+	if !errors.Is(err, ErrNoWindow) {
+		return true, err
+	}
+	_, _ = fmt.Fprintln(c.Err, "bellout: "+oneLine(err.Error()))
+	return false, nil
 }
 
 // newHelp is `bellout help COMMAND`; an unknown command is bad input.

@@ -28,7 +28,8 @@ type Console struct {
 
 	// Window opens the window on a file, or, with an empty path, on the file that
 	// was open last, and returns when it is closed. It is nil where there is no
-	// display.
+	// display, and gives ErrNoWindow, with nothing done, where the display takes
+	// no window.
 	Window func(ctx context.Context, path string) error
 	// Picture saves a picture of that window, without a display.
 	Picture func(ctx context.Context, path, out string) error
@@ -40,6 +41,9 @@ const (
 	ExitFault = 1 // check did its work and found a fault
 	ExitBad   = 2 // bad input: one line on Err, the project file as it was
 )
+
+// ErrNoWindow says that the display takes no window; around it stands why.
+var ErrNoWindow = errors.New("no window")
 
 // errFaultFound ends a check that found a fault: no failure, but an exit code.
 var errFaultFound = errors.New("a fault was found")

@@ -1,6 +1,9 @@
 package window
 
 import (
+	"encoding/json"
+	"errors"
+	"fmt"
 	"path/filepath"
 	"slices"
 
@@ -28,6 +31,10 @@ const (
 	leastSplit, greatestSplit = 0.2, 0.6
 )
 
+// The greatest size of the window is the largest picture of ITU-R BT.2020: X ends
+// a program over some size beyond.
+const greatestWidth, greatestHeight = 7680, 4320
+
 func (k keeping) dark() bool                 { return k.preferences.Bool(keepDark) }
 func (k keeping) setDark(dark bool)          { k.preferences.SetBool(keepDark, dark) }
 func (k keeping) recent() []string           { return k.preferences.StringList(keepRecent) }
@@ -52,8 +59,8 @@ func (k keeping) setInspect(at float64) { k.preferences.SetFloat(keepInspect, at
 
 func (k keeping) size() fyne.Size {
 	return fyne.NewSize(
-		max(float32(k.preferences.FloatWithFallback(keepWidth, usualWidth)), leastWidth),
-		max(float32(k.preferences.FloatWithFallback(keepHeight, usualHeight)), leastHeight))
+		float32(min(max(k.preferences.FloatWithFallback(keepWidth, usualWidth), leastWidth), greatestWidth)),
+		float32(min(max(k.preferences.FloatWithFallback(keepHeight, usualHeight), leastHeight), greatestHeight)))
 }
 
 func (k keeping) setSize(size fyne.Size) {
@@ -70,4 +77,34 @@ func (k keeping) remember(path string) {
 	list := slices.DeleteFunc(k.recent(), func(other string) bool { return other == path })
 	list = append([]string{path}, list...)
 	k.preferences.SetStringList(keepRecent, list[:min(len(list), recentMost)])
+}
+
+// CheckSettings says why the text of a settings file is none of the window's: the
+// recent files are a list of words, everything else is a word, a number, or yes
+// or no. The toolkit trusts what it reads, and ends the program over the rest.
+func CheckSettings(text []byte) error {
+	var settings map[string]any
+	if err := json.Unmarshal(text, &settings); err != nil || settings == nil {
+		return errors.New("it is no list of settings in JSON")
+	}
+	for name, value := range settings {
+		list, isList := value.([]any)
+		fits := isList == (name == keepRecent)
+		if !isList {
+			list = []any{value}
+		}
+		for _, item := range list {
+			switch item.(type) {
+			case string:
+			case bool, float64:
+				fits = fits && !isList
+			default:
+				fits = false
+			}
+		}
+		if !fits {
+			return fmt.Errorf("%q is not set to what it can be", name)
+		}
+	}
+	return nil
 }
