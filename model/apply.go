@@ -207,19 +207,18 @@ func (m *Machine) checkReferences(row Row, checkConditions bool) (field string, 
 func (m *Machine) checkLeft(row Row) (field string, err error) {
 	switch row := row.(type) {
 	case Device:
-		if _, kept := m.deviceAt.get(row.Ref); kept {
+		if _, kept := m.deviceAt[row.Ref]; kept {
 			return "", nil
 		}
-		if marks, _ := m.marks.get(row.Ref); len(marks) > 0 {
+		if len(m.marks[row.Ref]) > 0 {
 			return "device", fmt.Errorf("%s still has terminals; delete them with it", row.Ref)
 		}
-		if hung, _ := m.hung.get(row.Ref); hung > 0 {
+		if m.hung[row.Ref] > 0 {
 			return "device", fmt.Errorf("%s still has a place on the chart or photos; delete them with it", row.Ref)
 		}
 	case Terminal:
 		ref := row.Ref()
-		users, _ := m.users.get(ref)
-		if _, kept := m.terminalAt.get(ref); !kept && users > 0 {
+		if _, kept := m.terminalAt[ref]; !kept && m.users[ref] > 0 {
 			return "terminal", fmt.Errorf("wires, links, bonds or readings still end at %s; delete or move them first", ref)
 		}
 	}
@@ -227,7 +226,7 @@ func (m *Machine) checkLeft(row Row) (field string, err error) {
 }
 
 func (m *Machine) checkDevice(ref string) (field string, err error) {
-	if _, found := m.deviceAt.get(ref); !found {
+	if _, found := m.deviceAt[ref]; !found {
 		return "device", fmt.Errorf("no device %q; %s", ref, m.nearestDevices(ref))
 	}
 	return "", nil

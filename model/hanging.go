@@ -4,7 +4,7 @@ import "slices"
 
 // Place returns where a device stands on the chart; false if it has no place.
 func (m *Machine) Place(device string) (Place, bool) {
-	at, found := m.placeAt.get(device)
+	at, found := m.placeAt[device]
 	if !found {
 		return Place{}, false
 	}
@@ -16,7 +16,7 @@ func (m *Machine) Place(device string) (Place, bool) {
 // look at every photo of the machine, where the device has any.
 func (m *Machine) PhotosOf(device string) []Photo {
 	list := []Photo{}
-	if hung, _ := m.hung.get(device); hung == 0 {
+	if m.hung[device] == 0 {
 		return list
 	}
 	for _, photo := range m.Photos {
@@ -35,7 +35,7 @@ func (m *Machine) PhotosOf(device string) []Photo {
 
 // Template returns the template of one's own with that name.
 func (m *Machine) Template(name string) (Template, bool) {
-	at, found := m.templateAt.get(name)
+	at, found := m.templateAt[name]
 	if !found {
 		return Template{}, false
 	}

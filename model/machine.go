@@ -27,24 +27,19 @@ type Machine struct {
 	// machine that already had readings; see Touch.
 	Touches []Touch
 
-	settingAt  index[string, int]
-	deviceAt   index[string, int]
-	terminalAt index[TerminalRef, int]
-	linkAt     index[string, int]
-	wireAt     index[string, int]
-	bondAt     index[string, int]
-	readingAt  index[int64, int]
-	placeAt    index[string, int]
-	photoAt    index[string, int]
-	templateAt index[string, int]
-	users      index[TerminalRef, int] // how many rows refer to a terminal
-	marks      index[string, []string] // of each device
-	hung       index[string, int]      // how many places and photos a device has
-
-	// generation is another one after each snapshot: what belongs to an earlier
-	// one is shared.
-	generation uint64
-	owners     owners
+	settingAt  map[string]int
+	deviceAt   map[string]int
+	terminalAt map[TerminalRef]int
+	linkAt     map[string]int
+	wireAt     map[string]int
+	bondAt     map[string]int
+	readingAt  map[int64]int
+	placeAt    map[string]int
+	photoAt    map[string]int
+	templateAt map[string]int
+	users      map[TerminalRef]int // how many rows refer to a terminal
+	marks      map[string][]string // of each device
+	hung       map[string]int      // how many places and photos a device has
 }
 
 // Touch says that an edit made, changed or took away a conduction path between
@@ -66,7 +61,7 @@ func NewMachine() *Machine {
 
 // Device returns the device with that reference.
 func (m *Machine) Device(ref string) (Device, bool) {
-	at, found := m.deviceAt.get(ref)
+	at, found := m.deviceAt[ref]
 	if !found {
 		return Device{}, false
 	}
@@ -75,13 +70,13 @@ func (m *Machine) Device(ref string) (Device, bool) {
 
 // TerminalIndex returns the place of a terminal in Terminals.
 func (m *Machine) TerminalIndex(ref TerminalRef) (int, bool) {
-	at, found := m.terminalAt.get(ref)
+	at, found := m.terminalAt[ref]
 	return at, found
 }
 
 // Terminal returns the terminal with that reference.
 func (m *Machine) Terminal(ref TerminalRef) (Terminal, bool) {
-	at, found := m.terminalAt.get(ref)
+	at, found := m.terminalAt[ref]
 	if !found {
 		return Terminal{}, false
 	}
@@ -90,7 +85,7 @@ func (m *Machine) Terminal(ref TerminalRef) (Terminal, bool) {
 
 // Wire returns the wire with that name, removed or not.
 func (m *Machine) Wire(name string) (Wire, bool) {
-	at, found := m.wireAt.get(name)
+	at, found := m.wireAt[name]
 	if !found {
 		return Wire{}, false
 	}
@@ -99,13 +94,13 @@ func (m *Machine) Wire(name string) (Wire, bool) {
 
 // WireIndex returns the place of a wire in Wires.
 func (m *Machine) WireIndex(name string) (int, bool) {
-	at, found := m.wireAt.get(name)
+	at, found := m.wireAt[name]
 	return at, found
 }
 
 // Reading returns the reading with that number.
 func (m *Machine) Reading(number int64) (Reading, bool) {
-	at, found := m.readingAt.get(number)
+	at, found := m.readingAt[number]
 	if !found {
 		return Reading{}, false
 	}
@@ -116,39 +111,39 @@ func (m *Machine) Reading(number int64) (Reading, bool) {
 func (m *Machine) Row(table Table, id string) Row {
 	switch table {
 	case TableSetting:
-		return rowAt(m.SettingRows, &m.settingAt, id)
+		return rowAt(m.SettingRows, m.settingAt, id)
 	case TableDevice:
-		return rowAt(m.Devices, &m.deviceAt, id)
+		return rowAt(m.Devices, m.deviceAt, id)
 	case TableTerminal:
 		ref, err := ParseTerminalRef(id)
 		if err != nil {
 			return nil
 		}
-		return rowAt(m.Terminals, &m.terminalAt, ref)
+		return rowAt(m.Terminals, m.terminalAt, ref)
 	case TableLink:
-		return rowAt(m.Links, &m.linkAt, id)
+		return rowAt(m.Links, m.linkAt, id)
 	case TableWire:
-		return rowAt(m.Wires, &m.wireAt, id)
+		return rowAt(m.Wires, m.wireAt, id)
 	case TableBond:
-		return rowAt(m.Bonds, &m.bondAt, id)
+		return rowAt(m.Bonds, m.bondAt, id)
 	case TableReading:
 		number, err := strconv.ParseInt(id, 10, 64)
 		if err != nil {
 			return nil
 		}
-		return rowAt(m.Readings, &m.readingAt, number)
+		return rowAt(m.Readings, m.readingAt, number)
 	case TablePlace:
-		return rowAt(m.Places, &m.placeAt, id)
+		return rowAt(m.Places, m.placeAt, id)
 	case TablePhoto:
-		return rowAt(m.Photos, &m.photoAt, id)
+		return rowAt(m.Photos, m.photoAt, id)
 	case TableTemplate:
-		return rowAt(m.Templates, &m.templateAt, id)
+		return rowAt(m.Templates, m.templateAt, id)
 	}
 	return nil
 }
 
-func rowAt[K comparable, T Row](rows []T, places *index[K, int], key K) Row {
-	if at, found := places.get(key); found {
+func rowAt[K comparable, T Row](rows []T, places map[K]int, key K) Row {
+	if at, found := places[key]; found {
 		return rows[at]
 	}
 	return nil
@@ -156,8 +151,7 @@ func rowAt[K comparable, T Row](rows []T, places *index[K, int], key K) Row {
 
 // Marks returns the marks of a device's terminals, sorted.
 func (m *Machine) Marks(device string) []string {
-	known, _ := m.marks.get(device)
-	marks := slices.Clone(known)
+	marks := slices.Clone(m.marks[device])
 	slices.SortFunc(marks, Compare)
 	return marks
 }
@@ -175,10 +169,10 @@ func (m *Machine) FindTerminal(text string) (TerminalRef, error) {
 // CheckTerminal says what is wrong with a reference to a terminal that the
 // machine does not have, and what it has instead; nil if it has it.
 func (m *Machine) CheckTerminal(ref TerminalRef) error {
-	if _, found := m.terminalAt.get(ref); found {
+	if _, found := m.terminalAt[ref]; found {
 		return nil
 	}
-	if _, found := m.deviceAt.get(ref.Device); !found {
+	if _, found := m.deviceAt[ref.Device]; !found {
 		return fmt.Errorf("no device %q; %s", ref.Device, m.nearestDevices(ref.Device))
 	}
 	marks := m.Marks(ref.Device)
@@ -198,7 +192,7 @@ func (m *Machine) FindLink(text string) (Link, error) {
 	if !found {
 		return Link{}, fmt.Errorf("%q is no link; write DEVICE:FROM-TO, as in S1:1-2", text)
 	}
-	if _, known := m.deviceAt.get(device); !known {
+	if _, known := m.deviceAt[device]; !known {
 		return Link{}, fmt.Errorf("no device %q; %s", device, m.nearestDevices(device))
 	}
 	var fits []Link
@@ -226,7 +220,7 @@ func (m *Machine) FindLink(text string) (Link, error) {
 func (m *Machine) linkBetween(device, from, to string) (Link, bool) {
 	for _, kind := range LinkKinds {
 		for _, link := range []Link{{Device: device, From: from, To: to, Kind: kind}, {Device: device, From: to, To: from, Kind: kind}} {
-			if place, known := m.linkAt.get(link.ID()); known {
+			if place, known := m.linkAt[link.ID()]; known {
 				return m.Links[place], true
 			}
 		}
@@ -254,14 +248,14 @@ func (m *Machine) nearestDevices(ref string) string {
 	if len(m.Devices) == 0 {
 		return "the machine has no devices yet"
 	}
-	for known := range m.deviceAt.keys() {
+	for known := range m.deviceAt {
 		if strings.EqualFold(known, ref) {
 			return fmt.Sprintf("did you mean %q?", known)
 		}
 	}
 	if ref != "" {
 		var same []string
-		for known := range m.deviceAt.keys() {
+		for known := range m.deviceAt {
 			if strings.EqualFold(known[:1], ref[:1]) {
 				same = append(same, known)
 			}

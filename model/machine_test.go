@@ -202,25 +202,25 @@ func checkIndices(t *rapid.T, m *Machine) {
 			t.Fatalf("%s %s is looked up as %v", row.Table(), row.ID(), got)
 		}
 	}
-	if got, want := fmt.Sprint(m.users.whole()), fmt.Sprint(fresh.users.whole()); got != want {
+	if got, want := fmt.Sprint(m.users), fmt.Sprint(fresh.users); got != want {
 		t.Fatalf("uses %s, want %s", got, want)
 	}
-	if got, want := fmt.Sprint(m.hung.whole()), fmt.Sprint(fresh.hung.whole()); got != want {
+	if got, want := fmt.Sprint(m.hung), fmt.Sprint(fresh.hung); got != want {
 		t.Fatalf("what hangs on devices %s, want %s", got, want)
 	}
-	if len(m.placeAt.whole()) != len(m.Places) || len(m.photoAt.whole()) != len(m.Photos) || len(m.templateAt.whole()) != len(m.Templates) {
+	if len(m.placeAt) != len(m.Places) || len(m.photoAt) != len(m.Photos) || len(m.templateAt) != len(m.Templates) {
 		t.Fatal("an index has more entries than rows")
 	}
-	if got, want := len(m.marks.whole()), len(fresh.marks.whole()); got != want {
+	if got, want := len(m.marks), len(fresh.marks); got != want {
 		t.Fatalf("marks of %d devices, want %d", got, want)
 	}
-	for device := range fresh.marks.keys() {
+	for device := range fresh.marks {
 		if got, want := m.Marks(device), fresh.Marks(device); !slices.Equal(got, want) {
 			t.Fatalf("marks of %s: %v, want %v", device, got, want)
 		}
 	}
-	if len(m.terminalAt.whole()) != len(m.Terminals) || len(m.wireAt.whole()) != len(m.Wires) || len(m.linkAt.whole()) != len(m.Links) || len(m.deviceAt.whole()) != len(m.Devices) ||
-		len(m.bondAt.whole()) != len(m.Bonds) || len(m.readingAt.whole()) != len(m.Readings) || len(m.settingAt.whole()) != len(m.SettingRows) {
+	if len(m.terminalAt) != len(m.Terminals) || len(m.wireAt) != len(m.Wires) || len(m.linkAt) != len(m.Links) || len(m.deviceAt) != len(m.Devices) ||
+		len(m.bondAt) != len(m.Bonds) || len(m.readingAt) != len(m.Readings) || len(m.settingAt) != len(m.SettingRows) {
 		t.Fatal("an index has more entries than rows")
 	}
 }

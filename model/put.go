@@ -8,32 +8,32 @@ import "slices"
 func (m *Machine) put(row Row) {
 	switch row := row.(type) {
 	case Setting:
-		m.SettingRows = putRow(m, m.SettingRows, &m.settingAt, row.Key, row)
+		m.SettingRows = putRow(m.SettingRows, m.settingAt, row.Key, row)
 	case Device:
-		m.Devices = putRow(m, m.Devices, &m.deviceAt, row.Ref, row)
+		m.Devices = putRow(m.Devices, m.deviceAt, row.Ref, row)
 	case Terminal:
-		m.Terminals = putRow(m, m.Terminals, &m.terminalAt, row.Ref(), row)
+		m.Terminals = putRow(m.Terminals, m.terminalAt, row.Ref(), row)
 		m.addMark(row)
 	case Link:
-		m.Links = putRow(m, m.Links, &m.linkAt, row.ID(), row)
+		m.Links = putRow(m.Links, m.linkAt, row.ID(), row)
 		m.use(row.FromRef(), row.ToRef(), 1)
 	case Wire:
-		m.Wires = putRow(m, m.Wires, &m.wireAt, row.Name, row)
+		m.Wires = putRow(m.Wires, m.wireAt, row.Name, row)
 		m.use(row.From, row.To, 1)
 	case Bond:
-		m.Bonds = putRow(m, m.Bonds, &m.bondAt, row.ID(), row)
+		m.Bonds = putRow(m.Bonds, m.bondAt, row.ID(), row)
 		m.use(row.From, row.To, 1)
 	case Reading:
-		m.Readings = putRow(m, m.Readings, &m.readingAt, row.Number, row)
+		m.Readings = putRow(m.Readings, m.readingAt, row.Number, row)
 		m.use(row.Red, row.Black, 1)
 	case Place:
-		m.Places = putRow(m, m.Places, &m.placeAt, row.ID(), row)
+		m.Places = putRow(m.Places, m.placeAt, row.ID(), row)
 		m.hang(row.Device, 1)
 	case Photo:
-		m.Photos = putRow(m, m.Photos, &m.photoAt, row.ID(), row)
+		m.Photos = putRow(m.Photos, m.photoAt, row.ID(), row)
 		m.hang(row.Device, 1)
 	case Template:
-		m.Templates = putRow(m, m.Templates, &m.templateAt, row.ID(), row)
+		m.Templates = putRow(m.Templates, m.templateAt, row.ID(), row)
 	}
 }
 
@@ -41,32 +41,32 @@ func (m *Machine) put(row Row) {
 func (m *Machine) drop(row Row) (gap int) {
 	switch row := row.(type) {
 	case Setting:
-		m.SettingRows, gap = dropRow(m, m.SettingRows, &m.settingAt, row.Key, func(s Setting) string { return s.Key })
+		m.SettingRows, gap = dropRow(m.SettingRows, m.settingAt, row.Key, func(s Setting) string { return s.Key })
 	case Device:
-		m.Devices, gap = dropRow(m, m.Devices, &m.deviceAt, row.Ref, func(d Device) string { return d.Ref })
+		m.Devices, gap = dropRow(m.Devices, m.deviceAt, row.Ref, func(d Device) string { return d.Ref })
 	case Terminal:
-		m.Terminals, gap = dropRow(m, m.Terminals, &m.terminalAt, row.Ref(), Terminal.Ref)
+		m.Terminals, gap = dropRow(m.Terminals, m.terminalAt, row.Ref(), Terminal.Ref)
 		m.dropMark(row)
 	case Link:
-		m.Links, gap = dropRow(m, m.Links, &m.linkAt, row.ID(), Link.ID)
+		m.Links, gap = dropRow(m.Links, m.linkAt, row.ID(), Link.ID)
 		m.use(row.FromRef(), row.ToRef(), -1)
 	case Wire:
-		m.Wires, gap = dropRow(m, m.Wires, &m.wireAt, row.Name, func(w Wire) string { return w.Name })
+		m.Wires, gap = dropRow(m.Wires, m.wireAt, row.Name, func(w Wire) string { return w.Name })
 		m.use(row.From, row.To, -1)
 	case Bond:
-		m.Bonds, gap = dropRow(m, m.Bonds, &m.bondAt, row.ID(), Bond.ID)
+		m.Bonds, gap = dropRow(m.Bonds, m.bondAt, row.ID(), Bond.ID)
 		m.use(row.From, row.To, -1)
 	case Reading:
-		m.Readings, gap = dropRow(m, m.Readings, &m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
+		m.Readings, gap = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
 		m.use(row.Red, row.Black, -1)
 	case Place:
-		m.Places, gap = dropRow(m, m.Places, &m.placeAt, row.ID(), Place.ID)
+		m.Places, gap = dropRow(m.Places, m.placeAt, row.ID(), Place.ID)
 		m.hang(row.Device, -1)
 	case Photo:
-		m.Photos, gap = dropRow(m, m.Photos, &m.photoAt, row.ID(), Photo.ID)
+		m.Photos, gap = dropRow(m.Photos, m.photoAt, row.ID(), Photo.ID)
 		m.hang(row.Device, -1)
 	case Template:
-		m.Templates, gap = dropRow(m, m.Templates, &m.templateAt, row.ID(), Template.ID)
+		m.Templates, gap = dropRow(m.Templates, m.templateAt, row.ID(), Template.ID)
 	}
 	return gap
 }
@@ -76,99 +76,88 @@ func (m *Machine) drop(row Row) (gap int) {
 func (m *Machine) replace(before, after Row) {
 	switch row := after.(type) {
 	case Setting:
-		m.SettingRows = replaceRow(m, m.SettingRows, &m.settingAt, row.Key, row)
+		replaceRow(m.SettingRows, m.settingAt, row.Key, row)
 	case Device:
-		m.Devices = replaceRow(m, m.Devices, &m.deviceAt, row.Ref, row)
+		replaceRow(m.Devices, m.deviceAt, row.Ref, row)
 	case Terminal:
-		m.Terminals = replaceRow(m, m.Terminals, &m.terminalAt, row.Ref(), row)
+		replaceRow(m.Terminals, m.terminalAt, row.Ref(), row)
 	case Link:
 		before := before.(Link)
 		m.use(before.FromRef(), before.ToRef(), -1)
-		m.Links = replaceRow(m, m.Links, &m.linkAt, row.ID(), row)
+		replaceRow(m.Links, m.linkAt, row.ID(), row)
 		m.use(row.FromRef(), row.ToRef(), 1)
 	case Wire:
 		before := before.(Wire)
 		m.use(before.From, before.To, -1)
-		m.Wires = replaceRow(m, m.Wires, &m.wireAt, row.Name, row)
+		replaceRow(m.Wires, m.wireAt, row.Name, row)
 		m.use(row.From, row.To, 1)
 	case Bond:
-		m.Bonds = replaceRow(m, m.Bonds, &m.bondAt, row.ID(), row)
+		replaceRow(m.Bonds, m.bondAt, row.ID(), row)
 	case Reading:
-		m.Readings = replaceRow(m, m.Readings, &m.readingAt, row.Number, row)
+		replaceRow(m.Readings, m.readingAt, row.Number, row)
 	case Place:
-		m.Places = replaceRow(m, m.Places, &m.placeAt, row.ID(), row)
+		replaceRow(m.Places, m.placeAt, row.ID(), row)
 	case Photo:
-		m.Photos = replaceRow(m, m.Photos, &m.photoAt, row.ID(), row)
+		replaceRow(m.Photos, m.photoAt, row.ID(), row)
 	case Template:
-		m.Templates = replaceRow(m, m.Templates, &m.templateAt, row.ID(), row)
+		replaceRow(m.Templates, m.templateAt, row.ID(), row)
 	}
 }
 
 func (m *Machine) hang(device string, count int) {
-	addCount(m, &m.hung, device, count)
+	addCount(m.hung, device, count)
 }
 
 func (m *Machine) use(a, b TerminalRef, count int) {
 	for _, ref := range [2]TerminalRef{a, b} {
-		addCount(m, &m.users, ref, count)
+		addCount(m.users, ref, count)
 	}
 }
 
-func addCount[K comparable](m *Machine, counts *index[K, int], key K, by int) {
-	if now, _ := counts.get(key); now+by == 0 {
-		counts.del(m.generation, key)
-	} else {
-		counts.set(m.generation, key, now+by)
+func addCount[K comparable](counts map[K]int, key K, by int) {
+	if counts[key] += by; counts[key] == 0 {
+		delete(counts, key)
 	}
 }
 
 func (m *Machine) addMark(t Terminal) {
-	marks, _ := m.marks.get(t.Device)
-	if m.marks.owner != m.generation || m.marks.drawn {
-		marks = slices.Clip(marks) // a snapshot may read the list, and add to it
-	}
-	m.marks.set(m.generation, t.Device, append(marks, t.Mark))
+	m.marks[t.Device] = append(m.marks[t.Device], t.Mark)
 }
 
 func (m *Machine) dropMark(t Terminal) {
-	marks, _ := m.marks.get(t.Device)
-	at := slices.Index(marks, t.Mark)
-	if at < 0 {
-		return
+	marks := m.marks[t.Device]
+	i := slices.Index(marks, t.Mark)
+	switch {
+	case i < 0:
+	case len(marks) == 1:
+		delete(m.marks, t.Device)
+	default:
+		m.marks[t.Device] = slices.Concat(marks[:i], marks[i+1:]) // a clone may read the list
 	}
-	if len(marks) == 1 {
-		m.marks.del(m.generation, t.Device)
-		return
-	}
-	m.marks.set(m.generation, t.Device, slices.Concat(marks[:at], marks[at+1:]))
 }
 
-// putRow adds a row at the end: past what a snapshot sees.
-func putRow[K comparable, T any](m *Machine, rows []T, places *index[K, int], key K, row T) []T {
-	places.set(m.generation, key, len(rows))
+// putRow adds a row at the end.
+func putRow[K comparable, T any](rows []T, places map[K]int, key K, row T) []T {
+	places[key] = len(rows)
 	return append(rows, row)
 }
 
-func replaceRow[K comparable, T Row](m *Machine, rows []T, places *index[K, int], key K, row T) []T {
-	rows = ownRows(m, rows)
-	at, _ := places.get(key)
-	rows[at] = row
-	return rows
+func replaceRow[K comparable, T Row](rows []T, places map[K]int, key K, row T) {
+	rows[places[key]] = row
 }
 
 // dropRow moves the last row into the gap: the order of rows carries no
 // meaning, and this way it costs the same in a large machine.
-func dropRow[K comparable, T Row](m *Machine, rows []T, places *index[K, int], key K, keyOf func(T) K) (left []T, gap int) {
-	at, found := places.get(key)
+func dropRow[K comparable, T Row](rows []T, places map[K]int, key K, keyOf func(T) K) (left []T, gap int) {
+	gap, found := places[key]
 	if !found {
 		return rows, len(rows)
 	}
-	rows = ownRows(m, rows)
 	last := len(rows) - 1
-	rows[at] = rows[last]
-	places.set(m.generation, keyOf(rows[at]), at)
-	places.del(m.generation, key)
-	return rows[:last], at
+	rows[gap] = rows[last]
+	places[keyOf(rows[gap])] = gap
+	delete(places, key)
+	return rows[:last], gap
 }
 
 // moveLast undoes what dropRow did to the order: the last row, just put back,
@@ -176,33 +165,30 @@ func dropRow[K comparable, T Row](m *Machine, rows []T, places *index[K, int], k
 func (m *Machine) moveLast(table Table, gap int) {
 	switch table {
 	case TableSetting:
-		m.SettingRows = swapLast(m, m.SettingRows, &m.settingAt, gap, func(s Setting) string { return s.Key })
+		swapLast(m.SettingRows, m.settingAt, gap, func(s Setting) string { return s.Key })
 	case TableDevice:
-		m.Devices = swapLast(m, m.Devices, &m.deviceAt, gap, func(d Device) string { return d.Ref })
+		swapLast(m.Devices, m.deviceAt, gap, func(d Device) string { return d.Ref })
 	case TableTerminal:
-		m.Terminals = swapLast(m, m.Terminals, &m.terminalAt, gap, Terminal.Ref)
+		swapLast(m.Terminals, m.terminalAt, gap, Terminal.Ref)
 	case TableLink:
-		m.Links = swapLast(m, m.Links, &m.linkAt, gap, Link.ID)
+		swapLast(m.Links, m.linkAt, gap, Link.ID)
 	case TableWire:
-		m.Wires = swapLast(m, m.Wires, &m.wireAt, gap, func(w Wire) string { return w.Name })
+		swapLast(m.Wires, m.wireAt, gap, func(w Wire) string { return w.Name })
 	case TableBond:
-		m.Bonds = swapLast(m, m.Bonds, &m.bondAt, gap, Bond.ID)
+		swapLast(m.Bonds, m.bondAt, gap, Bond.ID)
 	case TableReading:
-		m.Readings = swapLast(m, m.Readings, &m.readingAt, gap, func(r Reading) int64 { return r.Number })
+		swapLast(m.Readings, m.readingAt, gap, func(r Reading) int64 { return r.Number })
 	case TablePlace:
-		m.Places = swapLast(m, m.Places, &m.placeAt, gap, Place.ID)
+		swapLast(m.Places, m.placeAt, gap, Place.ID)
 	case TablePhoto:
-		m.Photos = swapLast(m, m.Photos, &m.photoAt, gap, Photo.ID)
+		swapLast(m.Photos, m.photoAt, gap, Photo.ID)
 	case TableTemplate:
-		m.Templates = swapLast(m, m.Templates, &m.templateAt, gap, Template.ID)
+		swapLast(m.Templates, m.templateAt, gap, Template.ID)
 	}
 }
 
-func swapLast[K comparable, T Row](m *Machine, rows []T, places *index[K, int], gap int, keyOf func(T) K) []T {
-	rows = ownRows(m, rows)
+func swapLast[K comparable, T Row](rows []T, places map[K]int, gap int, keyOf func(T) K) {
 	last := len(rows) - 1
 	rows[gap], rows[last] = rows[last], rows[gap]
-	places.set(m.generation, keyOf(rows[gap]), gap)
-	places.set(m.generation, keyOf(rows[last]), last)
-	return rows
+	places[keyOf(rows[gap])], places[keyOf(rows[last])] = gap, last
 }

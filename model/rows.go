@@ -16,14 +16,10 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 		SettingRows: from.SettingRows, Devices: from.Devices, Terminals: from.Terminals, Links: from.Links,
 		Wires: from.Wires, Bonds: from.Bonds, Readings: from.Readings, Touches: from.Touches,
 		Places: from.Places, Photos: from.Photos, Templates: from.Templates,
-		generation: generations.Add(1),
 	}
-	for _, table := range Tables {
-		m.owners.take(table, m.generation)
-	}
-	m.users = newIndex(m.generation, make(map[TerminalRef]int, len(from.Terminals)))
-	m.marks = newIndex(m.generation, make(map[string][]string, len(from.Devices)))
-	m.hung = newIndex(m.generation, map[string]int{})
+	m.users = make(map[TerminalRef]int, len(from.Terminals))
+	m.marks = make(map[string][]string, len(from.Devices))
+	m.hung = map[string]int{}
 	var err error
 	index := func(step func() error) {
 		if err == nil {
@@ -31,34 +27,34 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 		}
 	}
 	index(func() (err error) {
-		m.settingAt, err = places(m, m.SettingRows, func(s Setting) string { return s.Key })
+		m.settingAt, err = places(m.SettingRows, func(s Setting) string { return s.Key })
 		return err
 	})
 	index(func() (err error) {
-		m.deviceAt, err = places(m, m.Devices, func(d Device) string { return d.Ref })
+		m.deviceAt, err = places(m.Devices, func(d Device) string { return d.Ref })
 		return err
 	})
-	index(func() (err error) { m.terminalAt, err = places(m, m.Terminals, Terminal.Ref); return err })
-	index(func() (err error) { m.linkAt, err = places(m, m.Links, Link.ID); return err })
+	index(func() (err error) { m.terminalAt, err = places(m.Terminals, Terminal.Ref); return err })
+	index(func() (err error) { m.linkAt, err = places(m.Links, Link.ID); return err })
 	index(func() (err error) {
-		m.wireAt, err = places(m, m.Wires, func(w Wire) string { return w.Name })
+		m.wireAt, err = places(m.Wires, func(w Wire) string { return w.Name })
 		return err
 	})
-	index(func() (err error) { m.bondAt, err = places(m, m.Bonds, Bond.ID); return err })
+	index(func() (err error) { m.bondAt, err = places(m.Bonds, Bond.ID); return err })
 	index(func() (err error) {
-		m.readingAt, err = places(m, m.Readings, func(r Reading) int64 { return r.Number })
-		return err
-	})
-	index(func() (err error) {
-		m.placeAt, err = places(m, m.Places, Place.ID)
+		m.readingAt, err = places(m.Readings, func(r Reading) int64 { return r.Number })
 		return err
 	})
 	index(func() (err error) {
-		m.photoAt, err = places(m, m.Photos, Photo.ID)
+		m.placeAt, err = places(m.Places, Place.ID)
 		return err
 	})
 	index(func() (err error) {
-		m.templateAt, err = places(m, m.Templates, Template.ID)
+		m.photoAt, err = places(m.Photos, Photo.ID)
+		return err
+	})
+	index(func() (err error) {
+		m.templateAt, err = places(m.Templates, Template.ID)
 		return err
 	})
 	index(func() error { return hangRows(m, m.Places, func(p Place) string { return p.Device }) })
@@ -80,32 +76,32 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 	return m, nil
 }
 
-func places[K comparable, T Row](m *Machine, rows []T, keyOf func(T) K) (index[K, int], error) {
+func places[K comparable, T Row](rows []T, keyOf func(T) K) (map[K]int, error) {
 	at := make(map[K]int, len(rows))
 	for i, row := range rows {
 		at[keyOf(row)] = i
 		if len(at) != i+1 {
-			return index[K, int]{}, &RowError{At: i, Change: Change{After: row}, Err: fmt.Errorf("the %s is there twice", row.Table())}
+			return nil, &RowError{At: i, Change: Change{After: row}, Err: fmt.Errorf("the %s is there twice", row.Table())}
 		}
 	}
-	return newIndex(m.generation, at), nil
+	return at, nil
 }
 
 // markTerminals lists the marks of every device in one run of one slice each.
 func (m *Machine) markTerminals() error {
 	counts := make(map[string]int, len(m.Devices))
 	for i, terminal := range m.Terminals {
-		if _, found := m.deviceAt.get(terminal.Device); !found {
+		if _, found := m.deviceAt[terminal.Device]; !found {
 			return &RowError{At: i, Change: Change{After: terminal}, Field: "device", Err: fmt.Errorf("no device %q", terminal.Device)}
 		}
 		counts[terminal.Device]++
 	}
 	for _, terminal := range m.Terminals {
-		list, begun := m.marks.base[terminal.Device]
+		list, begun := m.marks[terminal.Device]
 		if !begun {
 			list = make([]string, 0, counts[terminal.Device])
 		}
-		m.marks.base[terminal.Device] = append(list, terminal.Mark)
+		m.marks[terminal.Device] = append(list, terminal.Mark)
 	}
 	return nil
 }
@@ -113,10 +109,10 @@ func (m *Machine) markTerminals() error {
 func hangRows[T Row](m *Machine, rows []T, deviceOf func(T) string) error {
 	for i, row := range rows {
 		device := deviceOf(row)
-		if _, found := m.deviceAt.get(device); !found {
+		if _, found := m.deviceAt[device]; !found {
 			return &RowError{At: i, Change: Change{After: row}, Field: "device", Err: fmt.Errorf("no device %q", device)}
 		}
-		m.hung.base[device]++
+		m.hung[device]++
 	}
 	return nil
 }
@@ -124,10 +120,10 @@ func hangRows[T Row](m *Machine, rows []T, deviceOf func(T) string) error {
 func useRows[T Row](m *Machine, rows []T, a, b func(T) TerminalRef) error {
 	for i, row := range rows {
 		for _, ref := range [2]TerminalRef{a(row), b(row)} {
-			if _, found := m.terminalAt.get(ref); !found {
+			if _, found := m.terminalAt[ref]; !found {
 				return &RowError{At: i, Change: Change{After: row}, Err: fmt.Errorf("no terminal %q", ref)}
 			}
-			m.users.base[ref]++
+			m.users[ref]++
 		}
 	}
 	return nil

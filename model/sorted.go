@@ -34,38 +34,28 @@ func appendRows[T Row](rows []Row, list []T) []Row {
 // the order only, never what the machine says. Call it on a machine that
 // nobody else reads, as after a load.
 func (m *Machine) SortRows() {
-	m.SettingRows = ownRows(m, m.SettingRows)
 	slices.SortFunc(m.SettingRows, func(a, b Setting) int {
 		return cmp.Compare(slices.Index(SettingKeys, a.Key), slices.Index(SettingKeys, b.Key))
 	})
-	m.Devices = ownRows(m, m.Devices)
 	slices.SortFunc(m.Devices, func(a, b Device) int { return Compare(a.Ref, b.Ref) })
-	m.Terminals = ownRows(m, m.Terminals)
 	slices.SortFunc(m.Terminals, func(a, b Terminal) int { return CompareRefs(a.Ref(), b.Ref()) })
-	m.Links = ownRows(m, m.Links)
 	slices.SortFunc(m.Links, compareLinks)
-	m.Wires = ownRows(m, m.Wires)
 	slices.SortFunc(m.Wires, func(a, b Wire) int { return Compare(a.Name, b.Name) })
-	m.Bonds = ownRows(m, m.Bonds)
 	slices.SortFunc(m.Bonds, func(a, b Bond) int { return Compare(a.ID(), b.ID()) })
-	m.Readings = ownRows(m, m.Readings)
 	slices.SortFunc(m.Readings, func(a, b Reading) int { return cmp.Compare(a.Number, b.Number) })
-	m.Places = ownRows(m, m.Places)
 	slices.SortFunc(m.Places, func(a, b Place) int { return Compare(a.Device, b.Device) })
-	m.Photos = ownRows(m, m.Photos)
 	slices.SortFunc(m.Photos, func(a, b Photo) int { return cmp.Or(Compare(a.Device, b.Device), cmp.Compare(a.Hash, b.Hash)) })
-	m.Templates = ownRows(m, m.Templates)
 	slices.SortFunc(m.Templates, func(a, b Template) int { return Compare(a.Name, b.Name) })
-	reindex(m, m.SettingRows, &m.settingAt, func(s Setting) string { return s.Key })
-	reindex(m, m.Devices, &m.deviceAt, func(d Device) string { return d.Ref })
-	reindex(m, m.Terminals, &m.terminalAt, Terminal.Ref)
-	reindex(m, m.Links, &m.linkAt, Link.ID)
-	reindex(m, m.Wires, &m.wireAt, func(w Wire) string { return w.Name })
-	reindex(m, m.Bonds, &m.bondAt, Bond.ID)
-	reindex(m, m.Readings, &m.readingAt, func(r Reading) int64 { return r.Number })
-	reindex(m, m.Places, &m.placeAt, Place.ID)
-	reindex(m, m.Photos, &m.photoAt, Photo.ID)
-	reindex(m, m.Templates, &m.templateAt, Template.ID)
+	m.settingAt = reindexed(m.SettingRows, func(s Setting) string { return s.Key })
+	m.deviceAt = reindexed(m.Devices, func(d Device) string { return d.Ref })
+	m.terminalAt = reindexed(m.Terminals, Terminal.Ref)
+	m.linkAt = reindexed(m.Links, Link.ID)
+	m.wireAt = reindexed(m.Wires, func(w Wire) string { return w.Name })
+	m.bondAt = reindexed(m.Bonds, Bond.ID)
+	m.readingAt = reindexed(m.Readings, func(r Reading) int64 { return r.Number })
+	m.placeAt = reindexed(m.Places, Place.ID)
+	m.photoAt = reindexed(m.Photos, Photo.ID)
+	m.templateAt = reindexed(m.Templates, Template.ID)
 }
 
 func compareLinks(a, b Link) int {
@@ -81,12 +71,12 @@ func compareLinks(a, b Link) int {
 	return cmp.Compare(slices.Index(LinkKinds, a.Kind), slices.Index(LinkKinds, b.Kind))
 }
 
-func reindex[K comparable, T any](m *Machine, rows []T, places *index[K, int], keyOf func(T) K) {
-	fresh := make(map[K]int, len(rows))
-	for at, row := range rows {
-		fresh[keyOf(row)] = at
+func reindexed[K comparable, T any](rows []T, keyOf func(T) K) map[K]int {
+	places := make(map[K]int, len(rows))
+	for i, row := range rows {
+		places[keyOf(row)] = i
 	}
-	*places = newIndex(m.generation, fresh)
+	return places
 }
 
 // Sorted returns a copy with its rows in reading order.

@@ -11,7 +11,7 @@ import (
 // which went on by one wire and one reading.
 func BenchmarkPlan(b *testing.B) {
 	base := sample.Machine(1, 100000)
-	mine, theirs := base.Snapshot(), base.Snapshot()
+	mine, theirs := base.Clone(), base.Clone()
 	for at, m := range []*model.Machine{mine, theirs} {
 		before := m.Wires[at]
 		after := before

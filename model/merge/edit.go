@@ -69,7 +69,7 @@ func (p *Plan) Decide(choose func(Conflict) Choice) (*Result, error) {
 	slices.SortFunc(result.Away, compareRows)
 	p.rowChanges(rows, result)
 	p.readingChanges(rows, names, result)
-	if err := p.mine.Snapshot().ApplyStored(result.Edit); err != nil {
+	if err := p.mine.Clone().ApplyStored(result.Edit); err != nil {
 		return nil, fmt.Errorf("merge: %w", err)
 	}
 	return result, nil

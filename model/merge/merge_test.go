@@ -284,7 +284,7 @@ func (c *ending) Err() error {
 // are as they were.
 func TestMakeStopsWithItsContext(t *testing.T) {
 	base := sample.Machine(1, 10000)
-	mine, theirs := base.Snapshot(), base.Snapshot()
+	mine, theirs := base.Clone(), base.Clone()
 	was := base.Clone()
 	whole := &ending{Context: t.Context(), left: 1 << 30}
 	if _, err := Make(whole, base, mine, theirs); err != nil {

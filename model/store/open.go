@@ -260,12 +260,12 @@ func (f *File) Machine() *model.Machine {
 }
 
 // Snapshot returns the machine as the file holds it now, one that goes on saying
-// it whatever is edited later: for who reads beside the one who edits. See
-// model.Machine.Snapshot for what it costs.
+// it whatever is edited later: for who reads beside the one who edits. It is a
+// clone.
 func (f *File) Snapshot() *model.Machine {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return f.machine.Snapshot()
+	return f.machine.Clone()
 }
 
 // Path returns the name by which the file was opened.
