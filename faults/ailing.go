@@ -18,6 +18,17 @@ type ailing struct {
 // rules.
 func (b *Bench) Ailing(load int) bool { return b.findAiling().loads[load] || b.ailing.low[load] }
 
+// ailingLoads lists them, by place in Parts.Loads.
+func (b *Bench) ailingLoads() []int {
+	var list []int
+	for i := range b.Parts.Loads {
+		if b.Ailing(i) {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
 // ailsBeyondLow is the same, but for loads whose only ill is too few volts.
 func (b *Bench) ailsBeyondLow(load int) bool { return b.findAiling().loads[load] }
 

@@ -2,88 +2,81 @@ package faults
 
 import (
 	"math"
-	"slices"
 
 	"bellout/graphs"
 	"bellout/model"
 )
 
-// opened returns the running machine with one element open, and with everything
-// that goes dark because of it: a supply whose line or neutral no longer reaches
-// the mains inlet gives nothing, a converter that gets less than half of its
-// volts neither, and what hangs on a converter follows. How little a converter
-// stands is not on the map; half is engineering judgement.
-func (b *Bench) opened(element int, before *graphs.OperatingPoint) *graphs.OperatingPoint {
-	change := graphs.ElementChange{Element: element, Ohms: math.Inf(1)}
-	dark := map[string]bool{}
-	for _, device := range b.sources() {
-		if b.mainsReach(device, -1) && !b.mainsReach(device, element) {
-			dark[device] = true
+// losses is the running machine, ready for losses, and what goes dark with one.
+type losses struct {
+	b       *Bench
+	running *graphs.Contingencies
+	whole   *graphs.OperatingPoint
+	outputs map[string][]int // by device: places in Parts.Supplies
+	devices []string         // those that have outputs
+	mains   map[int]bool     // nets of Apart that hold a line or a neutral
+}
+
+// newLosses prepares the machine on (see On) for losses; idle are loads, by place
+// in Parts.Loads, that are taken to draw nothing. Cost: that of an operating
+// point.
+func newLosses(b *Bench, idle ...int) *losses {
+	l := &losses{b: b, running: b.On().Contingencies(idle...), outputs: map[string][]int{}, mains: map[int]bool{}}
+	l.whole = l.running.Whole()
+	for i, supply := range b.Parts.Supplies {
+		l.outputs[supply.Device] = append(l.outputs[supply.Device], i)
+	}
+	l.devices = sortedKeys(l.outputs)
+	for t, terminal := range b.Machine.Terminals {
+		if terminal.Role == model.RoleLine || terminal.Role == model.RoleNeutral {
+			l.mains[b.NetOf(t)] = true
 		}
 	}
-	after := b.without(dark).Operate(graphs.LoadsAsResistances, change)
+	return l
+}
+
+// lose returns the running machine with elements open, and with everything that
+// goes dark because of it: a supply whose line or neutral no longer reaches the
+// mains inlet gives nothing, a converter that gets less than half of its volts
+// neither, and what hangs on a converter follows. How little a converter stands
+// is not on the map; half is engineering judgement.
+func (l *losses) lose(elements ...int) *graphs.Loss {
+	b := l.b
+	dark := map[string]bool{}
+	for _, id := range elements {
+		if e := b.Apart.Elements[id]; !l.mains[b.NetOf(e.A)] && !l.mains[b.NetOf(e.B)] {
+			continue
+		}
+		for _, device := range l.devices {
+			if b.mainsReach(device, -1) && !b.mainsReach(device, id) {
+				dark[device] = true
+			}
+		}
+	}
 	for {
+		var outputs []int
+		for _, device := range sortedKeys(dark) {
+			outputs = append(outputs, l.outputs[device]...)
+		}
+		lost := l.running.Lose(elements, outputs)
 		grown := false
-		for _, device := range b.sources() {
-			if !dark[device] && b.starves(device, before, after) {
-				dark[device], grown = true, true
+		for _, i := range lost.Touched() {
+			if load := b.Parts.Loads[i]; len(l.outputs[load.Device]) > 0 && !dark[load.Device] && starves(load, l.whole, lost) {
+				dark[load.Device], grown = true, true
 			}
 		}
 		if !grown {
-			return after
+			return lost
 		}
-		after = b.without(dark).Operate(graphs.LoadsAsResistances, change)
 	}
 }
 
-// sources returns the devices that have a rail, sorted.
-func (b *Bench) sources() []string {
-	var devices []string
-	for _, supply := range b.Parts.Supplies {
-		devices = append(devices, supply.Device)
-	}
-	slices.SortFunc(devices, model.Compare)
-	return slices.Compact(devices)
-}
-
-// without returns the machine switched on with the outputs of some devices taken for no source.
-func (b *Bench) without(dark map[string]bool) *graphs.Circuit {
-	if len(dark) == 0 {
-		return b.On()
-	}
-	var edit model.Edit
-	for _, supply := range b.Parts.Supplies {
-		if rail := b.Machine.Terminals[supply.Rail]; dark[supply.Device] {
-			off := rail
-			off.Volts = model.Optional{}
-			edit.Changes = append(edit.Changes, model.Change{Before: rail, After: off})
-		}
-	}
-	machine := b.Machine.Clone() // rows keep their places: elements have the same numbers
-	if err := machine.Apply(edit); err != nil {
-		panic("whatif: " + err.Error()) // a rail may be without volts: a mistake of ours
-	}
-	var culprits []int
-	for _, crossing := range b.Crossings {
-		culprits = append(culprits, crossing.Elements...)
-	}
-	return graphs.NewCircuit(machine, nil).Without(culprits...).Closed(b.on.closed...)
-}
-
-// starves says whether a device that was fed before now gets too little to give
-// anything.
-func (b *Bench) starves(device string, before, after *graphs.OperatingPoint) bool {
-	for _, load := range b.Parts.Loads {
-		if load.Device != device || !load.Volts.Known {
-			continue
-		}
-		half := 0.5 * math.Abs(load.Volts.Value)
-		was, is := feedVolts(before, load), feedVolts(after, load)
-		if was.Known && math.Abs(was.Value) >= half && (!is.Known || math.Abs(is.Value) < half) {
-			return true
-		}
-	}
-	return false
+// starves says whether a feed of a converter had enough before and now gets too
+// little for it to give anything.
+func starves(load graphs.Load, before, after voltmeter) bool {
+	half := 0.5 * math.Abs(load.Volts.Value)
+	was, is := feedVolts(before, load), feedVolts(after, load)
+	return load.Volts.Known && was.Known && math.Abs(was.Value) >= half && (!is.Known || math.Abs(is.Value) < half)
 }
 
 // mainsReach says whether every line and neutral terminal of a device leads to one

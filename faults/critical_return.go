@@ -16,90 +16,20 @@ var ruleCriticalReturn = Rule{
 	Name:  "critical-return",
 	Title: "A return whose loss puts reversed or excessive volts on a device",
 	Why: "When loads of different rails share one return and it opens, the heavier load pulls the shared 0 V up to its own rail, and the lighter one sees volts of the wrong sign: " +
-		"a 24 V solenoid of 12 ohm takes a 5 V board of 50 ohm to -15.3 V. No meter shows it beforehand, so the rule opens every wire, link and joint of the returns in turn, " +
+		"a 24 V solenoid of 12 ohm takes a 5 V board of 50 ohm to -15.3 V. No meter shows it beforehand, so the rule opens every wire, link and joint of the returns in turn, as whatif does, " +
 		"and warns of those whose loss reverses a device's volts or lifts them above its limit. " +
-		"The whole machine counts as on: a contact that is open at rest is taken as closed, but for the second throw of a changeover and for one that would join nets that must not meet. Pieces of one chain whose loss does the same are one finding.",
+		"A load of which another finding says that it hangs wrong counts as drawing nothing. The whole machine counts as on: a contact that is open at rest is taken as closed, but for the second throw of a changeover and for one that would join nets that must not meet. Pieces whose loss does the same are one finding, and so are those of one bar.",
 	Check: checkCriticalReturn,
 }
 
-// critical is the pieces of one chain whose loss makes the same island.
+// critical is the pieces of returns whose loss does the same harm.
 type critical struct {
-	rt     *returnTree
-	node   int   // the uppermost: the island is its subtree
-	chain  []int // wires and links, from the supply's side
-	joints []int // terminals of blocks
-	volts  float64
-}
-
-func checkCriticalReturn(b *Bench) []Finding {
-	w := newWiringOf(b, b.On())
-	var groups []critical
-	for _, rt := range w.returnTrees() {
-		groups = append(groups, w.criticalPieces(rt)...)
-	}
-	var findings []Finding
-	sight := newConfirmation(b, len(groups))
-	for _, group := range groups {
-		hurt := w.hurtBy(group)
-		if exact, asked := sight.hurt(group); asked {
-			hurt = exact
-		}
-		if len(hurt) > 0 {
-			findings = append(findings, w.criticalFinding(group, hurt))
-		}
-	}
-	slices.SortStableFunc(findings, func(x, y Finding) int { return model.Compare(x.Message, y.Message) })
-	return findings
-}
-
-// criticalPieces finds the elements and joints of a return net whose loss does
-// harm, those with the same island in one group. The links of a bar or block
-// belong to the piece that leads to it: how a bar is drawn, as a chain or a
-// star, is no matter of the machine.
-func (w *wiring) criticalPieces(rt *returnTree) []critical {
-	var groups []critical
-	groupOf := make([]int, len(rt.at)) // of the nearest critical node at or above; -1: none
-	nodeOf := make([]int, len(rt.at))
-	groupOf[0], nodeOf[0] = -1, -1
-	for node := 1; node < len(rt.at); node++ {
-		up := rt.up[node]
-		groupOf[node], nodeOf[node] = groupOf[up], nodeOf[up]
-		id := rt.via[node]
-		piece := rt.bridge(node) && id >= 0
-		joint := !piece && rt.hangs(node) && id >= 0 && w.isJoint(rt.at[up])
-		if !piece && !joint || !rt.harmful(node) {
-			continue
-		}
-		above := nodeOf[up]
-		bar := above == up && piece && w.c.Elements[id].Kind == graphs.Solid // one metal with the piece above
-		if above < 0 || !bar && !rt.sameLoss(above, node) {
-			volts, _ := rt.islandVolts(node)
-			groups = append(groups, critical{rt: rt, node: node, volts: volts})
-			groupOf[node] = len(groups) - 1
-		}
-		nodeOf[node] = node
-		group := &groups[groupOf[node]]
-		if piece {
-			group.chain = append(group.chain, id)
-		} else if !slices.Contains(group.joints, rt.at[up]) {
-			group.joints = append(group.joints, rt.at[up])
-		}
-	}
-	return groups
-}
-
-// isJoint says whether a terminal is a place where conductors meet: a screw of
-// a block, a contact of a plug.
-func (w *wiring) isJoint(terminal int) bool {
-	role := w.b.role(terminal)
-	return role == model.RolePass || role == model.RoleUnknown
-}
-
-// sameLoss says whether the same loads are cut off by two nodes' elements.
-func (rt *returnTree) sameLoss(above, below int) bool {
-	near := func(x, y float64) bool { return math.Abs(x-y) <= 1e-9*(1+math.Abs(x)) }
-	return rt.count[above] == rt.count[below] && near(rt.conductance[above], rt.conductance[below]) &&
-		near(rt.push[above], rt.push[below]) && rt.floor[above] == rt.floor[below] && rt.ceiling[above] == rt.ceiling[below]
+	pieces    []int // wires and links
+	joints    []int // terminals
+	hurts     []hurt
+	pushes    []int   // places in Parts.Loads: what drives the harm
+	near, far int     // ends of the pieces: on the supply's side, and beyond
+	volts     float64 // of far against near; NaN: nothing fixes them
 }
 
 // hurt is a load and the volts that it sees.
@@ -108,35 +38,236 @@ type hurt struct {
 	volts float64
 }
 
-// hurtBy lists the loads that a loss destroys, the worst first, by the island's
-// sum.
-func (w *wiring) hurtBy(group critical) []hurt {
-	var found []hurt
-	for _, c := range group.rt.across(group.node) {
-		if c.load < 0 {
-			continue
-		}
-		volts := c.volts - group.volts
-		if !group.rt.holds(group.node, c.at) {
-			volts = c.volts + group.volts
-		}
-		if least, most := bearable(w.b.Parts.Loads[c.load], c.volts); volts < least || volts > most {
-			found = append(found, hurt{c.load, volts})
-		}
+func checkCriticalReturn(b *Bench) []Finding {
+	w := newWiringOf(b, b.On())
+	var findings []Finding
+	for _, group := range w.criticalReturns(newLosses(b, b.ailingLoads()...)) {
+		findings = append(findings, w.criticalFinding(group))
 	}
-	w.worstFirst(found)
-	return found
+	slices.SortStableFunc(findings, func(x, y Finding) int { return model.Compare(x.Message, y.Message) })
+	return findings
 }
 
-// across lists what crosses a node's upward element.
-func (rt *returnTree) across(node int) []crossing {
-	var found []crossing
-	for _, c := range rt.crossings {
-		if rt.holds(node, c.at) != rt.holds(node, c.zero) {
-			found = append(found, c)
+// criticalReturns opens every piece of the returns, and every joint of which no
+// single piece is critical. Cost: one loss for each chain of pieces.
+func (w *wiring) criticalReturns(l *losses) []critical {
+	var found []critical
+	harmful := map[int]bool{}
+	open := func(group critical, elements ...int) {
+		if group.hurts, group.pushes = w.harm(l, elements); len(group.hurts) == 0 {
+			return
+		}
+		for _, id := range group.pieces {
+			harmful[id] = true
+		}
+		same := slices.IndexFunc(found, func(other critical) bool { return sameHarm(group, other) })
+		if same < 0 {
+			found = append(found, group)
+			return
+		}
+		found[same].pieces = append(found[same].pieces, group.pieces...)
+		found[same].joints = append(found[same].joints, group.joints...)
+	}
+	for _, chain := range l.running.Chains(w.returnPieces()) {
+		open(critical{pieces: chain}, chain[0])
+	}
+	for t := range w.b.Machine.Terminals {
+		if incident := w.jointPieces(t); len(incident) > 0 && !slices.ContainsFunc(incident, func(id int) bool { return harmful[id] }) {
+			open(critical{joints: []int{t}}, incident...)
 		}
 	}
-	return found
+	for i := range found {
+		w.findEnds(l, &found[i])
+	}
+	return w.mergeBars(found)
+}
+
+// sameHarm says whether two losses do the same to the same loads.
+func sameHarm(x, y critical) bool {
+	return (len(x.joints) > 0) == (len(y.joints) > 0) && slices.EqualFunc(x.hurts, y.hurts, func(h, other hurt) bool {
+		return h.load == other.load && model.MeterFigures(h.volts) == model.MeterFigures(other.volts)
+	})
+}
+
+// mergeBars puts the links of bars that are critical, each in its way, into one
+// finding with what is critical besides on the same bar, or leads to it and hurts
+// the same loads and maybe more: how a bar is drawn, as a chain or a star, is no
+// matter of the machine.
+func (w *wiring) mergeBars(list []critical) []critical {
+	solid := func(id int) bool { return w.c.Elements[id].Kind == graphs.Solid }
+	bar := func(group critical) bool {
+		return len(group.pieces) > 0 && !slices.ContainsFunc(group.pieces, func(id int) bool { return !solid(id) })
+	}
+	meets := func(group critical, id int, alike bool) bool {
+		return slices.ContainsFunc(group.pieces, func(other int) bool {
+			e, own := w.c.Elements[other], w.b.device(w.c.Elements[id].A)
+			return (alike || solid(other)) && (w.b.device(e.A) == own || w.b.device(e.B) == own)
+		})
+	}
+	slices.SortStableFunc(list, func(x, y critical) int { return compareBools(bar(x), bar(y)) })
+	var merged []critical
+	for _, group := range list {
+		at := -1
+		if bar(group) {
+			at = slices.IndexFunc(merged, func(other critical) bool {
+				return slices.ContainsFunc(group.pieces, func(id int) bool { return meets(other, id, hurtsAll(other, group)) })
+			})
+		}
+		if at < 0 {
+			merged = append(merged, group)
+			continue
+		}
+		into := &merged[at]
+		into.pieces = append(into.pieces, group.pieces...)
+		into.hurts = append(into.hurts, group.hurts...)
+		w.worstFirst(into.hurts)
+		seen := map[int]bool{}
+		into.hurts = slices.DeleteFunc(into.hurts, func(h hurt) bool {
+			again := seen[h.load]
+			seen[h.load] = true
+			return again
+		})
+	}
+	return merged
+}
+
+// hurtsAll says whether a loss hurts all loads that another one hurts.
+func hurtsAll(x, y critical) bool {
+	return !slices.ContainsFunc(y.hurts, func(h hurt) bool {
+		return !slices.ContainsFunc(x.hurts, func(other hurt) bool { return other.load == h.load })
+	})
+}
+
+// returnPieces lists the metal of the returns: of every net with a supply's
+// return, and of every other one that is no rail and through which a load
+// returns.
+func (w *wiring) returnPieces() []int {
+	back := map[int]bool{}
+	for _, load := range w.b.Parts.Loads {
+		for _, t := range load.Returns {
+			back[w.net(t)] = len(w.rails[w.net(t)]) == 0
+		}
+	}
+	var pieces []int
+	for id, e := range w.c.Elements {
+		if e.Joins() && (back[w.net(e.A)] || len(w.returns[w.net(e.A)]) > 0) {
+			pieces = append(pieces, id)
+		}
+	}
+	return pieces
+}
+
+// jointPieces lists what hangs loose when a terminal of a return lets go: a
+// screw of a block, a contact of a plug. None where that is one wire's loss.
+func (w *wiring) jointPieces(t int) []int {
+	if role := w.b.role(t); role != model.RolePass && role != model.RoleUnknown || len(w.returns[w.net(t)]) == 0 || len(w.wiresAt(t)) < 2 {
+		return nil
+	}
+	var incident []int
+	for _, id := range w.c.Incident(t) {
+		if w.c.Elements[id].Joins() {
+			incident = append(incident, int(id))
+		}
+	}
+	return incident
+}
+
+// harm opens elements and lists the loads that this destroys and of which
+// nothing else is wrong, the worst first, and those whose current does it, the
+// heaviest first.
+func (w *wiring) harm(l *losses, elements []int) (hurts []hurt, pushes []int) {
+	after := l.lose(elements...)
+	loads := w.b.Parts.Loads
+	for _, i := range after.Touched() {
+		was, is := feedVolts(l.whole, loads[i]), feedVolts(after, loads[i])
+		switch {
+		case !is.Known || w.b.Ailing(i) || was.Known && math.Abs(is.Value-was.Value) <= noticeable(loads[i]):
+		case severityOf(loads[i], is) == Fault:
+			hurts = append(hurts, hurt{i, is.Value})
+		case is.Value != 0 && w.siemens(loads[i]) > 0:
+			pushes = append(pushes, i)
+		}
+	}
+	w.worstFirst(hurts)
+	slices.SortFunc(pushes, func(x, y int) int {
+		return cmp.Or(cmp.Compare(w.siemens(loads[y]), w.siemens(loads[x])), model.CompareRefs(w.c.Ref(loads[x].Feed), w.c.Ref(loads[y].Feed)))
+	})
+	return hurts, pushes
+}
+
+// findEnds sorts the pieces and finds which of their ends stays with the
+// supplies, and how far the one with the worst hurt load goes from it.
+func (w *wiring) findEnds(l *losses, group *critical) {
+	slices.SortFunc(group.pieces, w.b.compareElements)
+	slices.SortFunc(group.joints, func(x, y int) int { return model.CompareRefs(w.c.Ref(x), w.c.Ref(y)) })
+	open := slices.Clone(group.pieces)
+	ends := slices.Clone(group.joints)
+	for _, id := range group.pieces {
+		ends = append(ends, w.c.Elements[id].A, w.c.Elements[id].B)
+	}
+	for _, t := range group.joints {
+		open = append(open, w.jointPieces(t)...)
+	}
+	worst := w.b.Parts.Loads[group.hurts[0].load]
+	root := w.rootOf(w.net(ends[0]))
+	if root < 0 {
+		root = ends[0]
+	}
+	after := l.lose(open...)
+	nearest := func(to int) int {
+		slices.SortFunc(ends, func(x, y int) int { return model.CompareRefs(w.c.Ref(x), w.c.Ref(y)) })
+		best, least := to, math.Inf(1)
+		for _, t := range ends {
+			if volts, known := after.Between(t, to); known && math.Abs(volts) < least-1e-9 {
+				best, least = t, math.Abs(volts)
+			}
+		}
+		return best
+	}
+	group.near, group.far = nearest(root), nearest(worst.Returns[0])
+	group.volts = math.NaN()
+	if volts, known := after.Between(group.far, group.near); known {
+		group.volts = volts
+	}
+}
+
+// rootOf picks the supply's return from which a net is looked at, that of the
+// strongest supply; -1: it holds none.
+func (w *wiring) rootOf(net int) int {
+	best, amps := -1, math.Inf(-1)
+	for _, i := range w.returns[net] {
+		supply := w.b.Parts.Supplies[i]
+		for _, t := range supply.Returns {
+			if w.net(t) != net {
+				continue
+			}
+			limit := supply.LimitAmps.Or(0)
+			if limit > amps || limit == amps && model.CompareRefs(w.c.Ref(t), w.c.Ref(best)) < 0 {
+				best, amps = t, limit
+			}
+		}
+	}
+	return best
+}
+
+// siemens returns a load's conductance: load_a over its volts, by default its
+// device's resistance link; 0 where neither is known.
+func (w *wiring) siemens(load graphs.Load) float64 {
+	if load.Amps.Known {
+		if load.Volts.Or(0) == 0 {
+			return 0
+		}
+		return load.Amps.Value / math.Abs(load.Volts.Value)
+	}
+	for _, t := range load.Returns {
+		for _, id := range w.c.Incident(load.Feed) {
+			e := w.c.Elements[id]
+			if e.Kind == graphs.Resistance && e.Present && e.Ohms > 0 && w.c.Far(int(id), load.Feed) == t {
+				return 1 / e.Ohms
+			}
+		}
+	}
+	return 0
 }
 
 func (w *wiring) worstFirst(list []hurt) {
@@ -153,54 +284,10 @@ func (w *wiring) worstFirst(list []hurt) {
 	})
 }
 
-// confirmation checks the island's sum against the whole network, where that
-// costs little: the sum knows neither copper nor what joins the island to
-// nets that are neither rail nor return.
-type confirmation struct {
-	b      *Bench
-	before *graphs.OperatingPoint
-}
-
-// The most terminals times groups for which the whole network is solved.
-const mostConfirmed = 20_000
-
-func newConfirmation(b *Bench, groups int) *confirmation {
-	if groups == 0 || groups*len(b.Machine.Terminals) > mostConfirmed {
-		return &confirmation{b: b}
-	}
-	return &confirmation{b: b, before: b.On().Operate(graphs.LoadsAsResistances)}
-}
-
-// hurt opens a group's first piece in the whole network; false where it was not
-// asked.
-func (s *confirmation) hurt(group critical) ([]hurt, bool) {
-	if s.before == nil {
-		return nil, false
-	}
-	var changes []graphs.ElementChange
-	if len(group.chain) > 0 {
-		changes = append(changes, graphs.ElementChange{Element: group.chain[0], Ohms: math.Inf(1)})
-	} else {
-		for _, id := range s.b.On().Incident(group.joints[0]) {
-			changes = append(changes, graphs.ElementChange{Element: int(id), Ohms: math.Inf(1)})
-		}
-	}
-	after := s.b.On().Operate(graphs.LoadsAsResistances, changes...)
-	var found []hurt
-	for i, load := range s.b.Parts.Loads {
-		was, is := feedVolts(s.before, load), feedVolts(after, load)
-		if is.Known && !s.b.Ailing(i) && severityOf(load, is) == Fault && (!was.Known || math.Abs(is.Value-was.Value) > noticeable(load)) {
-			found = append(found, hurt{i, is.Value})
-		}
-	}
-	(&wiring{b: s.b, c: s.b.Apart}).worstFirst(found)
-	return found, true
-}
-
-func (w *wiring) criticalFinding(group critical, hurts []hurt) Finding {
-	parts := w.b.Parts
+func (w *wiring) criticalFinding(group critical) Finding {
+	loads := w.b.Parts.Loads
 	d := w.b.draft("critical-return", Warning)
-	wires, links := w.split(group.chain)
+	wires, links := w.split(group.pieces)
 	d.blame(wires...)
 	if len(wires) == 0 && len(group.joints) == 0 {
 		d.blame(links...)
@@ -209,55 +296,35 @@ func (w *wiring) criticalFinding(group critical, hurts []hurt) Finding {
 	}
 	d.blameTerminals(group.joints...)
 	var sees []string
-	for _, h := range hurts {
-		load := parts.Loads[h.load]
-		d.blameTerminals(load.Feed)
-		sees = append(sees, fmt.Sprintf("%s (made for %s) would see %s V", w.ref(load.Feed), madeFor(load), model.MeterFigures(h.volts)))
+	for _, h := range group.hurts {
+		d.blameTerminals(loads[h.load].Feed)
+		sees = append(sees, fmt.Sprintf("%s (made for %s) would see %s V", w.ref(loads[h.load].Feed), madeFor(loads[h.load]), model.MeterFigures(h.volts)))
 	}
-	top := group.rt.at[group.rt.up[group.node]]
-	d.nets(top)
-	var pushes []crossing
-	for _, c := range group.rt.across(group.node) {
-		if c.load >= 0 && !slices.ContainsFunc(hurts, func(h hurt) bool { return h.load == c.load }) {
-			pushes = append(pushes, c)
-		}
-	}
-	slices.SortFunc(pushes, func(x, y crossing) int {
-		return cmp.Or(cmp.Compare(y.siemens, x.siemens), model.CompareRefs(w.c.Ref(parts.Loads[x.load].Feed), w.c.Ref(parts.Loads[y.load].Feed)))
-	})
+	d.nets(group.near)
 	var heavy []string
-	for _, c := range pushes {
-		d.nets(parts.Loads[c.load].Feed)
-		heavy = append(heavy, fmt.Sprintf("%s (%s V)", parts.Loads[c.load].Device, model.MeterFigures(c.volts)))
+	for _, i := range group.pushes {
+		d.nets(loads[i].Feed)
+		heavy = append(heavy, fmt.Sprintf("%s (%s V)", loads[i].Device, model.MeterFigures(loads[i].Volts.Or(0))))
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "If %s opens, the 0 V beyond it goes to about %s V: %s.", w.chainText(group), model.MeterFigures(group.volts), judge.ListText(sees, 5))
+	fmt.Fprintf(&text, "If %s opens, ", w.piecesText(group))
+	if !math.IsNaN(group.volts) {
+		fmt.Fprintf(&text, "the 0 V beyond it goes to about %s V: ", model.MeterFigures(group.volts))
+	}
+	fmt.Fprintf(&text, "%s.", judge.ListText(sees, 5))
 	if len(heavy) > 0 {
 		fmt.Fprintf(&text, " What pushes: %s, on the same return.", judge.ListText(eachOnce(heavy), 5))
 	}
-	island, star := group.rt.at[group.node], top
 	advice := fmt.Sprintf("Power off, plug out, all USB and signal leads out: ohms from %s to %s, under 0.2 ohm and steady while the wiring is moved. "+
 		"Then double that return by a second way, or bring the heavy loads' return home on a wire of its own, apart from the logic's.",
-		w.ref(star), w.ref(w.deepest(group, island)))
+		w.ref(group.near), w.ref(group.far))
 	return d.say(1, text.String(), advice)
 }
 
-// deepest returns the terminal at the far end of a group's chain.
-func (w *wiring) deepest(group critical, island int) int {
-	if len(group.chain) == 0 {
-		return island
-	}
-	e := w.c.Elements[group.chain[len(group.chain)-1]]
-	if group.rt.place[e.A] > group.rt.place[e.B] {
-		return e.A
-	}
-	return e.B
-}
-
-// split divides a chain into its wires and its links; the order stays. Wires
-// and screws fail far more often than the bar of a block does.
-func (w *wiring) split(chain []int) (wires, links []int) {
-	for _, id := range chain {
+// split divides pieces into wires and links; the order stays. Wires and screws
+// fail far more often than the bar of a block does.
+func (w *wiring) split(pieces []int) (wires, links []int) {
+	for _, id := range pieces {
 		if w.c.Elements[id].Kind == graphs.Wire {
 			wires = append(wires, id)
 		} else {
@@ -267,10 +334,10 @@ func (w *wiring) split(chain []int) (wires, links []int) {
 	return wires, links
 }
 
-// chainText names the pieces of a chain, wires first; several links of one
-// device are its bar.
-func (w *wiring) chainText(group critical) string {
-	wires, links := w.split(group.chain)
+// piecesText names what is critical, wires first; several links of one device
+// are its bar.
+func (w *wiring) piecesText(group critical) string {
+	wires, links := w.split(group.pieces)
 	var names []string
 	for _, id := range wires {
 		names = append(names, w.wireName(id))

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bellout/graphs"
+	"bellout/model"
 )
 
 func TestCriticalReturnFindsThePublishedCases(t *testing.T) {
@@ -28,18 +29,12 @@ func TestCriticalReturnFindsThePublishedCases(t *testing.T) {
 			says(t, f.Message, "W9", "opens", "U1:VCC", "K1")
 			says(t, f.Advice, "USB", "Power off", "double")
 
-			w := newWiring(NewBench(m))
-			trees := w.returnTrees()
-			if len(trees) != 1 {
-				t.Fatalf("%d trees", len(trees))
-			}
-			group := w.criticalPieces(trees[0])[0]
+			group := criticalOf(NewBench(m))[0]
 			if math.Abs(group.volts-c.island) > max(c.tolerance, 0.05) {
 				t.Errorf("island at %v V, want %v", group.volts, c.island)
 			}
-			hurt := w.hurtBy(group)
-			if len(hurt) != 1 || math.Abs(hurt[0].volts-c.sees) > max(c.tolerance, 0.06) {
-				t.Errorf("hurt %+v, want %v V", hurt, c.sees)
+			if len(group.hurts) != 1 || math.Abs(group.hurts[0].volts-c.sees) > max(c.tolerance, 0.06) {
+				t.Errorf("hurt %+v, want %v V", group.hurts, c.sees)
 			}
 		})
 	}
@@ -59,7 +54,7 @@ func TestCriticalReturn(t *testing.T) {
 			device J1 connector : 1 pass, 2 pass
 			link J1 1 2 solid
 			wire W9 X9:1 J1:1
-			wire W12 J1:2 X0:1`, count: 1, wires: []string{"W12", "W9"}, devices: []string{"U1", "J1"}, terminals: []string{"U1:VCC"}},
+			wire W12 J1:2 X0:1`, count: 1, wires: []string{"W9", "W12"}, devices: []string{"U1", "J1"}, terminals: []string{"U1:VCC"}},
 		{name: "two wires under one screw hang by the joint", change: "wire W12 X9:1 X0:2", count: 1, terminals: []string{"X9:1"}, devices: []string{"X9", "U1"}},
 		{name: "an island in an island is a loss of its own", change: `
 			device X8 terminal-block : 1 pass, 2 pass, 3 pass
@@ -141,117 +136,162 @@ func TestCriticalReturn(t *testing.T) {
 	}
 }
 
-// The sum over the tree must say what a plain walk says: open each element,
-// look which loads are cut from their supplies' returns, and sum those.
-func TestIslandSumsEqualThePlainWay(t *testing.T) {
-	text := "device G1 supply : + rail 24, - return\ndevice G2 supply : + rail 5, - return\ndevice G3 supply : + rail -12, - return\nbond G1:- G2:-\nbond G2:- G3:-\n"
-	// A chain of blocks with loads of three rails, the supplies at different blocks.
-	for i := range 12 {
-		text += fmt.Sprintf("device X%d terminal-block : 1 pass, 2 pass\nlink X%d 1 2 solid\n", i, i)
-		if i > 0 {
-			text += fmt.Sprintf("wire C%d X%d:2 X%d:1\n", i, i-1, i)
+func criticalOf(b *Bench) []critical {
+	return newWiringOf(b, b.On()).criticalReturns(newLosses(b, b.ailingLoads()...))
+}
+
+// lostAnew is the machine worked out from nothing with one piece out of it and
+// everything dark that starves by it.
+func lostAnew(t testing.TB, m *model.Machine, piece model.Row) *graphs.OperatingPoint {
+	before := graphs.NewCircuit(m, nil).Operate(graphs.LoadsAsResistances)
+	lost := m.Clone()
+	out := func(before, after model.Row) {
+		if err := lost.Apply(model.Edit{Changes: []model.Change{{Before: before, After: after}}}); err != nil {
+			t.Fatal(err)
 		}
-		g := 1 + i%3
-		text += fmt.Sprintf("device U%d other load=%v : V feed %d, 0 return\nwire P%d G%d:+ U%d:V\nwire N%d U%d:0 X%d:1\n",
-			i, 0.1+float64(i)/10, []int{24, 5, -12}[i%3], i, g, i, i, i, i)
 	}
-	text += "wire R1 G1:- X0:1\nwire R2 G2:- X5:2\nwire R3 G3:- X11:2\n"
-	w := newWiring(NewBench(build(t, text)))
-	rt := w.returnTrees()[0]
-	checked := 0
-	for node := 1; node < len(rt.at); node++ {
-		if !rt.bridge(node) {
-			t.Fatalf("the net is a tree, but node %d is no bridge", node)
-		}
-		count, siemens, push := 0, 0.0, 0.0
-		floor, ceiling := math.Inf(-1), math.Inf(1)
-		for _, c := range rt.across(node) {
-			least, most := bearable(w.b.Parts.Loads[c.load], c.volts)
-			count++
-			siemens += c.siemens
-			if rt.holds(node, c.at) {
-				push += c.siemens * c.volts
-				floor, ceiling = max(floor, c.volts-most), min(ceiling, c.volts-least)
-			} else {
-				push -= c.siemens * c.volts
-				floor, ceiling = max(floor, least-c.volts), min(ceiling, most-c.volts)
+	out(piece, nil)
+	for {
+		after := graphs.NewCircuit(lost, nil).Operate(graphs.LoadsAsResistances)
+		dark := false
+		for _, load := range graphs.FindParts(lost).Loads {
+			for _, mark := range lost.Marks(load.Device) {
+				rail := lost.Row(model.TableTerminal, model.TerminalRef{Device: load.Device, Mark: mark}.String()).(model.Terminal)
+				if rail.Role == model.RoleRail && starves(load, before, after) {
+					silent := rail
+					silent.Role, silent.Volts = model.RolePass, model.Optional{}
+					out(rail, silent)
+					dark = true
+				}
 			}
 		}
-		if count != rt.count[node] || math.Abs(siemens-rt.conductance[node]) > 1e-12 || math.Abs(push-rt.push[node]) > 1e-12 ||
-			floor != rt.floor[node] || ceiling != rt.ceiling[node] {
-			t.Errorf("%s: got %d, %v S, %v A, %v to %v V; want %d, %v, %v, %v to %v", w.ref(rt.at[node]),
-				rt.count[node], rt.conductance[node], rt.push[node], rt.floor[node], rt.ceiling[node], count, siemens, push, floor, ceiling)
+		if !dark {
+			return after
 		}
-		checked += count
-	}
-	if checked < 50 {
-		t.Errorf("only %d crossings checked", checked)
 	}
 }
 
-// The sum must name the wires that the whole network names, opened one by one.
-func TestCriticalReturnEqualsOpeningEveryWire(outer *testing.T) {
-	critical := 0
+// drawReturns draws trees and meshes of returns with loads of three rails, a
+// converter, drivers and bars on them.
+func drawReturns(t *rapid.T) string {
+	volts := []int{24, 5, -12}
+	text := ""
+	blocks := rapid.IntRange(2, 6).Draw(t, "blocks")
+	for i := range blocks {
+		text += fmt.Sprintf("device X%d terminal-block : 1 pass, 2 pass, 3 pass\nlink X%d 1 2 solid\nlink X%d 2 3 solid\n", i, i, i)
+	}
+	block := func(label string) string {
+		return fmt.Sprintf("X%d:%d", rapid.IntRange(0, blocks-1).Draw(t, label), rapid.IntRange(1, 3).Draw(t, label+"'s screw"))
+	}
+	wires := 0
+	wire := func(from, to string) {
+		if from == to {
+			return
+		}
+		wires++
+		text += fmt.Sprintf("wire W%d %s %s%s\n", wires, from, to, rapid.SampledFrom([]string{"", "", " gauge=0.5mm2 length=2", " gauge=0.14mm2 length=30"}).Draw(t, "wire"))
+	}
+	for i := 1; i < blocks; i++ {
+		wire(fmt.Sprintf("X%d:%d", i, rapid.IntRange(1, 3).Draw(t, "screw")), fmt.Sprintf("X%d:%d", rapid.IntRange(0, i-1).Draw(t, "trunk"), rapid.IntRange(1, 3).Draw(t, "side")))
+	}
+	for range rapid.IntRange(0, 2).Draw(t, "second ways") {
+		wire(block("from"), block("to"))
+	}
+	for g := range volts {
+		text += fmt.Sprintf("device G%d supply : + rail %d, - return\n", g, volts[g])
+		wire(fmt.Sprintf("G%d:-", g), block("supply"))
+		if g > 0 {
+			text += fmt.Sprintf("bond G%d:- G%d:-\n", g-1, g)
+		}
+	}
+	rails := []string{"G0:+", "G1:+", "G2:+"}
+	if rapid.Bool().Draw(t, "converter") {
+		text += "device G3 converter load=0.5 : IN feed 24, GND return, OUT rail 12\nbond G0:- G3:GND\n"
+		wire("G0:+", "G3:IN")
+		wire("G3:GND", block("converter"))
+		rails, volts = append(rails, "G3:OUT"), append(volts, 12)
+	}
+	for i := range rapid.IntRange(1, 7).Draw(t, "loads") {
+		g := rapid.IntRange(0, len(rails)-1).Draw(t, "rail")
+		amps := rapid.SampledFrom([]string{" load=0.05", " load=0.3", " load=2", ""}).Draw(t, "amps")
+		text += fmt.Sprintf("device U%d other%s : V feed %d, 0 return\n", i, amps, volts[g])
+		wire(rails[g], fmt.Sprintf("U%d:V", i))
+		if volts[g] > 0 && rapid.IntRange(0, 3).Draw(t, "driver") == 0 {
+			text += fmt.Sprintf("device A%d driver load=0.1 : V feed 5, 0 return, O drive\nlink U%d 0 V diode\n", i, i)
+			wire("G1:+", fmt.Sprintf("A%d:V", i))
+			wire(fmt.Sprintf("A%d:0", i), block("driver"))
+			wire(fmt.Sprintf("U%d:0", i), fmt.Sprintf("A%d:O", i))
+		} else {
+			wire(fmt.Sprintf("U%d:0", i), block("load"))
+		}
+	}
+	return text
+}
+
+// What check says of a piece of a return, what whatif says of it, and what the
+// machine without it shows when it is worked out from nothing are one.
+func TestCriticalReturnEqualsOpeningEveryPiece(outer *testing.T) {
+	critical, bars, opened := 0, 0, 0
 	rapid.Check(outer, func(t *rapid.T) {
-		volts := []int{24, 5, -12}
-		text := ""
-		blocks := rapid.IntRange(2, 6).Draw(t, "blocks")
-		for i := range blocks {
-			text += fmt.Sprintf("device X%d terminal-block : 1 pass, 2 pass\nlink X%d 1 2 solid\n", i, i)
-		}
-		block := func(label string) string {
-			return fmt.Sprintf("X%d:%d", rapid.IntRange(0, blocks-1).Draw(t, label), rapid.IntRange(1, 2).Draw(t, label+"'s side"))
-		}
-		for i := 1; i < blocks; i++ {
-			text += fmt.Sprintf("wire C%d X%d:1 X%d:%d\n", i, i, rapid.IntRange(0, i-1).Draw(t, "trunk"), rapid.IntRange(1, 2).Draw(t, "side"))
-		}
-		for i := range rapid.IntRange(0, 2).Draw(t, "second ways") {
-			a, b := block("from"), block("to")
-			if a != b {
-				text += fmt.Sprintf("wire L%d %s %s\n", i, a, b)
-			}
-		}
-		for g := range volts {
-			text += fmt.Sprintf("device G%d supply : + rail %d, - return\nwire R%d G%d:- %s\n", g, volts[g], g, g, block("supply"))
-			if g > 0 {
-				text += fmt.Sprintf("bond G%d:- G%d:-\n", g-1, g)
-			}
-		}
-		for i := range rapid.IntRange(1, 7).Draw(t, "loads") {
-			g := rapid.IntRange(0, 2).Draw(t, "rail")
-			amps := rapid.SampledFrom([]float64{0.05, 0.3, 2}).Draw(t, "amps")
-			text += fmt.Sprintf("device U%d other load=%v : V feed %d, 0 return\nwire P%d G%d:+ U%d:V\nwire N%d U%d:0 %s\n", i, amps, volts[g], i, g, i, i, i, block("load"))
-		}
+		text := drawReturns(t)
 		m := build(outer, text)
-		w := newWiring(layOut(m))
-		got := map[string]bool{}
-		for _, rt := range w.returnTrees() {
-			for _, group := range w.criticalPieces(rt) {
-				if len(w.hurtBy(group)) == 0 {
-					t.Fatalf("a group of %v hurts nobody", group.chain)
-				}
-				for _, id := range group.chain {
-					if w.c.Elements[id].Kind == graphs.Wire {
-						got[w.wireName(id)] = true
-					}
-				}
+		b := layOut(m)
+		if len(b.Crossings) > 0 {
+			t.Fatalf("%+v\n%s", b.Crossings, text)
+		}
+		w := newWiringOf(b, b.On())
+		named := map[int]bool{}
+		for _, group := range criticalOf(b) {
+			for _, id := range group.pieces {
+				named[id] = true
 			}
 		}
-		for _, wire := range m.Wires {
-			result, err := WhatIf(m, wire.Name)
+		before := b.On().Operate(graphs.LoadsAsResistances)
+		for _, id := range w.returnPieces() {
+			e := b.Drawn.Elements[id]
+			var row model.Row
+			what := ""
+			if e.Kind == graphs.Wire {
+				row, what = m.Wires[e.Row], m.Wires[e.Row].Name
+			} else {
+				row, what = m.Links[e.Row], m.Links[e.Row].Place()
+			}
+			result, err := WhatIf(m, what)
 			if err != nil {
 				t.Fatal(err)
 			}
-			want := slices.ContainsFunc(result.Sees, func(s Seen) bool { return s.Severity == Fault })
-			if want != got[wire.Name] {
-				t.Errorf("%s: the sum says %v, the network %v: %+v\n%s", wire.Name, got[wire.Name], want, result.Sees, text)
+			after := lostAnew(outer, m, row)
+			want, seen := false, false
+			for i, load := range b.Parts.Loads {
+				was, is := feedVolts(before, load), feedVolts(after, load)
+				if is.Known && !b.Ailing(i) && severityOf(load, is) == Fault && math.Abs(is.Value-was.Value) > noticeable(load) {
+					want = true
+				}
+				said := slices.IndexFunc(result.Sees, func(s Seen) bool { return s.Terminal == b.name(load.Feed) })
+				if said >= 0 && result.Sees[said].Severity == Fault && !b.Ailing(i) && math.Abs(result.Sees[said].Volt.Value-was.Value) > noticeable(load) {
+					seen = true
+				}
+				if off := math.Abs(is.Value - was.Value); is.Known && off > noticeable(load)+0.01 && said < 0 {
+					t.Errorf("without %s: whatif leaves out %s, which sees %v V\n%s", what, b.name(load.Feed), is.Value, text)
+				}
+				if said >= 0 && (result.Sees[said].Volt.Known != is.Known || math.Abs(result.Sees[said].Volt.Value-is.Value) > 0.01) {
+					t.Errorf("without %s: whatif has %s at %v V, anew it is %v\n%s", what, b.name(load.Feed), result.Sees[said].Volt, is, text)
+				}
 			}
+			if want != named[id] || seen != named[id] {
+				t.Errorf("%s: check says %v, whatif %v, the machine without it %v: %+v\n%s", what, named[id], seen, want, result.Sees, text)
+			}
+			opened++
 			if want {
 				critical++
+				if e.Kind == graphs.Solid {
+					bars++
+				}
 			}
 		}
 	})
-	if critical < 20 {
-		outer.Errorf("only %d critical wires drawn", critical)
+	outer.Logf("%d pieces opened, %d critical, %d of them of a bar", opened, critical, bars)
+	if critical*20 < opened || bars*100 < opened {
+		outer.Errorf("of %d pieces only %d are critical, %d of them of a bar", opened, critical, bars)
 	}
 }

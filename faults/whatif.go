@@ -41,7 +41,7 @@ const (
 // resistance volts/load_a, the whole machine on (see Bench.On); crossings of nets
 // that check reports are left out. Supplies and converters that the opening
 // leaves without their own feed or mains give nothing. Errors: nothing of that
-// name, or it is open already. Cost: two operating points, and one more for each
+// name, or it is open already. Cost: one operating point and a little for each
 // stage of converters that goes dark.
 func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
 	b := layOut(m)
@@ -49,8 +49,7 @@ func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	before := b.On().Operate(graphs.LoadsAsResistances)
-	return &WhatIfResult{Opened: name, Sees: seenAfter(b, before, b.opened(element, before))}, nil
+	return &WhatIfResult{Opened: name, Sees: newLosses(b).seenAfter(element)}, nil
 }
 
 // findElement reads the name of a wire or a link.
@@ -83,11 +82,13 @@ func findElement(b *Bench, what string) (element int, name string, err error) {
 	return 0, "", fmt.Errorf("no link %q; write DEVICE:FROM-TO, as in S1:1-2", what)
 }
 
-// seenAfter compares two operating points, feed by feed.
-func seenAfter(b *Bench, before, after *graphs.OperatingPoint) []Seen {
+// seenAfter compares the machine after the loss of an element with the whole one,
+// feed by feed.
+func (l *losses) seenAfter(element int) []Seen {
+	after := l.lose(element)
 	sees := []Seen{}
-	for _, load := range b.Parts.Loads {
-		was, is := feedVolts(before, load), feedVolts(after, load)
+	for _, load := range l.b.Parts.Loads {
+		was, is := feedVolts(l.whole, load), feedVolts(after, load)
 		severity := severityOf(load, is)
 		switch {
 		case was.Known != is.Known:
@@ -98,7 +99,7 @@ func seenAfter(b *Bench, before, after *graphs.OperatingPoint) []Seen {
 			continue // no change, and nothing that destroys
 		}
 		sees = append(sees, Seen{
-			Device: load.Device, Terminal: b.name(load.Feed), Volt: is, Rated: load.Volts, Severity: severity,
+			Device: load.Device, Terminal: l.b.name(load.Feed), Volt: is, Rated: load.Volts, Severity: severity,
 		})
 	}
 	slices.SortFunc(sees, func(x, y Seen) int {
@@ -107,12 +108,16 @@ func seenAfter(b *Bench, before, after *graphs.OperatingPoint) []Seen {
 	return sees
 }
 
+// voltmeter tells the volts from black to red; false where nothing fixes them.
+type voltmeter interface {
+	Between(red, black int) (volts float64, known bool)
+}
+
 // feedVolts returns the volts of a feed against its own returns; not known
 // where nothing fixes them.
-func feedVolts(op *graphs.OperatingPoint, load graphs.Load) model.Optional {
+func feedVolts(meter voltmeter, load graphs.Load) model.Optional {
 	for _, t := range load.Returns {
-		volts := op.Volts[load.Feed] - op.Volts[t]
-		if op.Island[load.Feed] >= 0 && op.Island[load.Feed] == op.Island[t] && !math.IsNaN(volts) {
+		if volts, known := meter.Between(load.Feed, t); known {
 			if math.Abs(volts) < 1e-9 {
 				volts = 0
 			}

@@ -12,16 +12,13 @@ type Probe struct {
 	// them.
 	Ohms float64
 
+	potentials
 	c       *Circuit
-	net     *network
 	a, b    int
 	changes []ElementChange
 	now     map[int]float64 // ohms of the elements that changes name
 	extra   map[int][]int32 // terminals that changes join by no ohms, by terminal
 	paths   map[int][]span  // paths of ohms that changes add, by terminal, from there
-	v       *variation      // nil without changes
-	small   []float64       // volts in the variation's small network
-	volts   pages           // by position in the network's elimination
 	bridges map[int]bool    // elements that are the only way between a and b; nil: not asked yet
 }
 
@@ -33,7 +30,7 @@ func (c *Circuit) Probe(a, b int) *Probe { return c.ProbeIf(a, b, nil) }
 // that of OhmsIf, and for each question about a further element the same.
 func (c *Circuit) ProbeIf(a, b int, changes []ElementChange) *Probe {
 	n := c.network(decided)
-	p := &Probe{c: c, net: n, a: a, b: b, changes: changes, now: map[int]float64{}, extra: map[int][]int32{}, paths: map[int][]span{}}
+	p := &Probe{potentials: potentials{net: n, volts: newPages(n.nodes)}, c: c, a: a, b: b, changes: changes, now: map[int]float64{}, extra: map[int][]int32{}, paths: map[int][]span{}}
 	for _, change := range changes {
 		if change.Element >= 0 {
 			p.now[change.Element] = change.Ohms
@@ -49,7 +46,6 @@ func (c *Circuit) ProbeIf(a, b int, changes []ElementChange) *Probe {
 			}
 		}
 	}
-	p.volts = newPages(n.nodes)
 	if len(changes) == 0 {
 		p.Ohms = n.ohms(a, b)
 		if p.Ohms > 0 && !math.IsInf(p.Ohms, 1) {
@@ -62,10 +58,7 @@ func (c *Circuit) ProbeIf(a, b int, changes []ElementChange) *Probe {
 	p.small = make([]float64, len(p.v.small.order))
 	if p.Ohms > 0 && !math.IsInf(p.Ohms, 1) {
 		p.small[p.v.place(a)], p.small[p.v.place(b)] = 1, -1
-		p.v.small.solve(p.small)
-	}
-	for i, k := range p.v.dirty {
-		p.volts.set(k, p.small[p.v.nodeOf[i]])
+		p.solve()
 	}
 	return p
 }
@@ -99,49 +92,6 @@ func (p *Probe) spread() {
 	}
 }
 
-// inherited is what a position's neighbours, which are known, give it.
-func (p *Probe) inherited(k int32) float64 {
-	f := p.net.factor()
-	volts := 0.0
-	for at := f.first[k]; at < f.first[k+1]; at++ {
-		far, _ := p.volts.get(f.rows[at])
-		volts += far * f.share[at]
-	}
-	return volts
-}
-
-// at returns the volts of a terminal; 0 in parts that the meter does not reach.
-func (p *Probe) at(t int) float64 {
-	if p.v != nil {
-		if x, split := p.v.piece[int32(t)]; split {
-			return p.small[p.v.nodeOf[p.v.local[x]]]
-		}
-	}
-	f := p.net.factor()
-	var chain []int32
-	k := f.place[p.net.node[t]]
-	for k >= 0 {
-		if _, known := p.volts.get(k); known {
-			break
-		}
-		chain = append(chain, k)
-		if int(k) >= f.sparse {
-			break
-		}
-		k = f.parent[k]
-	}
-	for i := len(chain) - 1; i >= 0; i-- {
-		k := chain[i]
-		if int(k) >= f.sparse {
-			p.volts.set(k, 0)
-			continue
-		}
-		p.volts.set(k, p.inherited(k))
-	}
-	volts, _ := p.volts.get(f.place[p.net.node[t]])
-	return volts
-}
-
 // ohmsOf returns an element's resistance as changed; +Inf if it does not
 // conduct.
 func (p *Probe) ohmsOf(element int) float64 {
@@ -163,30 +113,3 @@ func (p *Probe) amps(element int) float64 {
 
 // along returns the current from a to b of a path that changes add.
 func (p *Probe) along(s span) float64 { return (p.at(s.a) - p.at(s.b)) / s.ohms }
-
-// pages are values by number of which few are known: memory comes with use.
-type pages [][]float64
-
-const pageSize = 128
-
-func newPages(n int) pages { return make(pages, n/pageSize+1) }
-
-func (p pages) get(at int32) (value float64, known bool) {
-	page := p[at/pageSize]
-	if page == nil || math.IsNaN(page[at%pageSize]) {
-		return 0, false
-	}
-	return page[at%pageSize], true
-}
-
-func (p pages) set(at int32, value float64) {
-	page := p[at/pageSize]
-	if page == nil {
-		page = make([]float64, pageSize)
-		for i := range page {
-			page[i] = math.NaN()
-		}
-		p[at/pageSize] = page
-	}
-	page[at%pageSize] = value
-}

@@ -13,13 +13,18 @@ type running struct {
 	loads   LoadModel
 	parts   *Parts
 	metal   []span // wires, metal links, drivers that are on
+	added   int    // of metal: the first that is no element of c
 	other   []span // resistance links that stand for no load
 	diodes  []span // a is the anode
+	diodeAt []int  // by diode: its element
+	// ohms is, by element of c, with how many it is metal or other; +Inf: neither.
+	ohms    []float64
 	on      []bool // by diode
 	sources []source
 	dead    map[[2]int]bool // pairs of feed and return whose load's own link is open
 	// unplugged are the devices that a condition takes out.
 	unplugged map[string]bool
+	idle      map[int]bool // feeds of loads that are taken to draw nothing
 }
 
 type source struct {
@@ -29,8 +34,13 @@ type source struct {
 	volts  float64
 }
 
-func newRunning(c *Circuit, loads LoadModel, changes []ElementChange) *running {
-	r := &running{c: c, loads: loads, parts: FindParts(c.Machine)}
+// newRunning lays out the machine; idle are loads, by place in Parts.Loads, that
+// draw nothing.
+func newRunning(c *Circuit, loads LoadModel, changes []ElementChange, idle ...int) *running {
+	r := &running{c: c, loads: loads, parts: FindParts(c.Machine), idle: map[int]bool{}}
+	for _, i := range idle {
+		r.idle[r.parts.Loads[i].Feed] = true
+	}
 	altered := map[int]float64{}
 	for _, change := range changes {
 		if change.Element >= 0 {
@@ -46,12 +56,15 @@ func newRunning(c *Circuit, loads LoadModel, changes []ElementChange) *running {
 			r.unplugged[condition.Device] = true
 		}
 	}
+	r.ohms = make([]float64, len(c.Elements))
 	for id := range c.Elements {
 		e := &c.Elements[id]
+		r.ohms[id] = math.Inf(1)
 		ohms, changed := altered[id]
 		if !changed {
 			if e.Kind == Diode && e.Present {
 				r.diodes = append(r.diodes, span{a: e.A, b: e.B})
+				r.diodeAt = append(r.diodeAt, id)
 				continue
 			}
 			ohms = decided.ohms(e)
@@ -62,11 +75,14 @@ func newRunning(c *Circuit, loads LoadModel, changes []ElementChange) *running {
 			r.dead[pair] = open
 		case open:
 		case e.Kind.Metal() || e.Kind == Electronic || e.Kind == Capacitance || e.Kind == Diode:
+			r.ohms[id] = max(0, ohms)
 			r.metal = append(r.metal, span{e.A, e.B, max(0, ohms)})
 		default:
+			r.ohms[id] = max(0, ohms)
 			r.other = append(r.other, span{e.A, e.B, max(0, ohms)})
 		}
 	}
+	r.added = len(r.metal)
 	r.commonReturns()
 	r.findSources()
 	r.switchOn()
@@ -80,12 +96,12 @@ func (r *running) draws(load *Load) bool {
 }
 
 // bodies lists the pairs of feed and return of every load that draws by its
-// load_a: a resistance link there stands for the load itself.
+// load_a, or is idle: a resistance link there stands for the load itself.
 func (r *running) bodies() map[[2]int]bool {
 	pairs := map[[2]int]bool{}
 	for at := range r.parts.Loads {
 		load := &r.parts.Loads[at]
-		if !r.draws(load) {
+		if !r.draws(load) && !r.idle[load.Feed] {
 			continue
 		}
 		for _, back := range load.Returns {

@@ -23,7 +23,7 @@ func (r *running) partByUnknown(point *OperatingPoint, bodies []span) *Operating
 	shifted := func(more float64) *OperatingPoint {
 		probe.sources = slices.Clone(r.sources)
 		for i, s := range unknown {
-			s.volts = 1e4*float64(i+1) + more*(1+0.37*float64(i))
+			s.volts = 1e4*float64(i+1) + more*shiftOf(i)
 			probe.sources = append(probe.sources, s)
 		}
 		return probe.solve(false, bodies)
@@ -64,6 +64,24 @@ func (r *running) partByUnknown(point *OperatingPoint, bodies []span) *Operating
 // as shifting alike: half a step is more than copper loses of a load's volts, and
 // less than a load does.
 const shiftStep = 0.05
+
+// shiftOf is by how many volts the i-th unknown rail shifts: each by its own.
+func shiftOf(i int) float64 { return 1 + 0.37*float64(i) }
+
+// shifts returns what rails of unknown volts shift where every load is a
+// resistance.
+func (r *running) shifts(unknown []source) *OperatingPoint {
+	probe := *r
+	probe.sources = slices.Clone(r.sources)
+	for i := range probe.sources {
+		probe.sources[i].volts = 0
+	}
+	for i, s := range unknown {
+		s.volts = shiftOf(i)
+		probe.sources = append(probe.sources, s)
+	}
+	return probe.solve(false, nil)
+}
 
 // unknownRails lists, as sources whose volts are still to be given, the supplies
 // that are no source and whose rails nothing else fixes: neither metal and

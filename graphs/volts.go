@@ -5,12 +5,25 @@ import (
 	"math"
 )
 
-// settle finds which diodes conduct, and the voltages with them. It starts from
-// the nominal volts of metal and sources; where those say nothing a diode is
-// taken to conduct. A diode that conducts backwards is then opened, one that
-// blocks forward volts is closed, all at once at first and one at a time later
-// on, which ends even where all at once goes round in circles.
+// settle returns the voltages, the diodes as they conduct.
 func (r *running) settle() *OperatingPoint {
+	r.findStates()
+	return r.finish(r.solve(false, nil))
+}
+
+// finish gives a solved point what hangs by idle loads only, and takes from it
+// what volts that nobody knows would shift.
+func (r *running) finish(point *OperatingPoint) *OperatingPoint {
+	bodies := r.idleBodies(point)
+	return r.partByUnknown(r.hang(point, bodies), bodies)
+}
+
+// findStates finds which diodes conduct. It starts from the nominal volts of
+// metal and sources; where those say nothing a diode is taken to conduct. A diode
+// that conducts backwards is then opened, one that blocks forward volts is
+// closed, all at once at first and one at a time later on, which ends even where
+// all at once goes round in circles.
+func (r *running) findStates() {
 	r.on = make([]bool, len(r.diodes))
 	if len(r.diodes) > 0 {
 		nominal, _ := r.levels(everyWire)
@@ -26,9 +39,6 @@ func (r *running) settle() *OperatingPoint {
 			}
 		}
 	}
-	point := r.solve(false, nil)
-	bodies := r.idleBodies(point)
-	return r.partByUnknown(r.hang(point, bodies), bodies)
 }
 
 // flip turns the diodes that are in the wrong state, all or the first of them,
@@ -139,15 +149,7 @@ func (r *running) solve(leaking bool, besides []span) *OperatingPoint {
 
 // load puts a load into the flows and says whether it draws.
 func (r *running) load(load *Load, f *flows, loops *levels) bool {
-	if !r.draws(load) || load.Amps.Value == 0 {
-		return false
-	}
-	for _, back := range load.Returns {
-		if r.dead[[2]int{min(load.Feed, back), max(load.Feed, back)}] {
-			return false
-		}
-	}
-	if r.unplugged[load.Device] {
+	if !r.conducts(load) {
 		return false
 	}
 	back := load.Returns[0]
@@ -157,7 +159,7 @@ func (r *running) load(load *Load, f *flows, loops *levels) bool {
 		across = loops.above(a, b)
 	}
 	if r.loads == LoadsAsResistances {
-		f.conduct(span{load.Feed, back, math.Abs(load.Volts.Value / load.Amps.Value)})
+		f.conduct(span{load.Feed, back, load.ohms()})
 		return across != 0
 	}
 	rated := cmp.Or(load.Volts.Or(1), 1)
@@ -167,6 +169,23 @@ func (r *running) load(load *Load, f *flows, loops *levels) bool {
 	f.draw(load.Feed, back, math.Copysign(load.Amps.Value, across))
 	return true
 }
+
+// conducts says whether a load is a conductor in the machine: it draws, nothing
+// in it is open, and it is plugged in.
+func (r *running) conducts(load *Load) bool {
+	if !r.draws(load) || load.Amps.Value == 0 || r.unplugged[load.Device] || r.idle[load.Feed] {
+		return false
+	}
+	for _, back := range load.Returns {
+		if r.dead[[2]int{min(load.Feed, back), max(load.Feed, back)}] {
+			return false
+		}
+	}
+	return true
+}
+
+// ohms is a load as a resistance: its volts over what it draws.
+func (l *Load) ohms() float64 { return math.Abs(l.Volts.Value / l.Amps.Value) }
 
 // voltages solves the flows and refers each island to its reference.
 func (r *running) voltages(point *OperatingPoint, f *flows) {
