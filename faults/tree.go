@@ -69,16 +69,9 @@ func growTree(root int, ways func(terminal int, list []step) []step) *tree {
 // alone.
 func (tr *tree) bridge(node int) bool { return node > 0 && tr.low[node] == node }
 
-// hangs says whether a node's subtree hangs on the rest by the terminal above
-// it alone.
-func (tr *tree) hangs(node int) bool { return node > 0 && tr.low[node] >= tr.up[node] }
-
-// holds says whether a node lies in the subtree of another.
-func (tr *tree) holds(root, node int) bool { return root <= node && node < tr.end[root] }
-
 // sumUp adds the values of every node into the nodes above it, so that each
 // becomes the sum of its subtree.
-func sumUp[T int | float64](tr *tree, values []T) {
+func sumUp(tr *tree, values []int) {
 	for node := len(values) - 1; node > 0; node-- {
 		values[tr.up[node]] += values[node]
 	}
