@@ -2,23 +2,21 @@ package main
 
 import (
 	"context"
-	"image/png"
-	"io"
+	"image"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
 	"bellout/app/desk"
-	"bellout/app/whole"
 	"bellout/app/window"
 )
 
 // pictureSize is that of the window in its picture.
 var pictureSize = fyne.NewSize(1400, 900)
 
-// picture saves what the window shows of a file. It draws with the toolkit's
-// driver that needs no display, and changes nothing in the file.
-func picture(ctx context.Context, path, out string) error {
+// picture is what the window shows of a file. It draws with the toolkit's driver
+// that needs no display, and changes nothing in the file.
+func picture(_ context.Context, path string) (image.Image, error) {
 	app := test.NewApp()
 	defer app.Quit()
 	d := desk.New(desk.Options{}) // every job done at once, so that nothing is missing in the picture
@@ -26,13 +24,10 @@ func picture(ctx context.Context, path, out string) error {
 	var failed error
 	d.Open(path, func(err error) { failed = err })
 	if failed != nil {
-		return failed
+		return nil, failed
 	}
 	w.Fyne().Resize(pictureSize)
 	w.Show()
 	picture := w.Fyne().Canvas().Capture()
-	if err := d.Close(); err != nil {
-		return err
-	}
-	return whole.Replace(out, func(to io.Writer) error { return png.Encode(to, picture) })
+	return picture, d.Close()
 }

@@ -8,8 +8,8 @@ import (
 	"path/filepath"
 	"runtime"
 
-	"bellout/app/whole"
 	"bellout/app/window"
+	"bellout/model/atomicfile"
 )
 
 // clearSettings puts aside what lies in the place of the window's settings and
@@ -22,7 +22,7 @@ func clearSettings() error {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return fmt.Errorf("%s: the settings of the window cannot be read (%w); delete it, or give it back to its owner", path, whole.Cause(err))
+		return fmt.Errorf("%s: the settings of the window cannot be read (%w); delete it, or give it back to its owner", path, atomicfile.Cause(err))
 	case len(text) == 0: // the toolkit was ended before it wrote
 		return os.Remove(path)
 	}
@@ -38,7 +38,7 @@ func clearSettings() error {
 		aside = fmt.Sprintf("%s.not-settings-%d", path, number)
 	}
 	if err := os.Rename(path, aside); err != nil {
-		return fmt.Errorf("%s holds no settings of the window (%w) and cannot be put aside (%w); delete it", path, wrong, whole.Cause(err))
+		return fmt.Errorf("%s holds no settings of the window (%w) and cannot be put aside (%w); delete it", path, wrong, atomicfile.Cause(err))
 	}
 	_, _ = fmt.Fprintf(os.Stderr, "bellout: %s holds no settings of the window (%v): it is %s now, and the window starts as for the first time\n",
 		path, wrong, filepath.Base(aside))

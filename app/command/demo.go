@@ -62,7 +62,7 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 		return tally{}, err
 	}
 	var counts tally
-	err = writeNew(path, func(file *store.File) error {
+	err = store.Make(path, func(file *store.File) error {
 		edit, err := intake.Take(ctx, file, content)
 		if err != nil {
 			return err

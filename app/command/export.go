@@ -14,7 +14,6 @@ import (
 
 	"bellout/app/page"
 	"bellout/app/sheets"
-	"bellout/app/whole"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/store"
@@ -28,7 +27,8 @@ const (
 )
 
 func newExport(console *Console) *cobra.Command {
-	var kind, out string
+	var kind string
+	var out target
 	var printing printing
 	cmd := &cobra.Command{
 		Use:   "export FILE --as KIND -o OUT",
@@ -38,8 +38,9 @@ func newExport(console *Console) *cobra.Command {
 ` + kindLines() + `
 For csv, OUT is a folder. For the others, the ending of OUT picks the form: .csv
 or .xlsx for a spreadsheet, .json for programs, .txt for a page to print. What
-csv and workbook write, import reads. A file that is there is replaced once the
-new one is whole.
+csv and workbook write, import reads. A file that is there stays as it is;
+--replace writes over it, once the new one is whole. A project file is never
+written over, and nothing is written through a link.
 
 On paper, as .pdf, or as a folder of SVG pages where OUT ends in / (one page alone
 as .svg):
@@ -66,14 +67,15 @@ an apostrophe in front; import takes it off again.`,
 				return err
 			}
 			if wantsJSON(cmd) {
-				return console.printJSON(exportAnswer{File: args[0], Kind: kind, Out: out})
+				return console.printJSON(exportAnswer{File: args[0], Kind: kind, Out: out.path})
 			}
-			return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written from %s.", out, args[0])) })
+			return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written from %s.", out.path, args[0])) })
 		},
 	}
 	cmd.Flags().StringVar(&kind, "as", "", "the `KIND`: "+strings.Join(kindNames(), ", "))
-	cmd.Flags().StringVarP(&out, "out", "o", "", "`OUT`, the file to write, for csv the folder")
+	cmd.Flags().StringVarP(&out.path, "out", "o", "", "`OUT`, the file to write, for csv the folder")
 	completeFlag(cmd, "as", kindNames())
+	out.replaceFlag(cmd)
 	printing.flags(cmd)
 	return cmd
 }
@@ -101,16 +103,16 @@ func kindLines() string {
 	return text
 }
 
-func export(ctx context.Context, console *Console, path, kind, out string, printing printing) error {
+func export(ctx context.Context, console *Console, path, kind string, out target, printing printing) error {
 	switch {
 	case kind == "":
 		return fmt.Errorf("export: --as is missing; write --as with one of %s", strings.Join(kindNames(), ", "))
-	case out == "":
+	case out.path == "":
 		return fmt.Errorf("export: -o is missing; write -o with the file to write, for csv the folder")
 	}
-	paper := onPaper(kind, out)
+	paper := onPaper(kind, out.path)
 	if slices.Contains(kindNames(), kind) {
-		if err := printing.fits(kind, out, paper); err != nil {
+		if err := printing.fits(kind, out.path, paper); err != nil {
 			return fmt.Errorf("export: %w", err)
 		}
 	}
@@ -145,23 +147,23 @@ func readState(path, state string) (*model.Machine, error) {
 	return machine, nil
 }
 
-func exportFolder(console *Console, path, state, out string) error {
-	at, err := os.Stat(out)
+func exportFolder(console *Console, path, state string, out target) error {
+	at, err := os.Stat(out.path)
 	if err == nil && !at.IsDir() {
-		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out)
+		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out.path)
 	}
-	if end := ending(out); err != nil && isFileEnding(end) {
-		mend := "csv writes a folder of tables: name it without that ending, as in -o " + strings.TrimSuffix(out, filepath.Ext(out))
+	if end := ending(out.path); err != nil && isFileEnding(end) {
+		mend := "csv writes a folder of tables: name it without that ending, as in -o " + strings.TrimSuffix(out.path, filepath.Ext(out.path))
 		if end == ".xlsx" {
 			mend += ", or write --as workbook for one file"
 		}
-		return fmt.Errorf("export: %s ends like a file, and %s", out, mend)
+		return fmt.Errorf("export: %s ends like a file, and %s", out.path, mend)
 	}
 	machine, err := readState(path, state)
 	if err != nil {
 		return err
 	}
-	if err := tables.WriteFolder(machine, out); err != nil {
+	if err := offerReplace(tables.WriteFolder(machine, out.path, out.replace)); err != nil {
 		return err
 	}
 	if err := tellLeftOut(console, machine, "CSV"); err != nil {
@@ -199,8 +201,8 @@ func tellStale(console *Console, numbers []int64, form, table string) error {
 	return err
 }
 
-func exportSheet(ctx context.Context, console *Console, path, state string, sheet sheets.Sheet, out string) error {
-	form, err := sheet.FormOf(out)
+func exportSheet(ctx context.Context, console *Console, path, state string, sheet sheets.Sheet, out target) error {
+	form, err := sheet.FormOf(out.path)
 	if err != nil && isDrawn(sheet.Name) {
 		return fmt.Errorf("export: %w, in .pdf for paper, or in / for a folder of SVG pages", err)
 	}
@@ -211,14 +213,14 @@ func exportSheet(ctx context.Context, console *Console, path, state string, shee
 	if err != nil {
 		return err
 	}
-	if same, err := sameFile(path, out); err != nil || same {
-		return fmt.Errorf("export: %s is the project itself; name another file", out)
+	if err := out.check(); err != nil {
+		return err
 	}
 	show := console.progress()
 	job := sheets.Job{
 		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Printed: console.Now(), Machine: machine, Progress: show.part,
 	}
-	err = whole.Replace(out, func(to io.Writer) error { return sheet.Write(ctx, to, form, job) })
+	err = out.write(func(to io.Writer) error { return sheet.Write(ctx, to, form, job) })
 	show.end()
 	if err != nil || sheet.Name != kindWorkbook {
 		return err
@@ -227,19 +229,4 @@ func exportSheet(ctx context.Context, console *Console, path, state string, shee
 		return err
 	}
 	return tellStale(console, faults.Stale(machine), "workbook", "the sheet readings")
-}
-
-func sameFile(a, b string) (bool, error) {
-	first, err := os.Stat(a)
-	if os.IsNotExist(err) {
-		return false, nil // whoever opens it says so
-	}
-	if err != nil {
-		return false, err
-	}
-	second, err := os.Stat(b)
-	if os.IsNotExist(err) {
-		return false, nil
-	}
-	return err == nil && os.SameFile(first, second), err
 }

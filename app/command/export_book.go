@@ -17,7 +17,7 @@ import (
 	"bellout/app/drawing/svg"
 	"bellout/app/sheets"
 	"bellout/app/sheets/book"
-	"bellout/app/whole"
+	"bellout/model/atomicfile"
 	"bellout/model/store"
 )
 
@@ -157,16 +157,13 @@ type pages struct {
 	draw  func(ctx context.Context, doc drawing.Document) error
 }
 
-func exportPaper(ctx context.Context, console *Console, path, kind, out string, p printing) (err error) {
-	if slices.Contains([]string{".csv", ".json", ".txt", ".xlsx"}, ending(out)) && !isFolder(out) {
+func exportPaper(ctx context.Context, console *Console, path, kind string, out target, p printing) (err error) {
+	if slices.Contains([]string{".csv", ".json", ".txt", ".xlsx"}, ending(out.path)) && !isFolder(out.path) {
 		return fmt.Errorf("export: %s is drawn on paper; end OUT in .pdf, or name a folder for SVG pages", kind)
 	}
 	paper, err := book.ParsePaper(p.paper)
 	if err != nil {
 		return fmt.Errorf("export: --paper: %w", err)
-	}
-	if same, err := sameFile(path, out); err != nil || same {
-		return fmt.Errorf("export: %s is the project itself; name another file", out)
 	}
 	file, err := openFile(path, store.ReadOnly)
 	if err != nil {
@@ -178,6 +175,11 @@ func exportPaper(ctx context.Context, console *Console, path, kind, out string, 
 	job, err := bookJob(console, file, path, p.state)
 	if err != nil {
 		return fmt.Errorf("export: %w", err)
+	}
+	if !isFolder(out.path) && ending(out.path) != "" {
+		if err := out.check(); err != nil {
+			return err
+		}
 	}
 	job.Paper = paper
 	var made pages
@@ -269,9 +271,9 @@ func labelPages(job book.Job, name string) (pages, error) {
 }
 
 // write writes a PDF, one SVG page, or a folder of them.
-func (p pages) write(ctx context.Context, out string, job book.Job) error {
-	end := ending(out)
-	if isFolder(out) {
+func (p pages) write(ctx context.Context, out target, job book.Job) error {
+	end := ending(out.path)
+	if isFolder(out.path) {
 		end = ""
 	}
 	switch end {
@@ -280,54 +282,33 @@ func (p pages) write(ctx context.Context, out string, job book.Job) error {
 		if err := p.draw(ctx, doc); err != nil {
 			return err
 		}
-		return whole.Replace(out, doc.Write)
+		return out.write(doc.Write)
 	case ".svg":
 		if p.count > 1 {
-			name := strings.TrimSuffix(out, filepath.Ext(out))
+			name := strings.TrimSuffix(out.path, filepath.Ext(out.path))
 			return fmt.Errorf("export: that is %d pages, and an .svg holds one; write -o %s/ for a folder of them, or -o %s.pdf", p.count, name, name)
 		}
 		doc := svg.New(nil)
 		if err := p.draw(ctx, doc); err != nil {
 			return err
 		}
-		return whole.Replace(out, doc.Write)
+		return out.write(doc.Write)
 	case "":
 	default:
-		return fmt.Errorf("export: %s ends in %s; end it in .pdf or .svg, or in / for a folder of SVG pages", out, end)
-	}
-	return p.writeFolder(ctx, strings.TrimRight(out, string(filepath.Separator)))
-}
-
-// writeFolder writes a page a file into a folder that appears when it is whole.
-func (p pages) writeFolder(ctx context.Context, out string) error {
-	if entries, err := os.ReadDir(out); err == nil {
-		if len(entries) > 0 {
-			return fmt.Errorf("export: the folder %s is not empty, and pages of another printing must not mix; name a new one", out)
-		}
-		if err := os.Remove(out); err != nil {
-			return fmt.Errorf("export: %s: cannot be written (%w); name a new folder", out, whole.Cause(err))
-		}
+		return fmt.Errorf("export: %s ends in %s; end it in .pdf or .svg, or in / for a folder of SVG pages", out.path, end)
 	}
 	doc := svg.New(p.name)
 	if err := p.draw(ctx, doc); err != nil {
 		return err
 	}
-	return whole.New(out, func(draft string) error {
-		fails := func(err error) error { // the draft's name is nobody's business
-			return fmt.Errorf("export: %s: cannot be written (%w); look at the path and the space on the disk", out, whole.Cause(err))
-		}
-		if err := os.Mkdir(draft, 0o777); err != nil {
-			return fails(err)
-		}
-		for page := 1; page <= doc.Pages(); page++ {
+	files := make([]atomicfile.File, doc.Pages())
+	for i := range files {
+		files[i] = atomicfile.File{Name: p.name(i + 1), Write: func(to io.Writer) error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			err := whole.Replace(filepath.Join(draft, p.name(page)), func(to io.Writer) error { return doc.WritePage(page, to) })
-			if err != nil {
-				return fails(err)
-			}
-		}
-		return nil
-	})
+			return doc.WritePage(i+1, to)
+		}}
+	}
+	return atomicfile.WriteNewFolder(strings.TrimRight(out.path, string(filepath.Separator)), files...)
 }

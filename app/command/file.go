@@ -5,11 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"strings"
 
 	"bellout/app/page"
-	"bellout/app/whole"
 	"bellout/model"
+	"bellout/model/atomicfile"
 	"bellout/model/store"
 )
 
@@ -29,36 +28,12 @@ func openFile(path string, mode store.Mode, options ...store.Option) (*store.Fil
 	case errors.Is(err, os.ErrNotExist):
 		return nil, fmt.Errorf("%s: no such file; bellout import %s DIR makes it from CSV, bellout demo FILE makes one to try", path, path)
 	case err != nil:
-		return nil, fmt.Errorf("%s: cannot be opened (%w); name a project file", path, whole.Cause(err))
+		return nil, fmt.Errorf("%s: cannot be opened (%w); name a project file", path, atomicfile.Cause(err))
 	case at.IsDir():
 		return nil, fmt.Errorf("%s is a folder; name a project file, or make one with bellout import FILE %s", path, path)
 	}
 	return store.Open(path, mode, options...)
 }
-
-// writeNew makes a project file at path, or nothing.
-func writeNew(path string, fill func(*store.File) error) error {
-	return whole.New(path, func(draft string) error {
-		file, err := store.Create(draft)
-		if err == nil {
-			err = errors.Join(fill(file), file.Close())
-		}
-		if err != nil {
-			return draftError{err, draft, path}
-		}
-		return nil
-	})
-}
-
-// draftError speaks of the file that was asked for, not of its draft.
-type draftError struct {
-	error
-	draft, path string
-}
-
-func (e draftError) Error() string { return strings.ReplaceAll(e.error.Error(), e.draft, e.path) }
-
-func (e draftError) Unwrap() error { return e.error }
 
 // printJSON writes one line of JSON.
 func (c *Console) printJSON(value any) error {
@@ -76,7 +51,7 @@ func (c *Console) print(lay func(*page.Page)) error {
 
 func (c *Console) written(err error) error {
 	if err != nil {
-		return fmt.Errorf("the answer cannot be written: %w; look at where the output goes", whole.Cause(err))
+		return fmt.Errorf("the answer cannot be written: %w; look at where the output goes", atomicfile.Cause(err))
 	}
 	return nil
 }

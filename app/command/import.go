@@ -76,7 +76,7 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 		return err
 	}
 	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
-		err := writeNew(path, take)
+		err := store.Make(path, take)
 		changes.fresh = true
 		return changes, err
 	}

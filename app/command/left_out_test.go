@@ -28,7 +28,7 @@ func TestExportSaysWhatStaysBehind(t *testing.T) {
 		t.Fatal(err)
 	}
 	for kind, out := range map[string]string{"csv": dir, "workbook": filepath.Join(t.TempDir(), "lamp.xlsx")} {
-		_, errs, code := call(t, Console{}, "export", path, "--as", kind, "-o", out)
+		_, errs, code := call(t, Console{}, "export", path, "--as", kind, "-o", out, "--replace")
 		want := "has no place for the place of 1 device on the chart and 1 template of your own; that stays in the project file"
 		if code != ExitDone || !strings.Contains(errs, want) || strings.Count(errs, "\n") != 1 {
 			t.Errorf("%s: %q, %d", kind, errs, code)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -200,4 +201,19 @@ func (c *Console) printMerge(answer mergeAnswer, path string, asJSON bool) error
 			p.Text(fmt.Sprintf("%s went with what was chosen to be deleted.", counted(answer.Away, "row")))
 		}
 	})
+}
+
+func sameFile(a, b string) (bool, error) {
+	first, err := os.Stat(a)
+	if os.IsNotExist(err) {
+		return false, nil // whoever opens it says so
+	}
+	if err != nil {
+		return false, err
+	}
+	second, err := os.Stat(b)
+	if os.IsNotExist(err) {
+		return false, nil
+	}
+	return err == nil && os.SameFile(first, second), err
 }

@@ -15,13 +15,13 @@ import (
 	"bellout/app/drawing/svg"
 	"bellout/app/page"
 	"bellout/app/sheets/book"
-	"bellout/app/whole"
 	"bellout/faults"
 	"bellout/model/store"
 )
 
 func newReplace(console *Console) *cobra.Command {
-	var out, paper string
+	var out target
+	var paper string
 	var done bool
 	cmd := &cobra.Command{
 		Use:   "replace FILE DEVICE",
@@ -32,8 +32,9 @@ in their order: dead while it is out, volts at the open plug before mating, and
 terminal by terminal once the other one is in.
 
 -o writes it into a file; its ending picks the form: .txt, .csv (what joins where),
-.json, .pdf or .svg. --done notes in the file that the device was replaced: it is
-well, its note says when, and reverify lists what must be verified again.`,
+.json, .pdf or .svg. --replace writes over a file that is there. --done notes in
+the file that the device was replaced: it is well, its note says when, and reverify
+lists what must be verified again.`,
 		Example: `  bellout replace lock.bellout A2
   bellout replace lock.bellout A2 -o A2.pdf --paper letter
   bellout state lock.bellout "before A2 came out"
@@ -42,8 +43,11 @@ well, its note says when, and reverify lists what must be verified again.`,
 		Args:              wants("FILE", "DEVICE"),
 		ValidArgsFunction: completeFrom(1, deviceNames),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if out.replace && out.path == "" {
+				return errors.New("replace: --replace goes with -o OUT; leave it out")
+			}
 			if done {
-				if out != "" {
+				if out.path != "" {
 					return errors.New("replace: --done notes that it is done, -o writes the sheet; write one of the two")
 				}
 				if cmd.Flags().Changed(flagPaper) {
@@ -51,7 +55,7 @@ well, its note says when, and reverify lists what must be verified again.`,
 				}
 				return noteReplaced(args[0], args[1], console, wantsJSON(cmd))
 			}
-			if end := ending(out); cmd.Flags().Changed(flagPaper) && end != ".pdf" && end != ".svg" {
+			if end := ending(out.path); cmd.Flags().Changed(flagPaper) && end != ".pdf" && end != ".svg" {
 				return errors.New("replace: --paper goes with what is drawn; end -o in .pdf or .svg, or leave --paper out")
 			}
 			machine, err := readMachine(args[0])
@@ -63,18 +67,18 @@ well, its note says when, and reverify lists what must be verified again.`,
 			if err != nil {
 				return fmt.Errorf("replace: %w", err)
 			}
-			if out != "" {
+			if out.path != "" {
 				job := book.Job{Title: strings.TrimSuffix(filepath.Base(args[0]), ".bellout"), Machine: machine, Session: session, Now: console.Now()}
 				if job.Paper, err = book.ParsePaper(paper); err != nil {
 					return fmt.Errorf("replace: --paper: %w", err)
 				}
-				if err := writeReplacement(cmd.Context(), args[0], out, job, sheet); err != nil {
+				if err := writeReplacement(cmd.Context(), out, job, sheet); err != nil {
 					return err
 				}
 				if wantsJSON(cmd) {
-					return console.printJSON(exportAnswer{File: args[0], Kind: "replacement", Out: out})
+					return console.printJSON(exportAnswer{File: args[0], Kind: "replacement", Out: out.path})
 				}
-				return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written: the sheet of %s.", out, sheet.Device)) })
+				return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written: the sheet of %s.", out.path, sheet.Device)) })
 			}
 			if wantsJSON(cmd) {
 				return console.printJSON(sheet)
@@ -82,8 +86,9 @@ well, its note says when, and reverify lists what must be verified again.`,
 			return console.print(func(p *page.Page) { layReplacement(p, sheet) })
 		},
 	}
-	cmd.Flags().StringVarP(&out, "out", "o", "", "`OUT`, the file to write: .txt, .csv, .json, .pdf or .svg")
+	cmd.Flags().StringVarP(&out.path, "out", "o", "", "`OUT`, the file to write: .txt, .csv, .json, .pdf or .svg")
 	cmd.Flags().StringVar(&paper, flagPaper, "a4", "the `PAPER` of .pdf and .svg: a4, letter")
+	out.replaceFlag(cmd)
 	cmd.Flags().BoolVar(&done, "done", false, "note in the file that the device was replaced")
 	return cmd
 }
@@ -119,11 +124,11 @@ func noteReplaced(path, ref string, console *Console, asJSON bool) error {
 	})
 }
 
-func writeReplacement(ctx context.Context, path, out string, job book.Job, sheet *changes.Replacement) error {
-	if same, err := sameFile(path, out); err != nil || same {
-		return fmt.Errorf("replace: %s is the project itself; name another file", out)
+func writeReplacement(ctx context.Context, out target, job book.Job, sheet *changes.Replacement) error {
+	if err := out.check(); err != nil {
+		return err
 	}
-	ending := strings.ToLower(filepath.Ext(out))
+	ending := strings.ToLower(filepath.Ext(out.path))
 	var write func(io.Writer) error
 	switch ending {
 	case ".txt":
@@ -143,7 +148,7 @@ func writeReplacement(ctx context.Context, path, out string, job book.Job, sheet
 		}
 		bound := book.Bind(drawn)
 		if ending == ".svg" && bound.Pages() > 1 {
-			return fmt.Errorf("replace: that is %d pages; end %s in .pdf", bound.Pages(), out)
+			return fmt.Errorf("replace: that is %d pages; end %s in .pdf", bound.Pages(), out.path)
 		}
 		write = func(to io.Writer) error {
 			if ending == ".svg" {
@@ -160,9 +165,9 @@ func writeReplacement(ctx context.Context, path, out string, job book.Job, sheet
 			return doc.Write(to)
 		}
 	default:
-		return fmt.Errorf("replace: %s ends in no form that is known; end it in .txt, .csv, .json, .pdf or .svg", out)
+		return fmt.Errorf("replace: %s ends in no form that is known; end it in .txt, .csv, .json, .pdf or .svg", out.path)
 	}
-	return whole.Replace(out, write)
+	return out.write(write)
 }
 
 func layReplacement(p *page.Page, r *changes.Replacement) {

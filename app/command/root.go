@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image/png"
+	"io"
 	"os"
 	"runtime/debug"
 	"strings"
@@ -53,6 +55,7 @@ On every command:
 `
 
 func newRoot(console *Console) *cobra.Command {
+	var picture target
 	root := &cobra.Command{
 		Use:               "bellout [FILE]",
 		Short:             "what is wrong with the wiring of a machine that you built",
@@ -65,7 +68,7 @@ func newRoot(console *Console) *cobra.Command {
 		DisableAutoGenTag: true,
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runRoot(cmd, args, console)
+			return runRoot(cmd, args, console, picture)
 		},
 	}
 	root.SuggestionsMinimumDistance = 2 // letters that a mistyped command may be away
@@ -73,7 +76,8 @@ func newRoot(console *Console) *cobra.Command {
 	root.SetVersionTemplate("bellout {{.Version}}\n")
 	root.SetFlagErrorFunc(badFlag)
 	root.PersistentFlags().Bool("json", false, "print JSON")
-	root.Flags().String("picture", "", "save a picture of the window in `OUT.png` and do not open it")
+	root.Flags().StringVar(&picture.path, "picture", "", "save a picture of the window in `OUT.png` and do not open it")
+	picture.replaceFlag(root)
 	root.SetHelpCommand(newHelp())
 	root.AddCommand(
 		newDemo(console),
@@ -118,14 +122,13 @@ func addCompletion(root *cobra.Command) {
 
 // runRoot is bellout without a command: the window, or, where there is no
 // display, what check says of a file.
-func runRoot(cmd *cobra.Command, args []string, console *Console) error {
-	picture, err := cmd.Flags().GetString("picture")
-	if err != nil {
-		return err
+func runRoot(cmd *cobra.Command, args []string, console *Console, picture target) error {
+	if picture.replace && picture.path == "" {
+		return errors.New("--replace goes with --picture OUT.png; leave it out")
 	}
 	if len(args) == 0 {
 		switch {
-		case picture != "":
+		case picture.path != "":
 			return errors.New("--picture: of which file? write bellout FILE --picture OUT.png")
 		case console.Window != nil:
 			if opened, err := console.openWindow(cmd.Context(), ""); opened {
@@ -145,14 +148,21 @@ func runRoot(cmd *cobra.Command, args []string, console *Console) error {
 		return fmt.Errorf("%q is a file, and what follows it is one word too many; write the command first, as in bellout check %s", file, file)
 	}
 	switch {
-	case picture != "":
+	case picture.path != "":
 		if console.Picture == nil {
 			return errors.New("--picture: this program was built without a window")
 		}
-		if err := console.Picture(cmd.Context(), file, picture); err != nil {
+		if err := picture.check(); err != nil {
 			return err
 		}
-		return console.print(func(p *page.Page) { p.Text("The window on " + file + " is in " + picture + ".") })
+		show, err := console.Picture(cmd.Context(), file)
+		if err != nil {
+			return err
+		}
+		if err := picture.write(func(to io.Writer) error { return png.Encode(to, show) }); err != nil {
+			return err
+		}
+		return console.print(func(p *page.Page) { p.Text("The window on " + file + " is in " + picture.path + ".") })
 	case console.Window != nil && !wantsJSON(cmd):
 		if opened, err := console.openWindow(cmd.Context(), file); opened {
 			return err

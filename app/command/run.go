@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"io"
 	"strings"
 	"time"
@@ -31,8 +32,8 @@ type Console struct {
 	// display, and gives ErrNoWindow, with nothing done, where the display takes
 	// no window.
 	Window func(ctx context.Context, path string) error
-	// Picture saves a picture of that window, without a display.
-	Picture func(ctx context.Context, path, out string) error
+	// Picture draws that window, without a display.
+	Picture func(ctx context.Context, path string) (image.Image, error)
 }
 
 // The exit codes of every command.

@@ -2,6 +2,7 @@ package window_test
 
 import (
 	"bytes"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
+	"bellout/app/command"
 	"bellout/app/desk"
 	"bellout/app/window"
 	"bellout/model"
@@ -67,6 +69,56 @@ func TestSheetsAreSeenAndWritten(t *testing.T) {
 	field.SetText(filepath.Join(t.TempDir(), "sheet.doc"))
 	key(w, fyne.KeyReturn)
 	save(t, w, "sheets-wrong")
+}
+
+// A file that is there is asked about: the key once more writes over it. A
+// project is never written over, and no copy of a project either.
+func TestASheetAsksBeforeItReplacesAFile(t *testing.T) {
+	path := demoFile(t)
+	w, d := open(t, path)
+	press(t, w, "F5")
+	press(t, w, "Ctrl E")
+	field, ok := w.Fyne().Canvas().Focused().(interface{ SetText(string) })
+	if !ok {
+		t.Fatalf("Ctrl E leaves the keyboard at %T", w.Fyne().Canvas().Focused())
+	}
+	letter := filepath.Join(t.TempDir(), "letter.pdf")
+	other := filepath.Join(t.TempDir(), "other.pdf")
+	if err := os.WriteFile(letter, []byte("dear"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := command.WriteDemo(t.Context(), other); err != nil {
+		t.Fatal(err)
+	}
+	write := func(path string) []byte {
+		field.SetText(path)
+		press(t, w, "Ctrl E")
+		content, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return content
+	}
+	if got := write(letter); string(got) != "dear" {
+		t.Fatalf("a file was replaced, and nobody was asked: %.10q", got)
+	}
+	save(t, w, "sheets-asked")
+	project := write(other) // between the two: the question was about the letter
+	write(other)
+	if got := write(letter); string(got) != "dear" {
+		t.Fatalf("the question was forgotten by another, and the file replaced: %.10q", got)
+	}
+	if got := write(letter); !bytes.HasPrefix(got, []byte("%PDF")) {
+		t.Errorf("asked twice, and the file holds %.10q", got)
+	}
+	if got := write(other); !bytes.Equal(got, project) || !bytes.HasPrefix(got, []byte("SQLite")) {
+		t.Error("a project was written over by a sheet")
+	}
+	failed := errors.New("not called")
+	d.SaveCopy(other, func(err error) { failed = err })
+	if !errors.Is(failed, store.ErrExists) {
+		t.Errorf("a copy over another project: %v", failed)
+	}
 }
 
 func TestStatesAreNamedComparedAndVerifiedAgain(t *testing.T) {

@@ -4,27 +4,32 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"time"
+
+	"bellout/model/atomicfile"
 )
 
 // pagesAtOnce is how many pages a backup copies before it looks whether to
 // stop: some milliseconds' worth.
 const pagesAtOnce = 128
 
-// Backup writes the project, as it is now, to another file, through SQLite's
-// online backup: edits may go on meanwhile and are carried over. The file at
-// path is put there, or replaced, only when the backup is whole; what is there
-// must be a Bellout project that nobody has open. progress, which may be nil,
-// is told pages.
+// Backup writes the project, as it is now, to a new file, through SQLite's online
+// backup: edits may go on meanwhile and are carried over. The file appears when
+// it is whole; what is there already is never replaced: ErrExists. It also saves
+// a project that is not where it was (ErrMoved).
 func (f *File) Backup(ctx context.Context, path string, progress func(done, total int)) error {
-	if err := f.mayReplace(path); err != nil {
+	if err := f.mayMake(path); err != nil {
 		return err
 	}
-	err := replaceWhole(path, true, func(temporary string) error {
-		to, err := openConn(temporary, "mode=rw", f.options.wait)
+	err := atomicfile.New(path, func(draft string) error {
+		if err := touchNew(draft); err != nil {
+			return err
+		}
+		to, err := openConn(draft, "mode=rw", f.options.wait)
 		if err != nil {
 			return err
 		}
@@ -33,34 +38,36 @@ func (f *File) Backup(ctx context.Context, path string, progress func(done, tota
 	return fileError(path, err)
 }
 
-func (f *File) mayReplace(path string) error {
+func (f *File) mayMake(path string) error {
 	stat, err := os.Stat(path)
-	if errors.Is(err, os.ErrNotExist) {
-		return noLeftovers(path)
-	}
-	if err != nil {
+	switch {
+	case err == nil && os.SameFile(f.stat, stat):
+		return &Error{Kind: ErrExists, Path: path, Problem: "this is the project itself", Mend: "choose another name"}
+	case err == nil && stat.IsDir():
+		return &Error{Kind: ErrFolder, Path: path, Problem: "this is a folder", Mend: "name a file in it"}
+	case err == nil:
+		return &Error{Kind: ErrExists, Path: path, Problem: "there is a file of this name already, and it stays as it is", Mend: "choose another name"}
+	case !errors.Is(err, fs.ErrNotExist):
 		return fileError(path, err)
 	}
-	if own, err := os.Stat(f.path); err == nil && os.SameFile(own, stat) {
-		return &Error{Kind: ErrExists, Path: path, Problem: "this is the project itself", Mend: "choose another name for the backup"}
-	}
-	if stat.IsDir() {
-		return &Error{Kind: ErrFolder, Path: path, Problem: "this is a folder", Mend: "name a file in it"}
-	}
-	seen, err := lookAt(path)
-	if errors.Is(err, ErrNotProject) {
-		return &Error{Kind: ErrExists, Path: path, Problem: "this file is no backup of a project", Mend: "choose another name"}
-	}
-	if seen.walSize > 0 || seen.shm {
-		return &Error{Kind: ErrLocked, Path: path, Problem: "another program has this file open", Mend: "close it there, or choose another name"}
-	}
 	return noLeftovers(path)
+}
+
+// readable says whether the pages can be read: also of a file that is not where
+// it was, unless the journal of another one lies there, which SQLite would take
+// for its own.
+func (f *File) readable() error {
+	err := f.still()
+	if _, another := os.Stat(f.real + rollbackSuffix); errors.Is(err, ErrMoved) && errors.Is(another, fs.ErrNotExist) {
+		return nil
+	}
+	return err
 }
 
 func (f *File) copyPages(ctx context.Context, to *conn, progress func(done, total int)) (err error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if err := f.still(); err != nil {
+	if err := f.readable(); err != nil {
 		return err
 	}
 	backup, err := to.db.Backup("main", f.c.db, "main")
@@ -94,7 +101,7 @@ func (f *File) copyPages(ctx context.Context, to *conn, progress func(done, tota
 		}
 		f.mu.Unlock() // let an edit in between
 		f.mu.Lock()
-		if err := f.still(); err != nil {
+		if err := f.readable(); err != nil {
 			return err
 		}
 	}
@@ -110,9 +117,8 @@ func (f *File) keepCopy(version int) error {
 		if count > 1 {
 			path = fmt.Sprintf("%s-%d%s", stem, count, ending)
 		}
-		if _, err := os.Lstat(path); err == nil {
-			continue
+		if err := f.Backup(context.Background(), path, nil); !errors.Is(err, ErrExists) {
+			return err
 		}
-		return f.Backup(context.Background(), path, nil)
 	}
 }

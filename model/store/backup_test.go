@@ -1,7 +1,6 @@
 package store
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"os"
@@ -33,7 +32,11 @@ func TestBackup(t *testing.T) {
 	}
 	must(t, backup.Close())
 
-	// Over an older backup, with an edit made meanwhile.
+	// Never over an older one; with an edit made meanwhile.
+	if err := f.Backup(context.Background(), to, nil); !errors.Is(err, ErrExists) {
+		t.Errorf("over an older backup: %v", err)
+	}
+	must(t, os.Remove(to))
 	first := true
 	must(t, f.Backup(context.Background(), to, func(int, int) {
 		if first {
@@ -53,36 +56,30 @@ func TestBackup(t *testing.T) {
 	}
 }
 
-func TestBackupThatStopsLeavesTheOldOne(t *testing.T) {
+func TestBackupThatStopsLeavesNothing(t *testing.T) {
 	f, path := create(t)
 	must(t, f.Do(large(60, 60, 0)))
 	to := filepath.Join(t.TempDir(), "backup.bellout")
-	must(t, f.Backup(context.Background(), to, nil))
-	before, err := os.ReadFile(to)
-	must(t, err)
-	must(t, f.Do(model.Edit{What: "K1", Changes: added(device("K1")...)}))
 	ctx, cancel := context.WithCancel(context.Background())
 	if err := f.Backup(ctx, to, func(int, int) { cancel() }); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: %v", err)
 	}
-	after, err := os.ReadFile(to)
-	must(t, err)
-	if !bytes.Equal(before, after) {
-		t.Error("a backup that was stopped replaced the old one")
-	}
-	if left, _ := os.ReadDir(filepath.Dir(to)); len(left) != 1 {
+	if left, _ := os.ReadDir(filepath.Dir(to)); len(left) != 0 {
 		t.Errorf("left %v", left)
 	}
-	foreign := filepath.Join(t.TempDir(), "letter.txt")
+	foreign, other := filepath.Join(t.TempDir(), "letter.txt"), filepath.Join(t.TempDir(), "other.bellout")
 	must(t, os.WriteFile(foreign, []byte("dear"), 0o644))
-	open := reopen(t, to, ReadWrite)
-	must(t, open.Do(model.Edit{What: "K1", Changes: added(device("K1")...)}))
+	must(t, reopenNew(t, other).Close())
+	link := filepath.Join(t.TempDir(), "link.bellout")
+	must(t, os.Symlink(filepath.Join(t.TempDir(), "nowhere"), link))
+	before := folder(t, filepath.Dir(other))
 	for name, c := range map[string]struct {
 		path string
 		kind error
 	}{
 		"the project itself": {path, ErrExists}, "another file": {foreign, ErrExists}, "a folder": {t.TempDir(), ErrFolder},
-		"an open project": {to, ErrLocked}, "a folder that is not there": {filepath.Join(t.TempDir(), "no", "x"), ErrNotThere},
+		"another project": {other, ErrExists}, "a link to nothing": {link, ErrExists},
+		"a folder that is not there": {filepath.Join(t.TempDir(), "no", "x"), ErrNotThere},
 	} {
 		if err := f.Backup(context.Background(), c.path, nil); !errors.Is(err, c.kind) {
 			t.Errorf("onto %s: %v", name, err)
@@ -91,4 +88,16 @@ func TestBackupThatStopsLeavesTheOldOne(t *testing.T) {
 	if text, _ := os.ReadFile(foreign); string(text) != "dear" {
 		t.Error("the other file was written")
 	}
+	if after := folder(t, filepath.Dir(other)); after != before {
+		t.Error("the other project was written")
+	}
+}
+
+// reopenNew makes another project.
+func reopenNew(t testing.TB, path string) *File {
+	t.Helper()
+	f, err := Create(path)
+	must(t, err)
+	must(t, f.Do(small()))
+	return f
 }

@@ -43,7 +43,7 @@ func plainInserts(b *testing.B, count int) time.Duration {
 	c, err := openConn(filepath.Join(b.TempDir(), "plain.db"), "mode=rwc", 0)
 	must(b, err)
 	defer func() { must(b, c.close()) }()
-	must(b, c.script("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; CREATE TABLE devices (device TEXT UNIQUE, kind TEXT)"))
+	must(b, c.script("PRAGMA journal_mode=DELETE; PRAGMA synchronous=EXTRA; CREATE TABLE devices (device TEXT UNIQUE, kind TEXT)"))
 	t0 := time.Now()
 	for i := range count {
 		_, err := c.exec("INSERT INTO devices VALUES (?, 'lamp')", fmt.Sprintf("E%d", i))
@@ -92,7 +92,7 @@ func BenchmarkLog(b *testing.B) {
 	plain, err := openConn(filepath.Join(b.TempDir(), "plain.db"), "mode=rwc", 0)
 	must(b, err)
 	defer func() { must(b, plain.close()) }()
-	must(b, plain.script("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; CREATE TABLE readings (red TEXT, black TEXT, value REAL)"))
+	must(b, plain.script("PRAGMA journal_mode=DELETE; PRAGMA synchronous=EXTRA; CREATE TABLE readings (red TEXT, black TEXT, value REAL)"))
 	reading := model.Reading{Red: ref("X1:1"), Black: ref("X1:2"), Mode: model.ModeOhms, Value: model.Value{Number: 1.5}, Meter: "M1"}
 	var mine, base time.Duration
 	for b.Loop() {

@@ -176,6 +176,44 @@ func (c *conn) number(query string, values ...any) (int64, error) {
 	return answer, err
 }
 
+// synchronous is how SQLite waits for the disk: for the folder too, when the
+// journal is gone.
+var synchronous = "EXTRA"
+
+// keepInOneFile has every commit end in the file itself and on the disk. What is
+// needed to roll back lies beside it while a transaction runs, and at no other
+// time: a copy of the file alone is the whole. Measured on an SSD: 8 ms for a
+// reading, where a write-ahead log took 1.
+func (c *conn) keepInOneFile() error {
+	mode := ""
+	if err := c.each("PRAGMA journal_mode=DELETE", 1, func(row *cells) error { mode = row.text(0); return nil }); err != nil {
+		return err
+	}
+	if mode != "delete" { // a program of before has it open, with its log
+		return sqlite3.Error{Code: sqlite3.ErrBusy}
+	}
+	if err := c.script("PRAGMA synchronous=" + synchronous); err != nil {
+		return err
+	}
+	return c.mayKeepJournal()
+}
+
+// mayKeepJournal sees, without a change, that a journal can be kept in the folder.
+func (c *conn) mayKeepJournal() error {
+	err := c.begin()
+	if low, is := errors.AsType[sqlite3.Error](err); is && low.Code == sqlite3.ErrBusy {
+		return nil // somebody writes there
+	}
+	var version int64
+	if err == nil {
+		version, err = c.number("PRAGMA user_version")
+	}
+	if err == nil {
+		err = c.script(fmt.Sprintf("PRAGMA user_version=%d", version))
+	}
+	return errors.Join(err, c.rollback())
+}
+
 // begin takes the right to write at once, so that nothing can come between the
 // look at the file and the change.
 func (c *conn) begin() error { return c.script("BEGIN IMMEDIATE") }

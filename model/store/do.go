@@ -79,7 +79,9 @@ func (f *File) transact(work func() error) error {
 	if f.mode != ReadWrite {
 		return errWritten(f.path)
 	}
-	if err := f.c.begin(); err != nil {
+	if err := f.c.begin(); f.strange(err) {
+		return f.afterChange()
+	} else if err != nil {
 		return fileError(f.path, err)
 	}
 	before := f.state
@@ -90,11 +92,21 @@ func (f *File) transact(work func() error) error {
 		err = work()
 	}
 	if err == nil {
+		_, err = f.inPlace()
+	}
+	if err == nil {
 		err = f.c.commit()
 	}
 	if err == nil {
-		return nil
+		// Again, now that it is stored: then it is stored in a file that has another
+		// name, or none, and the machine in memory is what that file holds.
+		now, err := f.inPlace()
+		if err == nil {
+			f.stat = now
+		}
+		return err
 	}
+	changed := errors.Is(err, ErrChanged) || f.strange(err)
 	rolledBack := f.c.rollback()
 	f.state = before
 	f.machine.Touches = touches
@@ -102,14 +114,25 @@ func (f *File) transact(work func() error) error {
 	for i := len(f.wayBack) - 1; i >= 0 && takenBack == nil; i-- {
 		takenBack = f.machine.ApplyStored(f.wayBack[i])
 	}
-	if errors.Is(err, ErrChanged) || rolledBack != nil || takenBack != nil {
-		if reloaded, loadErr := loadState(f.c); loadErr == nil {
-			f.state = reloaded
-		} else {
-			err = errors.Join(err, loadErr)
+	switch {
+	case changed:
+		return f.afterChange()
+	case rolledBack != nil || takenBack != nil:
+		err = errors.Join(err, f.loadAgain())
+	default: // rolling back gave the file another time
+		if now, gone := f.inPlace(); gone == nil {
+			f.stat = now
 		}
 	}
 	return fileError(f.path, err)
+}
+
+// afterChange loads what another program changed, and tells of it.
+func (f *File) afterChange() error {
+	if err := f.loadAgain(); err != nil {
+		return f.readError(err)
+	}
+	return f.changedMeanwhile()
 }
 
 // unchanged says, inside a transaction, whether the file is as we know it.
@@ -118,11 +141,14 @@ func (f *File) unchanged() error {
 	if err != nil {
 		return err
 	}
-	if version != f.version {
-		return &Error{Kind: ErrChanged, Path: f.path, Problem: "another program changed the file meanwhile",
-			Mend: "look at the machine again and repeat"}
+	if version != f.version || f.writtenOver() {
+		return f.changedMeanwhile()
 	}
 	return nil
+}
+
+func (f *File) changedMeanwhile() error {
+	return &Error{Kind: ErrChanged, Path: f.path, Problem: "another program changed the file meanwhile", Mend: "look at the machine again and repeat"}
 }
 
 // Refresh looks whether another program changed the file and, if so, loads the
@@ -133,16 +159,15 @@ func (f *File) Refresh() (changed bool, err error) {
 	if err := f.still(); err != nil {
 		return false, err
 	}
-	if err := f.unchanged(); err == nil {
+	switch err := f.unchanged(); {
+	case err == nil:
 		return false, nil
-	} else if !errors.Is(err, ErrChanged) {
+	case !errors.Is(err, ErrChanged) && !f.strange(err):
 		return false, f.readError(err)
 	}
-	loaded, err := loadState(f.c)
-	if err != nil {
+	if err := f.loadAgain(); err != nil {
 		return false, f.readError(err)
 	}
-	f.state = loaded
 	return true, nil
 }
 
@@ -235,9 +260,9 @@ func (f *File) doAs(edit model.Edit, as doing) error {
 	return nil
 }
 
-// remember adds touches in memory. A new slice: the old one stays as it is for
+// addTouches adds touches in memory. A new slice: the old one stays as it is for
 // the way back.
-func (f *File) remember(touches []model.Touch) {
+func (f *File) addTouches(touches []model.Touch) {
 	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
 }
 
@@ -249,7 +274,7 @@ func (f *File) keepTouches(row int64, touches []timedTouch) error {
 		}
 		list[i] = touch.Touch
 	}
-	f.remember(list)
+	f.addTouches(list)
 	return nil
 }
 

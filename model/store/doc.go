@@ -4,8 +4,13 @@
 // What it promises:
 //
 //   - One door. Do, Log, Strike, Undo and Redo are each one transaction. When
-//     one returns nil, the change is synced to disk; when it returns an error,
-//     the file and the machine in memory are as they were.
+//     one returns nil, the change is synced to disk, in the one file, which its
+//     path names; when it returns an error, the file and the machine in memory
+//     are as they were.
+//   - A file that is renamed, deleted or replaced while it is open takes no more
+//     changes: ErrMoved. Backup still saves it elsewhere. Where it is moved in
+//     the very moment of a commit, ErrMoved comes with the change made, in the
+//     moved file and in memory.
 //   - Another program may write to the same file. Before each write the store
 //     looks whether one did; then it loads the machine anew and returns
 //     ErrChanged, and the caller asks for Machine again and repeats.

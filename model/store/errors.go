@@ -4,9 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"syscall"
 
 	"github.com/mattn/go-sqlite3"
+
+	"bellout/model/atomicfile"
 )
 
 // What can be wrong with a file, for errors.Is.
@@ -25,6 +26,8 @@ var (
 	ErrFull          = errors.New("the disk is full")
 	ErrDisk          = errors.New("the disk gives an error")
 	ErrChanged       = errors.New("another program changed the file")
+	ErrMoved         = errors.New("the file is not where it was")
+	ErrLeftover      = errors.New("left over from another file")
 	ErrStrangers     = errors.New("no copies of one project")
 	ErrClosed        = errors.New("the file is closed")
 	ErrNothingToUndo = errors.New("there is nothing to undo")
@@ -79,6 +82,8 @@ func fileError(path string, err error) error {
 		return sqliteError(path, low, err)
 	}
 	switch {
+	case atomicfile.IsFull(err):
+		return full(path, atomicfile.Cause(err))
 	case errors.Is(err, fs.ErrNotExist):
 		return &Error{Kind: ErrNotThere, Path: path, Problem: "there is no such file", Mend: "check the name and the folder"}
 	case errors.Is(err, fs.ErrExist):
@@ -95,9 +100,12 @@ func fileError(path string, err error) error {
 }
 
 func sqliteError(path string, low sqlite3.Error, whole error) error {
-	// The log beside the file finds a full disk first, as an error of the disk.
-	if low.Code == sqlite3.ErrFull || low.SystemErrno == syscall.ENOSPC || low.SystemErrno == syscall.EDQUOT {
-		return &Error{Kind: ErrFull, Path: path, Problem: "the disk is full; nothing was changed", Mend: "make room, then try again", Err: low}
+	// The journal beside the file finds a full disk first, as an error of the disk.
+	if low.Code == sqlite3.ErrFull || atomicfile.IsFull(low.SystemErrno) {
+		return full(path, low)
+	}
+	if low.ExtendedCode == sqlite3.ErrReadonlyDbMoved { // SQLite's own look at the name
+		return moved(path)
 	}
 	switch low.Code {
 	case sqlite3.ErrBusy, sqlite3.ErrLocked, sqlite3.ErrProtocol:
@@ -111,6 +119,10 @@ func sqliteError(path string, low sqlite3.Error, whole error) error {
 		return &Error{Kind: ErrDisk, Path: path, Problem: "the disk gives an error", Mend: "check the disk and its connection, then try again", Err: low}
 	}
 	return fmt.Errorf("%s: %w", path, whole)
+}
+
+func full(path string, cause error) error {
+	return &Error{Kind: ErrFull, Path: path, Problem: "the disk is full; nothing was changed", Mend: "make room, then try again", Err: cause}
 }
 
 // errWritten refuses a write through a file that was opened for reading.

@@ -7,10 +7,12 @@ import (
 	"io"
 	"os"
 	"time"
+
+	"bellout/model/atomicfile"
 )
 
-// ApplicationID marks an SQLite file as a Bellout project: "Belt" in ASCII.
-const ApplicationID = 0x42656C74
+// ApplicationID marks an SQLite file as a Bellout project.
+const ApplicationID = atomicfile.ApplicationID
 
 // headerSize and the offsets are those of the SQLite file format
 // (sqlite.org/fileformat2.html, section 1.3).
@@ -18,6 +20,7 @@ const (
 	headerSize      = 100
 	headerMagic     = "SQLite format 3\x00"
 	offPageSize     = 16
+	offReadFormat   = 19
 	offChange       = 24
 	offPageCount    = 28
 	offUserVersion  = 60
@@ -29,6 +32,7 @@ const (
 	rollbackSuffix  = "-journal"
 	minPageSize     = 512
 	pageSizeOf65536 = 1 // how the format writes 65536 in two bytes
+	formatWAL       = 2 // the read format of a file that a write-ahead log may belong to
 )
 
 // look is what can be told of a project file by reading it, without SQLite:
@@ -36,14 +40,23 @@ const (
 type look struct {
 	size     int64
 	modified time.Time
-	version  int // of the schema, as the header has it
+	version  int   // of the schema, as the header has it
+	changed  int64 // SQLite's count of changes
+	pages    int64 // as the header has them
+	pageSize int64
 
+	// Versions of before kept what they wrote in a write-ahead log.
+	keepsLog  bool
 	walSize   int64 // 0: no write-ahead log, or an empty one
 	walHeader [walHeaderSize]byte
-	shm       bool // another program has the file open, or one ended badly
+
+	// The rollback journal: another program is writing, or one ended while it wrote.
+	rollbackSize     int64
+	rollbackModified time.Time
 }
 
-// lookAt reads the header of a file and says what speaks against it.
+// lookAt reads the header of a file and says what speaks against it. The path is
+// one without links: what lies beside the file lies beside the file itself.
 func lookAt(path string) (look, error) {
 	stat, err := os.Stat(path)
 	if err != nil {
@@ -76,8 +89,8 @@ func lookAt(path string) (look, error) {
 
 // besides looks at the files that SQLite keeps next to the project.
 func (l *look) besides(path string) error {
-	if _, err := os.Stat(path + shmSuffix); err == nil {
-		l.shm = true
+	if rollback, err := os.Stat(path + rollbackSuffix); err == nil {
+		l.rollbackSize, l.rollbackModified = rollback.Size(), rollback.ModTime()
 	}
 	wal, err := os.Open(path + walSuffix)
 	if errors.Is(err, os.ErrNotExist) {
@@ -113,19 +126,31 @@ func (l *look) judge(path string, header []byte) error {
 	if err := checkVersion(path, l.version); err != nil {
 		return err
 	}
-	pageSize := int64(binary.BigEndian.Uint16(header[offPageSize:]))
-	if pageSize == pageSizeOf65536 {
-		pageSize = 65536
+	l.pageSize = int64(binary.BigEndian.Uint16(header[offPageSize:]))
+	if l.pageSize == pageSizeOf65536 {
+		l.pageSize = 65536
 	}
-	if pageSize < minPageSize || pageSize&(pageSize-1) != 0 {
+	if l.pageSize < minPageSize || l.pageSize&(l.pageSize-1) != 0 {
 		return damaged(path, "the file's header is damaged", nil)
 	}
-	// After a crash pages may still wait in the write-ahead log.
-	whole := number(offPageCount) * pageSize
-	if l.walSize == 0 && number(offChange) == number(offValidFor) && l.size < whole {
+	l.keepsLog = header[offReadFormat] == formatWAL
+	if l.walSize > 0 && !l.keepsLog {
+		return leftover(path + walSuffix)
+	}
+	// After a crash pages may still wait in the write-ahead log, or the file may
+	// have to be rolled back.
+	l.changed, l.pages = number(offChange), number(offPageCount)
+	if whole := l.pages * l.pageSize; l.walSize == 0 && l.rollbackSize == 0 && l.changed == number(offValidFor) && l.size < whole {
 		return damaged(path, fmt.Sprintf("the file is cut short: %d bytes of %d are left", l.size, whole), nil)
 	}
 	return nil
+}
+
+// leftover refuses to open a project beside which lies what belongs to another
+// file of that name: SQLite would play it into this one.
+func leftover(path string) error {
+	return &Error{Kind: ErrLeftover, Path: path, Problem: "this is left over from an earlier file of that name",
+		Mend: "move it away, then open the project again"}
 }
 
 func checkVersion(path string, version int) error {

@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"bellout/model/atomicfile"
 )
 
 // holdSuffix names the file beside a project that says that a window works on
@@ -63,11 +65,6 @@ type hold struct {
 	path string
 }
 
-var (
-	errBusy    = errors.New("held by another")
-	errNoLocks = errors.New("this disk knows no locks")
-)
-
 // beforeLock is where another program may come in between; tests do.
 var beforeLock func()
 
@@ -98,11 +95,14 @@ func takeHold(project string, now time.Time) (*hold, error) {
 // tryHold opens and locks the file; again says that another program took it
 // away meanwhile.
 func tryHold(project, path string) (h *hold, again bool, err error) {
-	file, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR, 0o644)
+	file, err := atomicfile.OpenItself(path, os.O_CREATE|os.O_RDWR, 0o644)
 	mine := true
 	if errors.Is(err, os.ErrPermission) { // somebody else's
 		mine = false
-		file, err = os.Open(path)
+		file, err = atomicfile.OpenItself(path, os.O_RDONLY, 0)
+	}
+	if there, unseen := os.Lstat(path); err != nil && unseen == nil && !there.Mode().IsRegular() {
+		return nil, false, notOurMark(path)
 	}
 	if err != nil {
 		return nil, false, &Error{Kind: ErrReadOnly, Path: project, Problem: "the file or its folder may not be written",
@@ -111,12 +111,15 @@ func tryHold(project, path string) (h *hold, again bool, err error) {
 	if beforeLock != nil {
 		beforeLock()
 	}
-	err = lock(file)
+	if !isMark(file) {
+		return nil, false, errors.Join(notOurMark(path), file.Close())
+	}
+	err = atomicfile.Lock(file)
 	switch {
-	case errors.Is(err, errBusy):
+	case errors.Is(err, atomicfile.ErrBusy):
 		by := readHolder(file)
 		return nil, false, errors.Join(heldError(project, by), file.Close())
-	case errors.Is(err, errNoLocks):
+	case errors.Is(err, atomicfile.ErrNoLocks):
 		return nil, false, (&hold{file: file, path: path}).letGo()
 	case err != nil:
 		return nil, false, errors.Join(fileError(project, err), file.Close())
@@ -135,13 +138,45 @@ func tryHold(project, path string) (h *hold, again bool, err error) {
 	return h, false, nil
 }
 
+// isMark says whether a file is one that we, or another window, made as a mark,
+// and no file of somebody's under that name.
+func isMark(file *os.File) bool {
+	about, err := file.Stat()
+	if err != nil || !about.Mode().IsRegular() {
+		return false
+	}
+	text := make([]byte, mostMark)
+	n, err := file.ReadAt(text, 0)
+	var by Holder
+	return n == 0 || errors.Is(err, io.EOF) && json.Unmarshal(text[:n], &by) == nil
+}
+
+// mostMark is more than a mark holds, in bytes.
+const mostMark = 4096
+
+func notOurMark(path string) error {
+	return &Error{Kind: ErrExists, Path: path, Problem: "a file of this name is here, and none that Bellout made", Mend: "move it away, then open the project again"}
+}
+
+// letGo takes the mark away while it is still locked, so that nobody can lock it
+// between the two and lose it; after that where the system takes no open file
+// away. Where another window opened it meanwhile, it stays for that one.
+func (h *hold) letGo() error {
+	stays := os.Remove(h.path)
+	err := h.file.Close()
+	if stays != nil {
+		_ = os.Remove(h.path)
+	}
+	return err
+}
+
 func heldError(project string, by Holder) error {
 	return &Error{Kind: ErrHeld, Path: project, Problem: "another Bellout window has the file open for editing",
 		Mend: "go on there, or open it here for reading only", Err: &HeldError{By: by}}
 }
 
 func readHolder(file *os.File) (by Holder) {
-	text, err := io.ReadAll(io.LimitReader(file, 4096))
+	text, err := io.ReadAll(io.NewSectionReader(file, 0, mostMark))
 	if err != nil || json.Unmarshal(text, &by) != nil {
 		return Holder{}
 	}
@@ -165,11 +200,4 @@ func (h *hold) sign(now time.Time) error {
 	}
 	_, err = h.file.WriteAt(text, 0)
 	return err
-}
-
-func removeIfThere(path string) error {
-	if err := os.Remove(path); err != nil && !errors.Is(err, os.ErrNotExist) {
-		return err
-	}
-	return nil
 }

@@ -203,3 +203,35 @@ func TestHoldOfAMarkThatIsTakenAway(t *testing.T) {
 		must(t, second.letGo())
 	}
 }
+
+// What lies under the name of the mark and is none stays as it is: a link that
+// leads into somebody's file, or a file of that name.
+func TestHoldWhereTheMarkIsSomebodysFile(t *testing.T) {
+	foreign := filepath.Join(t.TempDir(), "letter.txt")
+	must(t, os.WriteFile(foreign, []byte("dear"), 0o644))
+	for name, put := range map[string]func(mark string) error{
+		"a link":            func(mark string) error { return os.Symlink(foreign, mark) },
+		"a link to nothing": func(mark string) error { return os.Symlink(foreign+"2", mark) },
+		"a file":            func(mark string) error { return os.WriteFile(mark, []byte("dear"), 0o644) },
+		"a folder":          func(mark string) error { return os.Mkdir(mark, 0o755) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			path, _ := project(t)
+			must(t, put(path+holdSuffix))
+			before := folder(t, filepath.Dir(path))
+			_, err := openWithHold(path)
+			if !errors.Is(err, ErrExists) || !strings.Contains(err.Error(), path+holdSuffix) || strings.Contains(err.Error(), "\n") {
+				t.Errorf("got %v", err)
+			}
+			if after := folder(t, filepath.Dir(path)); after != before {
+				t.Errorf("the folder changed from\n%s\nto\n%s", before, after)
+			}
+			if text, err := os.ReadFile(foreign); err != nil || string(text) != "dear" {
+				t.Errorf("the foreign file holds %q, %v", text, err)
+			}
+			if _, err := os.Stat(foreign + "2"); err == nil {
+				t.Error("a file was made at the end of the link")
+			}
+		})
+	}
+}

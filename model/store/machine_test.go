@@ -208,6 +208,15 @@ func checkFile(f *File) string {
 	return ""
 }
 
+// keepALog has a file keep what it writes in a log beside it, as versions before
+// did.
+func keepALog(t testing.TB, f *File) {
+	t.Helper()
+	must(t, f.c.script("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL"))
+	_, err := f.Refresh()
+	must(t, err)
+}
+
 func companions(path string) (there []string) {
 	for _, suffix := range []string{walSuffix, shmSuffix, rollbackSuffix} {
 		if _, err := os.Stat(path + suffix); err == nil {

@@ -2,6 +2,7 @@ package store
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"time"
 
 	"bellout/model"
+	"bellout/model/atomicfile"
 )
 
 // Mode says what a file is opened for.
@@ -25,13 +27,16 @@ const (
 // or Refresh runs.
 type File struct {
 	mu      sync.Mutex
-	path    string
+	path    string // as the caller names it, and as messages do
+	draft   bool   // it lies elsewhere, until it is whole
+	real    string // where it lies, without links
 	mode    Mode
 	options options
 	c       *conn
-	hold    *hold  // ReadWrite with WithHold, on a disk that knows locks
-	seen    look   // ReadOnly: what the file was when it was read
-	scratch string // ReadOnly: the folder of the copy that is read, if one was needed
+	hold    *hold              // ReadWrite with WithHold, on a disk that knows locks
+	stat    fs.FileInfo        // which file it is, and its size and time as we know them
+	frozen  *look              // ReadOnly: what the file was when it was read as one that cannot change
+	scratch *atomicfile.Folder // ReadOnly: where the copy lies that is read, if one was needed
 	state
 
 	// wayBack are the edits that take back, in memory, what the transaction under
@@ -69,31 +74,67 @@ func chosen(list []Option) options {
 // Create makes a new project with nothing in it and opens it for writing. It
 // never replaces a file: ErrExists.
 func Create(path string, list ...Option) (*File, error) {
-	if _, err := os.Lstat(path); err == nil {
-		return nil, fileError(path, os.ErrExist)
-	}
-	if err := noLeftovers(path); err != nil {
+	if err := Make(path, nil, list...); err != nil {
 		return nil, err
-	}
-	err := replaceWhole(path, false, func(temporary string) error {
-		c, err := openConn(temporary, "mode=rw", 0)
-		if err != nil {
-			return err
-		}
-		err = c.script("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL")
-		if err == nil {
-			err = migrate(c, path, migrations)
-		}
-		return errors.Join(err, c.close())
-	})
-	if err != nil {
-		return nil, fileError(path, err)
 	}
 	return Open(path, ReadWrite, list...)
 }
 
-// noLeftovers refuses to put a file where the write-ahead log of another one
-// still lies: SQLite would play that log into the new file.
+// Make makes a new project of what fill, which may be nil, puts into it: all of
+// it, or nothing. Until it is whole and on the disk nothing is seen at path. It
+// never replaces a file: ErrExists.
+func Make(path string, fill func(*File) error, list ...Option) error {
+	if _, err := os.Lstat(path); err == nil {
+		return fileError(path, fs.ErrExist)
+	}
+	if err := noLeftovers(path); err != nil {
+		return err
+	}
+	err := atomicfile.New(path, func(draft string) error {
+		f := &File{path: path, draft: true, real: draft, mode: ReadWrite, options: chosen(list)}
+		if err := f.begin(); err != nil || fill == nil {
+			return err
+		}
+		f.options.hold = false
+		if err := f.openToWrite(); err != nil {
+			return err
+		}
+		return errors.Join(fill(f), f.Close())
+	})
+	if _, folder := os.Stat(filepath.Dir(path)); errors.Is(folder, fs.ErrNotExist) {
+		return &Error{Kind: ErrNotThere, Path: path, Problem: "there is no such folder", Mend: "make the folder first, or name another one"}
+	}
+	return fileError(path, err)
+}
+
+// begin makes the file that Make fills.
+func (f *File) begin() error {
+	if err := touchNew(f.real); err != nil {
+		return err
+	}
+	c, err := openConn(f.real, "mode=rw", 0)
+	if err != nil {
+		return err
+	}
+	err = c.keepInOneFile()
+	if err == nil {
+		err = migrate(c, f.path, migrations)
+	}
+	return fileError(f.path, errors.Join(err, c.close()))
+}
+
+// touchNew makes an empty file with the rights that the umask leaves; SQLite
+// leaves less.
+func touchNew(path string) error {
+	file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+	if err != nil {
+		return err
+	}
+	return file.Close()
+}
+
+// noLeftovers refuses to put a file where what belongs to another one still
+// lies: SQLite would play it into the new file.
 func noLeftovers(path string) error {
 	for _, suffix := range []string{walSuffix, rollbackSuffix} {
 		if stat, err := os.Stat(path + suffix); err == nil && stat.Size() > 0 {
@@ -104,87 +145,54 @@ func noLeftovers(path string) error {
 	return nil
 }
 
-// replaceWhole lets write fill a file beside path and puts it there only when
-// it is whole and on the disk; without replace it must not be there yet.
-func replaceWhole(path string, replace bool, write func(temporary string) error) (err error) {
-	folder := filepath.Dir(path)
-	file, err := os.CreateTemp(folder, ".bellout-*.part")
-	if err != nil {
-		return err
-	}
-	temporary := file.Name()
-	defer func() {
-		for _, suffix := range []string{"", walSuffix, shmSuffix, rollbackSuffix} {
-			if gone := os.Remove(temporary + suffix); gone != nil && !errors.Is(gone, os.ErrNotExist) {
-				err = errors.Join(err, gone)
-			}
-		}
-	}()
-	if err := errors.Join(file.Chmod(0o644), file.Close()); err != nil {
-		return err
-	}
-	if err := write(temporary); err != nil {
-		return err
-	}
-	if replace {
-		if err := os.Rename(temporary, path); err != nil {
-			return err
-		}
-		return syncFolder(folder)
-	}
-	if err := os.Link(temporary, path); errors.Is(err, os.ErrExist) {
-		return err
-	} else if err != nil { // a stick without hard links
-		if _, there := os.Lstat(path); there == nil {
-			return os.ErrExist
-		}
-		if err := os.Rename(temporary, path); err != nil {
-			return err
-		}
-	}
-	return syncFolder(folder)
-}
-
-// syncFolder puts the name of a new file on the disk, where the system can.
-func syncFolder(folder string) error {
-	opened, err := os.Open(folder)
-	if err != nil {
-		return err
-	}
-	if err := opened.Sync(); err != nil && !errors.Is(err, errors.ErrUnsupported) && !strings.Contains(err.Error(), "invalid") {
-		return errors.Join(err, opened.Close())
-	}
-	return opened.Close()
-}
-
 // Open loads a project. A file that cannot be used gives an *Error and is left
 // as it is, byte for byte. An older schema is brought up to date: of the file
 // itself for ReadWrite, after a copy beside it was kept, and of a copy in the
 // system's folder for temporary files for ReadOnly.
 func Open(path string, mode Mode, list ...Option) (*File, error) {
 	f := &File{path: path, mode: mode, options: chosen(list)}
-	var err error
-	if mode == ReadOnly {
-		err = f.openToRead()
-	} else {
-		err = f.openToWrite()
-	}
-	if err != nil {
-		return nil, f.readError(err)
+	if err := f.open(); err != nil {
+		return nil, err
 	}
 	return f, nil
 }
 
+func (f *File) open() (err error) {
+	if !f.draft {
+		f.real = f.path
+		if real, err := filepath.EvalSymlinks(f.path); err == nil {
+			f.real = real
+		}
+	}
+	if f.mode == ReadOnly {
+		err = f.openToRead()
+	} else {
+		err = f.openToWrite()
+	}
+	return f.named(f.readError(err))
+}
+
+// named says the name by which the caller knows the file.
+func (f *File) named(err error) error {
+	if ours, is := errors.AsType[*Error](err); is {
+		if rest, cut := strings.CutPrefix(ours.Path, f.real); cut {
+			ours.Path = f.path + rest
+		}
+	}
+	return err
+}
+
 func (f *File) openToWrite() (err error) {
-	seen, err := lookAt(f.path)
+	seen, err := lookAt(f.real)
 	if err != nil {
 		return err
 	}
-	probe, err := os.OpenFile(f.path, os.O_RDWR, 0)
+	probe, err := os.OpenFile(f.real, os.O_RDWR, 0)
 	if err != nil {
 		return &Error{Kind: ErrReadOnly, Path: f.path, Problem: "the file may not be written", Mend: "copy it to a folder where you may write"}
 	}
-	if err := probe.Close(); err != nil {
+	f.stat, err = probe.Stat()
+	if err := errors.Join(err, probe.Close()); err != nil {
 		return err
 	}
 	if f.options.hold {
@@ -197,10 +205,10 @@ func (f *File) openToWrite() (err error) {
 			}
 		}()
 	}
-	// Where pages wait in a write-ahead log, closing would bring them into the
-	// file: first see, without the right to write, that the whole is sound.
-	if seen.walSize > 0 {
-		trial := &File{path: f.path, mode: ReadOnly, options: f.options}
+	// Where a crash left something to be brought into the file, opening it does
+	// that: first see, without the right to write, that the whole is sound.
+	if seen.walSize > 0 || seen.rollbackSize > 0 {
+		trial := &File{path: f.path, draft: f.draft, real: f.real, mode: ReadOnly, options: f.options}
 		if err := trial.openToRead(); err != nil {
 			return err
 		}
@@ -208,12 +216,13 @@ func (f *File) openToWrite() (err error) {
 			return err
 		}
 	}
-	if f.c, err = openConn(f.path, "mode=rw", f.options.wait); err != nil {
+	if f.c, err = openConn(f.real, "mode=rw", f.options.wait); err != nil {
 		return err
 	}
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, f.c.close())
+			f.c = nil
 		}
 	}()
 	if err := f.bringUpToDate(); err != nil {
@@ -225,9 +234,15 @@ func (f *File) openToWrite() (err error) {
 	if err := sound(f.c, f.path); err != nil {
 		return err
 	}
-	// Not before the file is known to be sound: changing the mode writes. The log
-	// is cut back after a large import.
-	return f.c.script("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA journal_size_limit=4194304")
+	// Not before the file is known to be sound: this brings the log of an older
+	// version into it.
+	if err := f.c.keepInOneFile(); err != nil {
+		return err
+	}
+	if f.version, err = f.c.number("PRAGMA data_version"); err != nil {
+		return err
+	}
+	return f.remember()
 }
 
 // bringUpToDate changes the shape of an older file. The version is asked of
@@ -271,8 +286,7 @@ func (f *File) Snapshot() *model.Machine {
 // Path returns the name by which the file was opened.
 func (f *File) Path() string { return f.path }
 
-// Close lets the file go. The last one to close it leaves one file, without
-// companions.
+// Close lets the file go.
 func (f *File) Close() error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -281,8 +295,8 @@ func (f *File) Close() error {
 	}
 	err := f.c.close()
 	f.c = nil
-	if f.scratch != "" {
-		err = errors.Join(err, os.RemoveAll(f.scratch))
+	if f.scratch != nil {
+		err = errors.Join(err, f.scratch.Remove())
 	}
 	err = errors.Join(err, f.letGo())
 	return fileError(f.path, err)

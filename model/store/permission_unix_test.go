@@ -3,6 +3,7 @@
 package store
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -36,6 +37,9 @@ func TestWithoutTheRightToWrite(t *testing.T) {
 			}
 			path := filepath.Join(dir, "lock.bellout")
 			f, original := create(t)
+			if c.log {
+				keepALog(t, f)
+			}
 			must(t, f.Do(small()))
 			if c.log {
 				must(t, copyFile(original+walSuffix, path+walSuffix))
@@ -83,4 +87,17 @@ func visitAs(t *testing.T, program, path string) string {
 		t.Fatalf("%v: %s", err, text)
 	}
 	return string(text)
+}
+
+// A new project, and a backup, have the rights that the umask leaves.
+func TestNewProjectsHaveTheRightsOfTheUmask(t *testing.T) {
+	defer syscall.Umask(syscall.Umask(0o007))
+	f, path := create(t)
+	backup := filepath.Join(t.TempDir(), "backup.bellout")
+	must(t, f.Backup(context.Background(), backup, nil))
+	for _, path := range []string{path, backup} {
+		if about, err := os.Stat(path); err != nil || about.Mode().Perm() != 0o660 {
+			t.Errorf("%s has the rights %v, %v", path, about.Mode(), err)
+		}
+	}
 }

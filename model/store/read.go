@@ -4,41 +4,38 @@ import (
 	"errors"
 	"io"
 	"os"
-	"path/filepath"
 
 	"github.com/mattn/go-sqlite3"
+
+	"bellout/model/atomicfile"
 )
 
-// openToRead loads a project without writing anything in its folder. SQLite
-// itself would: it makes -wal and -shm files for every reader. So:
+// openToRead loads a project without writing anything in its folder. So:
 //
-//   - without a write-ahead log the file is read as if it could not change
-//     (immutable), and looked at again after that: if it did change, once more;
-//   - with one, and with the -shm file that a running program shares, it is
-//     read the ordinary way, under SQLite's locks;
-//   - else, or where the shape is an older one, a copy of both is read.
+//   - a file is read under SQLite's locks, beside whoever writes to it;
+//   - one that an older version left, whose log SQLite would make files for, is
+//     read as if it could not change (immutable), and looked at again after that:
+//     if it did change, once more;
+//   - one whose writer ended half way, or of an older shape, is read from a copy
+//     of it and of what lies beside it.
 func (f *File) openToRead() error {
 	const attempts = 5
 	for attempt := 1; ; attempt++ {
-		seen, err := lookAt(f.path)
+		seen, err := lookAt(f.real)
+		if err == nil {
+			err = f.checkRollback(seen)
+		}
 		if err != nil {
 			return err
 		}
+		f.frozen = nil
 		err = f.readAs(seen)
-		again, lookErr := lookAt(f.path)
-		still := lookErr == nil && (again == seen || f.shares(seen))
+		again, lookErr := lookAt(f.real)
+		still := lookErr == nil && (again == seen || f.c != nil && f.scratch == nil && f.frozen == nil)
 		if err == nil && still {
-			f.seen = seen
 			return nil
 		}
-		if f.c != nil {
-			err = errors.Join(err, f.c.close())
-			f.c = nil
-		}
-		if f.scratch != "" {
-			err = errors.Join(err, os.RemoveAll(f.scratch))
-			f.scratch = ""
-		}
+		err = errors.Join(err, f.dropReading())
 		if still || attempt == attempts {
 			if err == nil {
 				err = &Error{Kind: ErrLocked, Path: f.path, Problem: "another program keeps writing to the file", Mend: "close it there, then try again"}
@@ -48,40 +45,42 @@ func (f *File) openToRead() error {
 	}
 }
 
-// shares says whether the file is read under SQLite's locks: then it may change
-// and we still read one state of it.
-func (f *File) shares(seen look) bool {
-	return f.scratch == "" && seen.walSize > 0
+// dropReading lets go what readAs took.
+func (f *File) dropReading() (err error) {
+	if f.c != nil {
+		err = f.c.close()
+		f.c = nil
+	}
+	if f.scratch != nil {
+		err = errors.Join(err, f.scratch.Remove())
+		f.scratch = nil
+	}
+	return err
 }
 
 func (f *File) readAs(seen look) (err error) {
 	current := seen.version == len(migrations)
 	switch {
-	case seen.walSize == 0 && current:
-		if f.c, err = openConn(f.path, "mode=ro&immutable=1", f.options.wait); err != nil {
-			return err
-		}
-	case seen.shm && current:
-		if f.c, err = openConn(f.path, "mode=ro", f.options.wait); err == nil {
+	case current && !seen.keepsLog:
+		if f.c, err = openConn(f.real, "mode=ro", f.options.wait); err == nil {
 			_, err = f.c.number("PRAGMA schema_version") // the first look at the file itself
 		}
-		var low sqlite3.Error
-		if errors.As(err, &low) && (low.Code == sqlite3.ErrCantOpen || low.Code == sqlite3.ErrReadonly) {
-			if f.c != nil {
-				err = f.c.close()
-				f.c = nil
-			}
-			if err == nil {
+		if low, is := errors.AsType[sqlite3.Error](err); is && (low.Code == sqlite3.ErrCantOpen || low.Code == sqlite3.ErrReadonly) {
+			if err = f.dropReading(); err == nil { // to be rolled back, which we may not
 				err = f.openCopy(seen)
 			}
 		}
-		if err != nil {
-			return err
-		}
+	case current && seen.walSize == 0:
+		f.frozen = &seen
+		f.c, err = openConn(f.real, "mode=ro&immutable=1", f.options.wait)
 	default:
-		if err := f.openCopy(seen); err != nil {
-			return err
-		}
+		err = f.openCopy(seen)
+	}
+	if err != nil {
+		return err
+	}
+	if err := f.remember(); err != nil {
+		return err
 	}
 	if err := f.bringUpToDate(); err != nil {
 		return err
@@ -92,20 +91,19 @@ func (f *File) readAs(seen look) (err error) {
 	return sound(f.c, f.path)
 }
 
-// openCopy copies the file and its write-ahead log to a folder of our own and
-// opens that. Whether the two belong together is seen by the caller, who looks
-// at the file again.
+// openCopy copies the file, and what lies beside it, to a folder of our own and
+// opens that. Whether they belong together is seen by the caller, who looks at
+// the file again.
 func (f *File) openCopy(seen look) (err error) {
-	if f.scratch, err = os.MkdirTemp("", "bellout-*"); err != nil {
+	if f.scratch, err = atomicfile.MakeFolder(os.TempDir()); err != nil {
 		return err
 	}
-	to := filepath.Join(f.scratch, "copy.bellout")
-	if err := copyFile(f.path, to); err != nil {
-		return err
-	}
-	if seen.walSize > 0 {
-		if err := copyFile(f.path+walSuffix, to+walSuffix); err != nil {
-			return err
+	to := f.scratch.Path("copy.bellout")
+	for suffix, there := range map[string]bool{"": true, walSuffix: seen.walSize > 0, rollbackSuffix: seen.rollbackSize > 0} {
+		if there {
+			if err := copyFile(f.real+suffix, to+suffix); err != nil {
+				return err
+			}
 		}
 	}
 	f.c, err = openConn(to, "mode=rw", f.options.wait)
@@ -126,16 +124,18 @@ func copyFile(from, to string) (err error) {
 	return errors.Join(err, out.Close())
 }
 
-// still says whether the connection may be used: a file that is read as one
-// that cannot change must not have changed.
+// still says whether the connection may be used.
 func (f *File) still() error {
-	if f.c == nil {
+	switch {
+	case f.c == nil:
 		return &Error{Kind: ErrClosed, Path: f.path, Problem: "the file is closed", Mend: "open it again"}
-	}
-	if f.mode == ReadWrite || f.scratch != "" || f.seen.walSize > 0 {
+	case f.scratch != nil:
 		return nil
+	case f.frozen == nil:
+		_, err := f.inPlace()
+		return err
 	}
-	if again, err := lookAt(f.path); err != nil || again != f.seen {
+	if again, err := lookAt(f.real); err != nil || again != *f.frozen {
 		return &Error{Kind: ErrChanged, Path: f.path, Problem: "another program changed the file", Mend: "open it again"}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/mattn/go-sqlite3"
 
@@ -60,7 +61,7 @@ func folder(t testing.TB, dir string) string {
 		stat, err := entry.Info()
 		must(t, err)
 		sum := 0
-		if !entry.IsDir() {
+		if entry.Type().IsRegular() {
 			content, err := os.ReadFile(filepath.Join(dir, entry.Name()))
 			must(t, err)
 			for _, b := range content {
@@ -191,6 +192,7 @@ func TestDamagedFileWithALog(t *testing.T) {
 	must(t, f.Do(large(20, 20, 0)))
 	must(t, f.Close())
 	f = reopen(t, path, ReadWrite)
+	keepALog(t, f)
 	must(t, f.Do(model.Edit{What: "a device", Changes: added(model.Device{Ref: "E1", Health: model.HealthOK})}))
 	copied := filepath.Join(t.TempDir(), "x.bellout")
 	must(t, copyFile(path, copied))
@@ -205,10 +207,17 @@ func TestDamagedFileWithALog(t *testing.T) {
 	refuse(t, copied, ErrDamaged)
 }
 
-// A sound pair of file and log opens, and reading leaves both as they are.
-func TestReadingAFileWithALog(t *testing.T) {
+// A sound pair of file and log, as versions before left it, opens, and reading
+// leaves both as they are; opened for writing it is one file with all that was
+// in both.
+func TestAFileWithALogIsTakenOverWhole(t *testing.T) {
 	f, path := create(t)
 	must(t, f.Do(small()))
+	must(t, f.Close())
+	f = reopen(t, path, ReadWrite)
+	keepALog(t, f)
+	_, err := f.Log(reading("G1:+", "E1:+"))
+	must(t, err)
 	want := f.Machine().Clone()
 	copied := filepath.Join(t.TempDir(), "x.bellout")
 	must(t, copyFile(path, copied))
@@ -216,17 +225,27 @@ func TestReadingAFileWithALog(t *testing.T) {
 	before := folder(t, filepath.Dir(copied))
 	read := reopen(t, copied, ReadOnly)
 	same(t, read.Machine(), want, "file and log")
-	if rows, err := read.Journal(0); err != nil || len(rows) != 1 {
+	if rows, err := read.Journal(0); err != nil || len(rows) != 2 {
 		t.Errorf("journal %v, %v", rows, err)
 	}
 	must(t, read.Close())
 	if after := folder(t, filepath.Dir(copied)); after != before {
 		t.Errorf("reading changed the folder")
 	}
-	// And beside a program that has the file open.
-	live := reopen(t, path, ReadOnly)
-	same(t, live.Machine(), want, "beside a writer")
-	must(t, live.Close())
+	write := reopen(t, copied, ReadWrite)
+	same(t, write.Machine(), want, "file and log, taken over")
+	if left := companions(copied); left != nil {
+		t.Errorf("beside the file lie %v", left)
+	}
+	alone := filepath.Join(t.TempDir(), "alone.bellout")
+	must(t, copyFile(copied, alone))
+	same(t, reopen(t, alone, ReadOnly).Machine(), want, "the file alone")
+	must(t, write.Do(model.Edit{What: "H1", Changes: added(device("H1", "1")...)}))
+	check(t, write)
+	// Beside a program of before, which has the file open, nobody writes.
+	if other, err := Open(path, ReadWrite, WithWait(10*time.Millisecond)); !errors.Is(err, ErrLocked) {
+		t.Errorf("beside a program that keeps a log: %v, %v", other, err)
+	}
 	must(t, f.Close())
 }
 

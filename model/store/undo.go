@@ -224,7 +224,7 @@ func (f *File) touchAgain(net []netChange, id int64, kind string) error {
 	if len(touches) == 0 {
 		return f.touch(net, id, kind)
 	}
-	f.remember(touches)
+	f.addTouches(touches)
 	return nil
 }
 

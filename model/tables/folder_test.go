@@ -2,8 +2,9 @@ package tables
 
 import (
 	"context"
+	"encoding/binary"
 	"errors"
-	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"testing/iotest"
 
 	"bellout/model"
+	"bellout/model/atomicfile"
 	"bellout/model/sample"
 )
 
@@ -45,7 +47,7 @@ func TestOtherFilesAreLeftAlone(t *testing.T) {
 	writeFiles(t, dir, sound)
 	writeFiles(t, dir, map[string]string{"notes.txt": "a", "._wires.csv": "\x00", ".~lock.wires.csv#": "b", "photo.jpg": "\xff"})
 	m := imported(t, dir)
-	if err := WriteFolder(m, dir); err != nil {
+	if err := WriteFolder(m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	files := folderBytes(t, dir)
@@ -194,7 +196,7 @@ func TestLocateNamesTheRowThatTheMachineRefuses(t *testing.T) {
 func TestProgressCountsEveryByteAndRow(t *testing.T) {
 	dir := t.TempDir()
 	m := sample.Machine(1, 20000)
-	if err := WriteFolder(m, dir); err != nil {
+	if err := WriteFolder(m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	var last Progress
@@ -216,7 +218,7 @@ func TestProgressCountsEveryByteAndRow(t *testing.T) {
 
 func TestReadingStopsWithItsContext(t *testing.T) {
 	dir := t.TempDir()
-	if err := WriteFolder(sample.Machine(1, 20000), dir); err != nil {
+	if err := WriteFolder(sample.Machine(1, 20000), dir, true); err != nil {
 		t.Fatal(err)
 	}
 	ctx, stop := context.WithCancel(context.Background())
@@ -255,14 +257,14 @@ func TestTableThatBecameEmptyKeepsItsHeader(t *testing.T) {
 	writeFiles(t, dir, sound)
 	m := imported(t, dir)
 	m = without(t, m)
-	if err := WriteFolder(m, dir); err != nil {
+	if err := WriteFolder(m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	if got := folderBytes(t, dir)["bonds.csv"]; got != "from,to,reason\n" {
 		t.Errorf("bonds.csv holds %q", got)
 	}
 	fresh := filepath.Join(t.TempDir(), "a", "b")
-	if err := WriteFolder(m, fresh); err != nil {
+	if err := WriteFolder(m, fresh, true); err != nil {
 		t.Fatal(err)
 	}
 	if _, there := folderBytes(t, fresh)["bonds.csv"]; there {
@@ -286,32 +288,76 @@ func without(t *testing.T, m *model.Machine) *model.Machine {
 	return m
 }
 
+// What cannot be written leaves every file as it was: where one place is taken
+// by a folder, a link or a project, and where nobody said that files may be
+// replaced.
 func TestWriteLeavesTheOldFilesWhereItFails(t *testing.T) {
+	for name, take := range map[string]func(path string) error{
+		"a folder":  func(path string) error { return os.Mkdir(path, 0o777) },
+		"a link":    func(path string) error { return os.Symlink("devices.csv", path) },
+		"a project": func(path string) error { return os.WriteFile(path, aProject(), 0o666) },
+		"a file":    func(path string) error { return os.WriteFile(path, []byte("mine"), 0o666) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			writeFiles(t, dir, sound)
+			m := imported(t, dir)
+			place := filepath.Join(dir, "readings.csv")
+			if err := errors.Join(os.Remove(place), take(place)); err != nil {
+				t.Fatal(err)
+			}
+			before, err := os.Lstat(place)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := WriteFolder(m, dir, name != "a file"); err == nil || strings.Contains(err.Error(), "\n") {
+				t.Errorf("got %v", err)
+			}
+			if after, err := os.Lstat(place); err != nil || !os.SameFile(before, after) {
+				t.Errorf("readings.csv was replaced (%v)", err)
+			}
+			if err := os.Remove(place); err != nil {
+				t.Fatal(err)
+			}
+			want := maps.Clone(sound)
+			delete(want, "readings.csv")
+			compareFiles(t, folderBytes(t, dir), want)
+		})
+	}
+	dir := t.TempDir()
+	writeFiles(t, dir, sound)
+	file := filepath.Join(dir, "devices.csv")
+	want := file + ": it is a file, not a folder; name another folder"
+	if err := WriteFolder(imported(t, dir), file, true); err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
+}
+
+// aProject is the header of a project file.
+func aProject() []byte {
+	header := make([]byte, 100)
+	copy(header, "SQLite format 3\x00")
+	binary.BigEndian.PutUint32(header[68:], atomicfile.ApplicationID)
+	return header
+}
+
+// A name that another file's draft could be guessed to have leads nowhere: no
+// table is written through a link that waits there.
+func TestNoTableIsWrittenThroughALinkThatWaits(t *testing.T) {
 	dir := t.TempDir()
 	writeFiles(t, dir, sound)
 	m := imported(t, dir)
-	before := folderBytes(t, dir)
-	// The last table cannot be written beside its place: nothing is replaced.
-	if err := os.Mkdir(besides(dir, "readings.csv"), 0o777); err != nil {
+	foreign := filepath.Join(t.TempDir(), "letter.txt")
+	writeFiles(t, filepath.Dir(foreign), map[string]string{"letter.txt": "dear"})
+	for _, name := range FileNames() {
+		if err := os.Symlink(foreign, filepath.Join(dir, "."+name+".part")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := WriteFolder(m, dir, true); err != nil {
 		t.Fatal(err)
 	}
-	writeFiles(t, besides(dir, "readings.csv"), map[string]string{"x": ""})
-	err := WriteFolder(m, dir)
-	var located *Error
-	if !errors.As(err, &located) {
-		t.Fatalf("got %v, want an *Error", err)
-	}
-	if err := os.RemoveAll(besides(dir, "readings.csv")); err != nil {
-		t.Fatal(err)
-	}
-	compareFiles(t, folderBytes(t, dir), before)
-
-	file := filepath.Join(dir, "devices.csv")
-	want := file + ": it is a file, not a folder; name another folder"
-	if err := WriteFolder(m, file); err == nil || err.Error() != want {
-		t.Errorf("got %v, want %s", err, want)
-	}
-	if _, err := os.Stat(besides(dir, "devices.csv")); !errors.Is(err, fs.ErrNotExist) {
-		t.Errorf("a half-written file was left: %v", err)
+	if text, err := os.ReadFile(foreign); err != nil || string(text) != "dear" {
+		t.Errorf("the foreign file holds %q, %v", text, err)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"bellout/model"
+	"bellout/model/atomicfile"
 )
 
 // WriteFolder writes a machine as a folder of CSV files in their canonical
@@ -20,46 +21,34 @@ import (
 //
 // devices.csv and terminals.csv are always written, the others where the
 // machine has rows for them; one that is there from before and has none now
-// keeps only its header. All files are written beside their places first and
-// renamed when all of them are whole; other files of the folder are left
-// alone. The folder is made if need be.
-func WriteFolder(m *model.Machine, dir string) (err error) {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		if about, errStat := os.Stat(dir); errStat == nil && !about.IsDir() {
-			return &Error{File: dir, Problem: "it is a file, not a folder", Mend: "name another folder", Err: err}
-		}
-		return cannotWrite(dir, err)
+// keeps only its header. Files that are there are replaced only if replace says
+// so, when all are whole; other files of the folder are left alone. The folder
+// is made if need be.
+func WriteFolder(m *model.Machine, dir string, replace bool) error {
+	dir = filepath.Clean(dir)
+	about, missing := os.Stat(dir)
+	if missing == nil && !about.IsDir() {
+		return &Error{File: dir, Problem: "it is a file, not a folder", Mend: "name another folder"}
 	}
 	sorted := m.Sorted()
-	var written []string
-	defer func() {
-		for _, name := range written {
-			err = errors.Join(err, ignoreMissing(os.Remove(besides(dir, name))))
-		}
-	}()
+	var files []atomicfile.File
 	for _, t := range Tables {
 		wanted, err := isWanted(t, sorted, dir)
 		if err != nil {
 			return err
 		}
-		if !wanted {
-			continue
-		}
-		written = append(written, t.File())
-		if err := writeFile(t, sorted, besides(dir, t.File())); err != nil {
-			return cannotWrite(filepath.Join(dir, t.File()), err)
+		if wanted {
+			files = append(files, atomicfile.File{Name: t.File(), Write: func(w io.Writer) error { return WriteCSV(w, t, sorted) }})
 		}
 	}
-	for _, name := range written {
-		if err := os.Rename(besides(dir, name), filepath.Join(dir, name)); err != nil {
-			return cannotWrite(filepath.Join(dir, name), err)
-		}
+	if missing == nil {
+		return atomicfile.WriteAll(dir, replace, files...)
 	}
-	return nil
+	if err := os.MkdirAll(filepath.Dir(dir), 0o777); err != nil {
+		return cannotWrite(dir, err)
+	}
+	return atomicfile.WriteNewFolder(dir, files...)
 }
-
-// besides is where a file is written before it takes its place.
-func besides(dir, name string) string { return filepath.Join(dir, "."+name+".part") }
 
 func isWanted(t Table, m *model.Machine, dir string) (bool, error) {
 	if t.Name() == model.TableDevice || t.Name() == model.TableTerminal {
@@ -77,18 +66,6 @@ func isWanted(t Table, m *model.Machine, dir string) (bool, error) {
 
 // errFound stops a walk that has seen enough.
 var errFound = errors.New("found")
-
-func writeFile(t Table, m *model.Machine, path string) error {
-	file, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	err = WriteCSV(file, t, m)
-	if err == nil {
-		err = file.Sync()
-	}
-	return errors.Join(err, file.Close())
-}
 
 // WriteCSV writes one table of a machine, whose rows are in the order of
 // SortRows, in canonical form.
@@ -141,13 +118,6 @@ func lineFeeds(text string) string {
 		return text
 	}
 	return strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
-}
-
-func ignoreMissing(err error) error {
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	return err
 }
 
 func cannotWrite(path string, err error) *Error {

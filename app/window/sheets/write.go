@@ -17,9 +17,9 @@ import (
 	"bellout/app/drawing/pdf"
 	"bellout/app/drawing/svg"
 	shelf "bellout/app/sheets"
-	"bellout/app/whole"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
+	"bellout/model/atomicfile"
 )
 
 // writing is the row above the preview: where the sheet goes.
@@ -30,7 +30,8 @@ type writing struct {
 	wrong  *look.Paragraph
 	paper  *look.Press
 	forms  *look.Paragraph
-	typed  bool // the path is the person's own
+	typed  bool   // the path is the person's own
+	asked  string // the path of a file that is there, while writing once more replaces it
 }
 
 func newWriting(p *Place) *writing {
@@ -118,32 +119,39 @@ func (w *writing) submit() {
 	if m.pages == nil || path == "" {
 		return
 	}
-	if own, err := filepath.Abs(path); err == nil {
-		if project, err := filepath.Abs(w.place.room.Desk.View().Path); err == nil && own == project {
-			w.tell(errors.New("that is the project itself; name another file"))
-			return
-		}
+	if w.isProject(path) {
+		w.tell(errors.New("that is the project itself; name another file"))
+		return
 	}
+	replace := w.asked == path
+	w.asked = ""
 	table, hasTable := w.table()
 	w.place.room.Desk.Task("Writing "+filepath.Base(path), func(ctx context.Context, progress func(done, of int)) error {
-		var form shelf.Form
-		isTable := hasTable
-		if isTable {
-			var err error
-			form, err = table.FormOf(path)
-			isTable = err == nil
+		if hasTable {
+			if form, err := table.FormOf(path); err == nil {
+				job := shelf.Job{Title: m.job.Title, Printed: m.job.Now, Machine: m.job.Machine, Progress: func(_ string, done, total int) { progress(done, total) }}
+				return atomicfile.Write(path, replace, func(to io.Writer) error { return table.Write(ctx, to, form, job) })
+			}
 		}
-		if isTable {
-			job := shelf.Job{Title: m.job.Title, Printed: m.job.Now, Machine: m.job.Machine, Progress: func(_ string, done, total int) { progress(done, total) }}
-			return whole.Replace(path, func(to io.Writer) error { return table.Write(ctx, to, form, job) })
-		}
-		return m.write(ctx, path, progress)
+		return m.write(ctx, path, replace, progress)
 	}, func(err error) {
+		if exists, is := errors.AsType[*atomicfile.ExistsError](err); is {
+			w.asked = exists.Path
+			err = fmt.Errorf("%s is there already. Ctrl E once more writes over it; or write another name", path)
+		}
 		w.tell(err)
 		if err == nil {
 			w.place.room.Desk.Say(path + " is written.")
 		}
 	})
+}
+
+// isProject says whether a path names the project that is open. That one is told
+// by its place: whoever opens and closes it takes away its locks.
+func (w *writing) isProject(path string) bool {
+	there, err := os.Stat(path)
+	project, unknown := os.Stat(w.place.room.Desk.View().Path)
+	return err == nil && unknown == nil && os.SameFile(there, project)
 }
 
 func (w *writing) tell(err error) {
@@ -165,29 +173,26 @@ func (w *writing) lay() {
 }
 
 // write writes pages as PDF, as one SVG page, or as a folder of them.
-func (m *made) write(ctx context.Context, path string, progress func(done, of int)) error {
+func (m *made) write(ctx context.Context, path string, replace bool, progress func(done, of int)) error {
 	ending := strings.ToLower(filepath.Ext(path))
 	switch {
 	case ending == ".pdf":
-		return whole.Replace(path, func(to io.Writer) error { return m.pdf(ctx, to, progress) })
+		return atomicfile.Write(path, replace, func(to io.Writer) error { return m.pdf(ctx, to, progress) })
 	case ending == ".svg" && m.pages.Pages() == 1:
-		return whole.Replace(path, func(to io.Writer) error { return m.svg(ctx, 1, to) })
+		return atomicfile.Write(path, replace, func(to io.Writer) error { return m.svg(ctx, 1, to) })
 	case ending == ".svg":
 		return fmt.Errorf("that is %d pages; end it in .pdf, or name a folder without an ending", m.pages.Pages())
 	case ending != "":
 		return fmt.Errorf("%s is no form of this sheet; see the line above", ending)
 	}
-	if err := os.MkdirAll(path, 0o777); err != nil {
-		return fmt.Errorf("%s: %w; name another folder", path, whole.Cause(err))
+	files := make([]atomicfile.File, m.pages.Pages())
+	for i := range files {
+		files[i] = atomicfile.File{Name: fmt.Sprintf("%03d-%s.svg", i+1, strings.ReplaceAll(m.name, " ", "-")), Write: func(to io.Writer) error {
+			progress(i, len(files))
+			return m.svg(ctx, i+1, to)
+		}}
 	}
-	for page := 1; page <= m.pages.Pages(); page++ {
-		progress(page-1, m.pages.Pages())
-		name := filepath.Join(path, fmt.Sprintf("%03d-%s.svg", page, strings.ReplaceAll(m.name, " ", "-")))
-		if err := whole.Replace(name, func(to io.Writer) error { return m.svg(ctx, page, to) }); err != nil {
-			return err
-		}
-	}
-	return nil
+	return atomicfile.WriteNewFolder(strings.TrimRight(path, string(filepath.Separator)), files...)
 }
 
 func (m *made) pdf(ctx context.Context, to io.Writer, progress func(done, of int)) error {
