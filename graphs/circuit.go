@@ -73,8 +73,6 @@ type Circuit struct {
 
 	netsOnce sync.Once
 	nets     *Nets
-	base     *Circuit // the circuit that this one was made from, until its nets are known
-	changed  []int    // the elements in which it differs from base
 
 	solver solver // what resistance computed once; safe for readers side by side
 }
@@ -95,7 +93,6 @@ func NewCircuit(m *model.Machine, conditions model.Conditions) *Circuit {
 	c.index()
 	c.Conditions = conditions
 	c.apply(conditions)
-	c.changed = nil // nothing to differ from
 	return c
 }
 
@@ -103,7 +100,7 @@ func NewCircuit(m *model.Machine, conditions model.Conditions) *Circuit {
 func (c *Circuit) copy() *Circuit {
 	return &Circuit{
 		Machine: c.Machine, Conditions: c.Conditions, Elements: slices.Clone(c.Elements),
-		first: c.first, incident: c.incident, labels: c.labels, base: c,
+		first: c.first, incident: c.incident, labels: c.labels,
 	}
 }
 
@@ -147,25 +144,6 @@ func linkElement(link model.Link, a, b, row int) Element {
 		e.Kind = Electronic
 	}
 	return e
-}
-
-// insertIncident lists an element at a terminal, in its place.
-func (c *Circuit) insertIncident(terminal, id int) {
-	at, _ := slices.BinarySearch(c.Incident(terminal), int32(id))
-	c.incident = slices.Insert(c.incident, int(c.first[terminal])+at, int32(id))
-	for t := terminal + 1; t < len(c.first); t++ {
-		c.first[t]++
-	}
-}
-
-// removeIncident takes an element off a terminal's list.
-func (c *Circuit) removeIncident(terminal, id int) {
-	at, _ := slices.BinarySearch(c.Incident(terminal), int32(id))
-	at += int(c.first[terminal])
-	c.incident = slices.Delete(c.incident, at, at+1)
-	for t := terminal + 1; t < len(c.first); t++ {
-		c.first[t]--
-	}
 }
 
 // index lists the elements at each terminal.
@@ -216,10 +194,7 @@ func (c *Circuit) LinkElement(row int) int { return len(c.Machine.Wires) + row }
 func (c *Circuit) Without(elements ...int) *Circuit {
 	other := c.copy()
 	for _, id := range elements {
-		if other.Elements[id].Present {
-			other.Elements[id].Present = false
-			other.changed = append(other.changed, id)
-		}
+		other.Elements[id].Present = false
 	}
 	return other
 }

@@ -7,9 +7,8 @@ import (
 )
 
 // Under returns the same machine under further conditions; the receiver is left
-// as it is, and all that is equal is shared: its nets are worked out from those
-// of the receiver. Conditions that the map has no object for change nothing.
-// Cost: one copy of the elements, and for the nets the size of those touched.
+// as it is. Conditions that the map has no object for change nothing. Cost: one
+// copy of the elements, and with clip leads that of their index.
 func (c *Circuit) Under(conditions model.Conditions) *Circuit {
 	if len(conditions) == 0 {
 		return c
@@ -23,15 +22,11 @@ func (c *Circuit) Under(conditions model.Conditions) *Circuit {
 	return other
 }
 
-// apply opens and closes elements as the conditions say, and notes which.
+// apply opens and closes elements as the conditions say.
 func (c *Circuit) apply(conditions model.Conditions) {
 	m := c.Machine
-	set := func(id int, present bool) {
-		if c.Elements[id].Present != present {
-			c.Elements[id].Present = present
-			c.changed = append(c.changed, id)
-		}
-	}
+	count := len(c.Elements)
+	set := func(id int, present bool) { c.Elements[id].Present = present }
 	for _, condition := range conditions {
 		switch condition.Kind {
 		case model.Lifted:
@@ -49,6 +44,9 @@ func (c *Circuit) apply(conditions model.Conditions) {
 		case model.Clipped:
 			c.clip(condition.ClippedRefs())
 		}
+	}
+	if len(c.Elements) > count {
+		c.index()
 	}
 }
 
@@ -82,11 +80,6 @@ func (c *Circuit) clip(refs []model.TerminalRef) {
 		if !foundA || !foundB || a == b {
 			continue
 		}
-		id := len(c.Elements)
 		c.Elements = append(c.Elements, Element{Kind: Clip, A: a, B: b, Row: -1, Present: true})
-		c.changed = append(c.changed, id)
-		c.first, c.incident = slices.Clone(c.first), slices.Clone(c.incident) // shared until now
-		c.insertIncident(a, id)
-		c.insertIncident(b, id)
 	}
 }

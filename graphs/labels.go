@@ -47,13 +47,6 @@ func (c *Circuit) linksOf(device string) []int32 {
 	return c.labels.linksOf[device]
 }
 
-// addLink notes a link that was put at the end, if the lists are made.
-func (l *labels) addLink(device string, row int) {
-	if l.linksOf != nil {
-		l.linksOf[device] = append(l.linksOf[device], int32(row))
-	}
-}
-
 // rankTerminals sorts device by device: names of devices are compared once a
 // device, and marks only within one.
 func (l *labels) rankTerminals(m *model.Machine) {

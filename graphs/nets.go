@@ -68,15 +68,7 @@ func (n *Nets) Find(name string) (net int, found bool) {
 // Nets returns the circuit's nets. They are computed once.
 // Cost: linear in terminals and elements, plus the sorting of nets.
 func (c *Circuit) Nets() *Nets {
-	c.netsOnce.Do(func() {
-		switch {
-		case c.nets != nil: // handed over by whoever made the circuit
-		case c.base != nil:
-			c.nets = c.netsFromBase()
-		default:
-			c.nets = findNets(c)
-		}
-	})
+	c.netsOnce.Do(func() { c.nets = findNets(c) })
 	return c.nets
 }
 

@@ -293,16 +293,3 @@ func BenchmarkBuild100k(b *testing.B) {
 		NewCircuit(m, nil)
 	}
 }
-
-func BenchmarkUnder100k(b *testing.B) {
-	m := largeMachine()
-	c := NewCircuit(m, nil)
-	c.Nets()
-	conditions, err := m.ParseConditions("unplugged " + m.Links[len(m.Links)/2].Device + "; lifted " + m.Wires[len(m.Wires)/2].Name)
-	if err != nil {
-		b.Fatal(err)
-	}
-	for b.Loop() {
-		c.Under(conditions).Nets()
-	}
-}
