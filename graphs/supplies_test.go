@@ -43,8 +43,8 @@ func TestFindPartsReadsTheRoles(t *testing.T) {
 	want := []string{
 		"supply G1:+ [G1:- G1:0] 12 V 10 A",
 		"supply G1:b [G1:b0] -12 V 10 A",
-		"load A1:1 [A1:-] 12 V 10.8 to 13.200000000000001 1.5 A",
-		"load A1:2 [A1:-] 12 V 10.8 to 13.200000000000001 1.5 A",
+		"load A1:1 [A1:-] 12 V 10.8 to 13.2 1.5 A",
+		"load A1:2 [A1:-] 12 V 10.8 to 13.2 1.5 A",
 		"load A1:3 [A1:-] 5 V 4.75 to 5.5 0 A",
 		"driver A1:Q [A1:-] [A1:1 A1:2 A1:3]",
 	}

@@ -112,7 +112,7 @@ func (t Terminal) Limits() (minVolts, maxVolts Optional) {
 	minVolts, maxVolts = t.MinVolts, t.MaxVolts
 	if t.Volts.Known {
 		margin := Tolerance * math.Abs(t.Volts.Value)
-		low, high := toFigures(t.Volts.Value-margin, 12), toFigures(t.Volts.Value+margin, 12) // a tenth of 48 is no tenth in binary
+		low, high := toFigures(t.Volts.Value-margin, 9), toFigures(t.Volts.Value+margin, 9) // a tenth of 48 is no tenth in binary
 		if !minVolts.Known {
 			minVolts = Known(low)
 		}
