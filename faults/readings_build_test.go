@@ -35,11 +35,11 @@ func reading(t testing.TB, m *model.Machine, line string) model.Reading {
 		r.Number = max(r.Number, known.Number+1)
 	}
 	r.Stored = r.Number
-	value, err := model.ParseValue(fields[2])
+	shown, err := model.ParseShown(fields[2])
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Value, r.Mode = value, value.DefaultMode()
+	r.Value, r.Mode = shown.Value, shown.Value.DefaultMode()
 	for _, field := range fields[3:] {
 		if mode, named := strings.CutPrefix(field, "mode="); named {
 			r.Mode = model.Mode(mode)

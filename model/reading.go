@@ -2,8 +2,6 @@ package model
 
 import (
 	"fmt"
-	"math"
-	"strings"
 	"time"
 )
 
@@ -40,85 +38,6 @@ const (
 
 // Final says whether the value stood still, as far as anybody noted.
 func (d Drift) Final() bool { return d != DriftRising && d != DriftFalling }
-
-// ValueKind says what a meter's display showed.
-type ValueKind uint8
-
-// What a display can show.
-const (
-	ShowsNumber ValueKind = iota // Number holds ohms or volts, by the mode
-	ShowsOL                      // over the range: no path that the meter can see
-	ShowsBeep
-	ShowsSilent
-)
-
-// Value is what the meter showed.
-type Value struct {
-	Kind   ValueKind
-	Number float64 // ohms or volts; 0 unless Kind is ShowsNumber
-}
-
-// ParseValue reads what the meter showed: beep, silent, OL or a number, which
-// may end in k or M for thousands and millions.
-func ParseValue(text string) (Value, error) {
-	trimmed := strings.TrimSpace(text)
-	switch strings.ToLower(trimmed) {
-	case "beep":
-		return Value{Kind: ShowsBeep}, nil
-	case "silent":
-		return Value{Kind: ShowsSilent}, nil
-	case "ol", "o.l", "o.l.":
-		return Value{Kind: ShowsOL}, nil
-	}
-	digits, factor := trimmed, 1.0
-	switch {
-	case strings.HasSuffix(trimmed, "k"), strings.HasSuffix(trimmed, "K"):
-		digits, factor = trimmed[:len(trimmed)-1], 1e3
-	case strings.HasSuffix(trimmed, "M"):
-		digits, factor = trimmed[:len(trimmed)-1], 1e6
-	}
-	number, err := ParseNumber(digits)
-	if err != nil || math.Abs(number*factor) > MaxNumber {
-		return Value{}, fmt.Errorf("%q is no reading; write beep, silent, OL or a number, as in 12.5 or 4.7k", text)
-	}
-	return Value{Kind: ShowsNumber, Number: number * factor}, nil
-}
-
-// String prints the value as ParseValue reads it.
-func (v Value) String() string {
-	switch v.Kind {
-	case ShowsBeep:
-		return "beep"
-	case ShowsSilent:
-		return "silent"
-	case ShowsOL:
-		return "OL"
-	default:
-		return FormatNumber(v.Number)
-	}
-}
-
-// DefaultMode returns the mode that a value implies where none was named:
-// continuity for beep and silent, ohms for the rest.
-func (v Value) DefaultMode() Mode {
-	if v.Kind == ShowsBeep || v.Kind == ShowsSilent {
-		return ModeContinuity
-	}
-	return ModeOhms
-}
-
-// MarshalText and UnmarshalText keep a value one word in JSON.
-func (v Value) MarshalText() ([]byte, error) { return []byte(v.String()), nil }
-
-// UnmarshalText reads what MarshalText wrote.
-func (v *Value) UnmarshalText(text []byte) error {
-	value, err := ParseValue(string(text))
-	if err != nil {
-		return err
-	}
-	*v = value
-	return nil
-}
 
 // Reading is one touch of the meter. Nothing of it changes once it is stored,
 // but that it may be struck out.
@@ -188,7 +107,11 @@ func (r Reading) Validate() []FieldError {
 		}
 	case ModeVoltsDC, ModeVoltsAC:
 		if r.Value.Kind != ShowsNumber {
-			found.add("value", fmt.Sprintf("%s is no voltage", r.Value), "write volts, as in 11.8")
+			mend := "write volts, as in 11.8"
+			if r.Value.Kind == ShowsOL {
+				mend = "the meter is over its range: choose a higher one, and write what it shows"
+			}
+			found.add("value", fmt.Sprintf("%s is no voltage", r.Value), mend)
 		}
 	}
 	if r.Value.Kind == ShowsNumber {
@@ -198,5 +121,16 @@ func (r Reading) Validate() []FieldError {
 	found.text("note", r.Note)
 	found.text("meter", r.Meter)
 	found.text("struck", r.Struck)
+	return found
+}
+
+// ValidateNew returns every complaint about a reading that is to be stored: also that
+// no meter shows such a value. Files of earlier versions may hold one; there it may be
+// struck out.
+func (r Reading) ValidateNew() []FieldError {
+	found := complaints(r.Validate())
+	if problem, mend := r.Value.doubt(r.Mode); problem != "" && r.Stands() {
+		found.add("value", problem, mend)
+	}
 	return found
 }

@@ -1,75 +1,9 @@
 package model
 
 import (
-	"encoding/json"
-	"math"
 	"testing"
 	"time"
-
-	"pgregory.net/rapid"
 )
-
-func TestParseValue(t *testing.T) {
-	number := func(value float64) Value { return Value{Number: value} }
-	for text, want := range map[string]Value{
-		"beep": {Kind: ShowsBeep}, "Beep": {Kind: ShowsBeep}, "silent": {Kind: ShowsSilent}, "OL": {Kind: ShowsOL}, "ol": {Kind: ShowsOL}, "O.L": {Kind: ShowsOL},
-		"12.5": number(12.5), "-0.7": number(-0.7), "0": number(0), "4.7k": number(4700), "4.7K": number(4700), "1M": number(1e6), " 3 ": number(3),
-	} {
-		if got, err := ParseValue(text); err != nil || got != want {
-			t.Errorf("%q: %+v, %v; want %+v", text, got, err, want)
-		}
-	}
-	for _, bad := range []string{"", "k", "M", "1m", "1kk", "NaN", "Inf", "1e308M", "1e308k", "beeps", "4,7", "0x4", "1 k ohm"} {
-		if got, err := ParseValue(bad); err == nil {
-			t.Errorf("%q became %+v", bad, got)
-		}
-	}
-}
-
-func anyValue() *rapid.Generator[Value] {
-	return rapid.Custom(func(t *rapid.T) Value {
-		kind := ValueKind(rapid.IntRange(int(ShowsNumber), int(ShowsSilent)).Draw(t, "kind"))
-		if kind != ShowsNumber {
-			return Value{Kind: kind}
-		}
-		return Value{Number: rapid.Float64Range(-MaxNumber, MaxNumber).Draw(t, "number")}
-	})
-}
-
-func TestValueReadsWhatItPrints(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		value := anyValue().Draw(t, "value")
-		if again, err := ParseValue(value.String()); err != nil || again != value {
-			t.Fatalf("%q became %+v, %v", value, again, err)
-		}
-		text, err := json.Marshal(value)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var again Value
-		if err := json.Unmarshal(text, &again); err != nil || again != value {
-			t.Fatalf("%s became %+v, %v", text, again, err)
-		}
-	})
-}
-
-func FuzzParseValue(f *testing.F) {
-	for _, seed := range []string{"beep", "OL", "12.5", "4.7k", "1M", "-0", "1e300M", "o.l."} {
-		f.Add(seed)
-	}
-	f.Fuzz(func(t *testing.T, text string) {
-		value, err := ParseValue(text)
-		if err != nil {
-			return
-		}
-		if value.Kind == ShowsNumber && (math.IsNaN(value.Number) || math.IsInf(value.Number, 0)) {
-			t.Errorf("%q became %v", text, value.Number)
-		}
-		if again, err := ParseValue(value.String()); err != nil || again != value {
-			t.Errorf("%q became %v, and that %v, %v", text, value, again, err)
-		}
-	})
-}
 
 func TestModeAndValueBelongTogether(t *testing.T) {
 	shown := map[ValueKind]string{ShowsNumber: "a number", ShowsOL: "OL", ShowsBeep: "beep", ShowsSilent: "silent"}

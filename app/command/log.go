@@ -34,11 +34,14 @@ then says what that means: whether it agrees with the map, found a wire that the
 map does not have, contradicts the map, or cannot tell. The reading is on disk
 before the answer appears.
 
-VALUE is beep, silent, OL or a number, which may be negative and may end in k or
-M. A stored ohms value includes your leads.`,
+VALUE is beep, silent, OL or a number with or without its unit: 12.5, "4.7 kohm",
+4k7, 24V, "1.8 V AC", 350mV, "0.55 V diode". A number without one is ohms, or what
+--mode says; behind it may stand rising, falling or steady, and a note. What may be
+meant in two ways, as 1,200 or 12 m, is asked about and not stored. A stored ohms
+value includes your leads.`,
 		Example: `  bellout log lock.bellout G1:+ F1:1 beep
   bellout log lock.bellout G1:+ G2:+ 4.7k --when "unplugged J4"
-  bellout log lock.bellout A1:+ A1:- -0.3 --mode volts-dc
+  bellout log lock.bellout A1:+ A1:- 11.98V
   bellout log lock.bellout C1:+ C1:- 220 --drift rising --note "big capacitor"`,
 		Args: wants("FILE", "RED", "BLACK", "VALUE"),
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
@@ -136,13 +139,20 @@ func (w logWords) reading(machine *model.Machine, now time.Time) (model.Reading,
 	if err != nil {
 		return none, err
 	}
-	value, err := model.ParseValue(w.value)
+	stated, err := readMode(w.mode, model.Modes, "")
+	if err != nil {
+		return none, err
+	}
+	display, err := model.ParseDisplay(w.value)
 	if err != nil {
 		return none, fmt.Errorf("VALUE: %w", err)
 	}
-	mode, err := readMode(w.mode, model.Modes, value.DefaultMode())
+	mode, err := display.Under(stated)
 	if err != nil {
-		return none, err
+		return none, fmt.Errorf("VALUE: %w", err)
+	}
+	if err := ownWordsOnce(&display, model.Drift(w.drift), w.note); err != nil {
+		return none, fmt.Errorf("VALUE: %w", err)
 	}
 	conditions, err := readConditions(machine, w.when)
 	if err != nil {
@@ -158,13 +168,30 @@ func (w logWords) reading(machine *model.Machine, now time.Time) (model.Reading,
 		}
 	}
 	reading := model.Reading{
-		At: at, Red: red, Black: black, Mode: mode, Value: value, Drift: model.Drift(w.drift),
-		Conditions: conditions, Note: w.note, Meter: w.meter,
+		At: at, Red: red, Black: black, Mode: mode, Value: display.Value, Drift: display.Drift,
+		Conditions: conditions, Note: display.Note, Meter: w.meter,
 	}
-	if complaints := reading.Validate(); len(complaints) > 0 {
+	if complaints := reading.ValidateNew(); len(complaints) > 0 {
 		return none, complaints[0]
 	}
 	return reading, nil
+}
+
+// ownWordsOnce puts a drift and a note that stand for themselves beside a value that
+// was written without them; twice they contradict each other.
+func ownWordsOnce(display *model.Display, drift model.Drift, note string) error {
+	switch {
+	case drift != "" && display.Drift != "" && drift != display.Drift:
+		return fmt.Errorf("the value is called %s, and %s beside it; write one of the two", display.Drift, drift)
+	case note != "" && display.Note != "":
+		return fmt.Errorf("two notes, %q and %q; write one", display.Note, note)
+	case drift != "":
+		display.Drift = drift
+	}
+	if note != "" {
+		display.Note = note
+	}
+	return nil
 }
 
 var outcomePaint = map[judge.Outcome]page.Paint{

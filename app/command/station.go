@@ -3,10 +3,8 @@ package command
 import (
 	"bufio"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"time"
 
@@ -27,7 +25,8 @@ func newStation(console *Console) *cobra.Command {
 as a reading, prints what it means, and goes on until nothing is worth probing:
 the bench for a program, or for a person with a meter that talks.
 
-Answers: {"value":"beep"}, {"value":"silent"}, {"value":12.5}, {"value":"OL"};
+Answers: {"value":"beep"}, {"value":"silent"}, {"value":12.5}, {"value":"OL"},
+{"value":"4.7 kohm"}, as log reads them; a number is in the range that was asked for;
 {"skip":true} where a tip cannot get there; {"undo":true} strikes the last
 reading of this sitting out; {"stop":true}, the end of the input or Ctrl-C ends
 it. A value may bring "drift" (steady, rising, falling) and a "note". A line that
@@ -206,48 +205,6 @@ func readLine(in *bufio.Reader) (string, error) {
 	}
 }
 
-// answerWords are one answer as it was written.
-type answerWords struct {
-	Value json.RawMessage `json:"value"`
-	Drift model.Drift     `json:"drift"`
-	Note  string          `json:"note"`
-	Skip  bool            `json:"skip"`
-	Undo  bool            `json:"undo"`
-	Stop  bool            `json:"stop"`
-}
-
-const answerForms = `write {"value":"beep"}, {"value":12.5}, {"skip":true}, {"undo":true} or {"stop":true}`
-
-func readAnswer(line string) (answerWords, error) {
-	var words answerWords
-	decoder := json.NewDecoder(strings.NewReader(line))
-	decoder.DisallowUnknownFields()
-	err := decoder.Decode(&words)
-	if err == nil {
-		if _, extra := decoder.Token(); !errors.Is(extra, io.EOF) {
-			err = errors.New("more than one answer in a line")
-		}
-	}
-	if len(line) > mostAnswer {
-		err = errors.New("the line is too long")
-	}
-	if err != nil {
-		return words, answerError{fmt.Errorf("%.60q is no answer (%w); %s", line, err, answerForms)}
-	}
-	said := 0
-	for _, is := range []bool{words.hasValue(), words.Skip, words.Undo, words.Stop} {
-		if is {
-			said++
-		}
-	}
-	if said != 1 {
-		return words, answerError{fmt.Errorf("%.60q says %s; %s", line, map[bool]string{true: "nothing", false: "several things"}[said == 0], answerForms)}
-	}
-	return words, nil
-}
-
-func (w answerWords) hasValue() bool { return len(w.Value) > 0 && string(w.Value) != "null" }
-
 // answer does what one line says. Next is true where another probe is due.
 func (s *station) answer(line string, proposal probing.Proposal) (next bool, err error) {
 	words, err := readAnswer(line)
@@ -255,56 +212,27 @@ func (s *station) answer(line string, proposal probing.Proposal) (next bool, err
 		return false, err
 	}
 	switch {
-	case words.Stop:
+	case words.stop:
 		return false, errStop
-	case words.Skip:
+	case words.skip:
 		s.planner.Skip(*proposal.Probe)
 		return true, nil
-	case words.Undo:
+	case words.undo:
 		return true, s.undo()
 	}
-	value, err := words.value()
-	if err != nil {
-		return false, err
-	}
-	return true, s.store(words, value, *proposal.Probe)
-}
-
-// value reads the value of an answer: a word, a number, or a number as text.
-func (w answerWords) value() (model.Value, error) {
-	var text string
-	if err := json.Unmarshal(w.Value, &text); err == nil {
-		value, err := model.ParseValue(text)
-		if err != nil {
-			return value, answerError{err}
-		}
-		return value, nil
-	}
-	var number float64
-	if err := json.Unmarshal(w.Value, &number); err != nil {
-		return model.Value{}, answerError{fmt.Errorf(`value %s is no reading; write "beep", "silent", "OL" or a number`, w.Value)}
-	}
-	return model.Value{Kind: model.ShowsNumber, Number: number}, nil
-}
-
-// modeOf returns the mode in which a value was read: that of the probe, or,
-// where another display answered the same question, that one's.
-func modeOf(probe probing.Probe, value model.Value) model.Mode {
-	switch implied := value.DefaultMode(); {
-	case probe.Mode == model.ModeContinuity && implied == model.ModeOhms, probe.Mode == model.ModeOhms && implied == model.ModeContinuity:
-		return implied
-	default:
-		return probe.Mode
-	}
+	return true, s.store(words.shows, *proposal.Probe)
 }
 
 // store keeps a reading, and says what it means.
-func (s *station) store(words answerWords, value model.Value, probe probing.Probe) error {
-	reading := probe.Reading(value)
-	reading.Mode = modeOf(probe, value)
+func (s *station) store(shows model.Display, probe probing.Probe) error {
+	mode, err := shows.Mode(probe.Mode)
+	if err != nil {
+		return answerError{err}
+	}
+	reading := probe.Reading(shows.Value)
+	reading.Mode, reading.Drift, reading.Note = mode, shows.Drift, shows.Note
 	reading.At = s.console.Now().Truncate(time.Second)
-	reading.Drift, reading.Note = words.Drift, words.Note
-	if complaints := reading.Validate(); len(complaints) > 0 {
+	if complaints := reading.ValidateNew(); len(complaints) > 0 {
 		return answerError{complaints[0]}
 	}
 	for attempt := 0; ; attempt++ {
@@ -328,7 +256,9 @@ func (s *station) store(words answerWords, value model.Value, probe probing.Prob
 		}
 		stored, _ := s.file.Machine().Reading(number)
 		findings := s.session.Stored(stored)
-		s.planner.Took(probe)
+		if reading.Mode.Volts() == probe.Mode.Volts() { // volts that were met in a dead test are no answer to it
+			s.planner.Took(probe)
+		}
 		s.sitting = append(s.sitting, sat{number, logged.Discovery})
 		return s.console.printJSON(logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)})
 	}

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -28,6 +29,9 @@ func badFlag(cmd *cobra.Command, err error) error {
 	where := cmd.Name() + ": "
 	if !cmd.HasParent() {
 		where = ""
+	}
+	if value, is := errors.AsType[*pflag.InvalidValueError](err); is && value.GetFlag().Value.Type() == "bool" {
+		err = fmt.Errorf("--%s: %q is neither true nor false; write --%[1]s alone", value.GetFlag().Name, value.GetValue())
 	}
 	return fmt.Errorf("%s%w; %s --help lists what it takes", where, err, cmd.CommandPath())
 }

@@ -48,6 +48,12 @@ func (d *Desk) ProvenDead() {
 	}
 }
 
+// Live says whether an entry shows that the circuit is live: volts that are more than
+// about 0, or that still rise.
+func (e Entry) Live() bool {
+	return e.Mode.Volts() && e.Value.Kind == model.ShowsNumber && (math.Abs(e.Value.Number) >= deadBelowVolts || e.Drift == model.DriftRising)
+}
+
 // NoteVolts notes what an entry says about whether the tips are on something
 // live, whether it can be stored or not. About 0 V in the same range on the same
 // two clears them, unless the meter was still rising.
@@ -59,9 +65,8 @@ func (d *Desk) NoteVolts(entry Entry) {
 	d.live = slices.DeleteFunc(slices.Clone(d.live), func(live Live) bool {
 		return live.Unread == "" && live.Mode == entry.Mode && live.onTips(d.tips)
 	})
-	volts := entry.Value.Number
-	if math.Abs(volts) >= deadBelowVolts || entry.Drift == model.DriftRising {
-		d.live = append(d.live, Live{Red: d.tips[Red], Black: d.tips[Black], Mode: entry.Mode, Volts: volts})
+	if entry.Live() {
+		d.live = append(d.live, Live{Red: d.tips[Red], Black: d.tips[Black], Mode: entry.Mode, Volts: entry.Value.Number})
 	}
 	if before+len(d.live) > 0 {
 		d.tell(Conditions)

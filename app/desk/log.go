@@ -46,7 +46,7 @@ func (d *Desk) Log(entry Entry) error {
 		At: d.Now().Truncate(time.Second), Red: d.tips[Red], Black: d.tips[Black], Mode: entry.Mode, Value: entry.Value,
 		Drift: entry.Drift, Note: entry.Note, Conditions: d.condition,
 	}
-	if complaints := reading.Validate(); len(complaints) > 0 {
+	if complaints := reading.ValidateNew(); len(complaints) > 0 {
 		return complaints[0]
 	}
 	took := d.offered
@@ -114,7 +114,7 @@ func (w *worker) log(reading model.Reading, took *probing.Proposal) {
 		w.tellOwner(Notice{Text: "not stored: " + err.Error(), Bad: true})
 		return
 	}
-	if took != nil && took.Probe != nil {
+	if took != nil && took.Probe != nil && took.Probe.Mode.Volts() == reading.Mode.Volts() { // volts met in a dead test are no answer to it
 		w.planner.Took(*took.Probe)
 		outcome.Leaves = w.planner.Leaves(*took)
 	}

@@ -1,7 +1,9 @@
 package typed
 
 import (
+	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -87,24 +89,6 @@ func pick(templates []Template, list []string) (Template, []string, error) {
 	return Template{}, nil, fmt.Errorf("no template %q; write one of %s", list[0], strings.Join(names, ", "))
 }
 
-// units are the endings of values, the longer ones first; scale is what one is
-// worth.
-var units = []struct {
-	ending string
-	scale  float64
-	put    func(*given, float64)
-}{
-	{"kohm", 1e3, putOhms}, {"mohm", 1e-3, putOhms}, {"ohms", 1, putOhms}, {"ohm", 1, putOhms}, {"kω", 1e3, putOhms}, {"ω", 1, putOhms},
-	{"mv", 1e-3, putVolts}, {"v", 1, putVolts},
-	{"ma", 1e-3, putAmps}, {"a", 1, putAmps},
-	{"pf", 1e-12, putFarads}, {"nf", 1e-9, putFarads}, {"uf", 1e-6, putFarads}, {"µf", 1e-6, putFarads}, {"μf", 1e-6, putFarads}, {"mf", 1e-3, putFarads}, {"f", 1, putFarads},
-}
-
-func putVolts(g *given, value float64)  { g.volts = append(g.volts, model.Known(value)) }
-func putAmps(g *given, value float64)   { g.amps = model.Known(value) }
-func putOhms(g *given, value float64)   { g.ohms = model.Known(value) }
-func putFarads(g *given, value float64) { g.farads = model.Known(value) }
-
 func readGiven(list []string, inQuotes []bool) (given, error) {
 	var g given
 	for at := 0; at < len(list); at++ {
@@ -118,36 +102,51 @@ func readGiven(list []string, inQuotes []bool) (given, error) {
 		case word == "from" && at+1 < len(list):
 			at++
 			var source given
-			if !source.unit(list[at]) || len(source.volts) != 1 {
+			if took, err := source.unit(list[at]); !took || len(source.volts) != 1 {
+				if err != nil {
+					return g, fmt.Errorf("from %w", err)
+				}
 				return g, fmt.Errorf("from %s: write the volts that go in, as in from 24V", list[at])
 			}
 			g.from = source.volts[0]
-		case g.unit(word):
 		case isCount(word):
 			g.count, _ = strconv.Atoi(word)
 		default:
-			return g, fmt.Errorf(`%q is nothing that belongs here; write %s`, word, DeviceForm)
+			took, err := g.unit(word)
+			if err != nil {
+				return g, err
+			}
+			if !took {
+				return g, fmt.Errorf(`%q is nothing that belongs here; write %s`, word, DeviceForm)
+			}
 		}
 	}
 	return g, nil
 }
 
-// unit takes a number with its unit; false if the word is none.
-func (g *given) unit(word string) bool {
-	lower := strings.ToLower(word)
-	for _, unit := range units {
-		number, found := strings.CutSuffix(lower, unit.ending)
-		if !found || number == "" {
-			continue
-		}
-		value, err := model.ParseNumber(number)
-		if err != nil {
-			continue
-		}
-		unit.put(g, value*unit.scale)
-		return true
+// unit takes a number with its unit; false if the word is none. The error asks which
+// of two was meant.
+func (g *given) unit(word string) (took bool, err error) {
+	quantity, err := model.ParseQuantity(word)
+	if _, asks := errors.AsType[model.Ambiguous](err); asks {
+		return false, err
 	}
-	return false
+	if err != nil || math.Abs(quantity.Number) > model.MaxNumber {
+		return false, nil
+	}
+	switch quantity.Unit {
+	case model.UnitVolt, model.UnitVoltDC, model.UnitVoltAC:
+		g.volts = append(g.volts, model.Known(quantity.Number))
+	case model.UnitAmpere:
+		g.amps = model.Known(quantity.Number)
+	case model.UnitOhm:
+		g.ohms = model.Known(quantity.Number)
+	case model.UnitFarad:
+		g.farads = model.Known(quantity.Number)
+	default:
+		return false, nil
+	}
+	return true, nil
 }
 
 // countMost is how many of a thing one line may ask for.

@@ -67,6 +67,15 @@ func TestDeviceLine(t *testing.T) {
 	if terminal, _ := m.Terminal(model.TerminalRef{Device: "G2", Mark: "+2"}); terminal.Volts.String() != "12" || terminal.Role != model.RoleRail {
 		t.Errorf("G2:+2 is %+v, want a rail of 12 V", terminal)
 	}
+	for line, ohms := range map[string]string{"R1 coil 24V 1Mohm": "1000000", "R2 coil 24V 4k7": "4700", "R3 coil 24V 0,47ohm": "0.47", "R4 coil 24V 18R": "18"} {
+		take(line)
+		ref, _, _ := strings.Cut(line, " ")
+		for _, link := range m.Links {
+			if link.Device == ref && link.Value.String() != ohms {
+				t.Errorf("%s has %s ohm, want %s", line, link.Value, ohms)
+			}
+		}
+	}
 	links := map[string]int{}
 	for _, link := range m.Links {
 		links[link.Device]++
@@ -86,6 +95,9 @@ func TestDeviceLine(t *testing.T) {
 		"J9 plug 100000":        "nothing that belongs here",
 		"G9 supply 1e999V":      "nothing that belongs here",
 		"K9 relay from nowhere": "from nowhere",
+		"K9 relay 24V 4.7mohm":  "milli or mega?",
+		"G9 supply 1,200V":      "1.2 or 1200?",
+		"G9 supply 24MV":        "milli or mega?",
 	} {
 		edit, err := typed.Device(m, line)
 		if err == nil || !strings.Contains(err.Error(), says) {
@@ -164,6 +176,7 @@ func TestWireLine(t *testing.T) {
 	for line, want := range map[string]model.Wire{
 		"G1:+ F1:1":                             {Name: "W1", Basis: model.BasisSeen},
 		"G1:+ F1:1 RD 0.75mm2 1.2m W7 cable C3": {Name: "W7", Basis: model.BasisSeen, Colour: "RD", LengthMetres: model.Known(1.2), Cable: "C3"},
+		"G1:+ F1:1 0,5m":                        {Name: "W1", Basis: model.BasisSeen, LengthMetres: model.Known(0.5)},
 		"gnye F1:2 AWG18 planned G1:PE 30cm":    {Name: "W1", Basis: model.BasisPlanned, Colour: "GNYE", LengthMetres: model.Known(0.3)},
 	} {
 		edit, name, err := typed.Wire(m, line)

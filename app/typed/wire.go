@@ -1,6 +1,7 @@
 package typed
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -26,7 +27,10 @@ func Wire(m *model.Machine, line string) (edit model.Edit, name string, err erro
 	var ends []model.TerminalRef
 	for at := 0; at < len(list); at++ {
 		word := list[at]
-		length, isLength := readLength(word)
+		length, isLength, err := readLength(word)
+		if err != nil {
+			return model.Edit{}, "", err
+		}
 		switch {
 		case strings.Contains(word, ":"):
 			ref, err := m.FindTerminal(word)
@@ -85,19 +89,22 @@ func readGauge(word string) (model.Gauge, error) {
 	return model.ParseGauge("AWG " + strings.TrimSpace(word[len("AWG"):]))
 }
 
-func readLength(word string) (model.Optional, bool) {
+// readLength reads a length with its unit; false if the word is none. The error asks
+// which of two was meant.
+func readLength(word string) (metres model.Optional, is bool, err error) {
 	for _, unit := range []struct {
 		ending string
 		metres float64
 	}{{"mm", 1e-3}, {"cm", 1e-2}, {"m", 1}} {
 		if number, found := strings.CutSuffix(word, unit.ending); found && number != "" {
-			if value, err := model.ParseNumber(number); err == nil {
-				return model.Known(value * unit.metres), true
+			value, err := model.ParseDecimal(number)
+			if _, asks := errors.AsType[model.Ambiguous](err); asks {
+				return model.Optional{}, false, err
 			}
-			return model.Optional{}, false
+			return model.Known(value * unit.metres), err == nil, nil
 		}
 	}
-	return model.Optional{}, false
+	return model.Optional{}, false, nil
 }
 
 // freeWire is W and the number after the highest.

@@ -19,11 +19,11 @@ func between(least, most float64) Sight {
 
 func value(t *testing.T, text string) model.Reading {
 	t.Helper()
-	v, err := model.ParseValue(text)
+	shown, err := model.ParseShown(text)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return model.Reading{Value: v, Mode: v.DefaultMode()}
+	return model.Reading{Value: shown.Value, Mode: shown.Value.DefaultMode()}
 }
 
 func TestDecide(t *testing.T) {
@@ -49,6 +49,8 @@ func TestDecide(t *testing.T) {
 		{"nothing beeps", "beep", "", Sight{Prediction: predicted(open)}, Contradicts},
 		{"nothing reads metal", "0.3", "", Sight{Prediction: predicted(open)}, Contradicts},
 		{"nothing reads fingers", "2.2M", "", Sight{Prediction: predicted(open)}, Agrees},
+		{"nothing reads what some bench meters send for an overload", "1.0000E+8", "", Sight{Prediction: predicted(open)}, Agrees},
+		{"a wire reads what some bench meters send for an overload", "1.0000E+8", "", metal, Contradicts},
 		{"a coil of 5 ohm beeps", "beep", "", Sight{Prediction: predicted(5)}, Agrees},
 		{"a coil of 5 ohm reads a tenth over", "5.7", "", Sight{Prediction: predicted(5)}, Agrees},
 		{"a coil of 5 ohm reads half of its sisters", "2.4", "", Sight{Prediction: predicted(5)}, Contradicts},

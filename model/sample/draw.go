@@ -187,7 +187,11 @@ func (d *drawing) readings(m *model.Machine) model.Edit {
 		}).Draw(d.T, "value")
 		mode := value.DefaultMode()
 		if value.Kind == model.ShowsNumber {
-			mode = rapid.SampledFrom([]model.Mode{model.ModeOhms, model.ModeDiode, model.ModeVoltsDC, model.ModeVoltsAC}).Draw(d.T, "mode")
+			modes := []model.Mode{model.ModeOhms, model.ModeVoltsDC, model.ModeVoltsAC, model.ModeDiode}
+			if value.Number > 100 { // no diode range shows as much
+				modes = modes[:3]
+			}
+			mode = rapid.SampledFrom(modes).Draw(d.T, "mode")
 		}
 		edit.Changes = append(edit.Changes, model.Change{After: model.Reading{
 			Number: int64(i + 1), At: timeDraw.Draw(d.T, "at"), Red: d.ends[pair[0]], Black: d.ends[pair[1]],

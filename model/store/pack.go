@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
+	"errors"
 	"io"
 
 	"bellout/model"
@@ -68,7 +69,13 @@ func unpackEdit(form string, body []byte) (changes []model.Change, err error) {
 			return nil, err
 		}
 	}
-	return changes, json.Unmarshal(body, &changes)
+	if err := json.Unmarshal(body, &changes); err != nil {
+		if _, of := errors.AsType[*json.UnmarshalTypeError](err); of { // its words are the program's own
+			err = errCell
+		}
+		return nil, err
+	}
+	return changes, nil
 }
 
 // packing is an edit that is being packed for the journal while its rows are

@@ -53,7 +53,9 @@ func (t *table[T]) SetCell(row model.Row, column, text string) (model.Row, error
 		return nil, err
 	}
 	if t.finish != nil {
-		t.finish(&changed)
+		if err := t.finish(&changed); err != nil {
+			return nil, err
+		}
 	}
 	return rowOf(changed), nil
 }

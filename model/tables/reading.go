@@ -1,7 +1,6 @@
 package tables
 
 import (
-	"strings"
 	"time"
 
 	"bellout/model"
@@ -12,7 +11,8 @@ import (
 // A has both marks.
 type Reading struct {
 	model.Reading
-	When string // conditions as written
+	When  string // conditions as written
+	shown model.Shown
 }
 
 // ReadingColumns are the columns of readings.csv.
@@ -23,9 +23,8 @@ var ReadingColumns = []Column[Reading]{
 	textColumn("mode", func(r *Reading) *model.Mode { return &r.Mode }),
 	keyColumn("value",
 		func(r *Reading, cell Cell) (err error) {
-			if r.Value, err = model.ParseValue(cell.pointed()); err != nil && strings.Contains(cell.Text, ",") {
-				return cell.numberError()
-			}
+			r.shown, err = model.ParseShown(cell.Text)
+			r.Value = r.shown.Value
 			return err
 		},
 		func(r Reading) string { return r.Value.String() }),
@@ -36,11 +35,15 @@ var ReadingColumns = []Column[Reading]{
 	textColumn("struck", func(r *Reading) *string { return &r.Struck }),
 }
 
-// impliedMode fills in the mode of a reading that names none.
-func impliedMode(r *Reading) {
-	if r.Mode == "" {
-		r.Mode = r.Value.DefaultMode()
+// settleMode fills in the mode of a reading that names none, and holds the unit of the
+// value against one that is named.
+func settleMode(r *Reading) error {
+	mode, err := r.shown.Under(r.Mode)
+	if err != nil {
+		return model.FieldError{Field: "value", Problem: err.Error()}
 	}
+	r.Mode = mode
+	return nil
 }
 
 // asTables returns a machine's readings as rows of readings.csv.

@@ -87,6 +87,39 @@ func TestExportThenImportIsTheSameMachine(t *testing.T) {
 	})
 }
 
+// What no meter shows is taken no more; a file of an earlier version that holds it goes
+// out and comes back once it is struck out.
+func TestAStruckReadingBeyondEveryMeterComesBack(t *testing.T) {
+	m := sample.Machine(1, 30)
+	reading := model.Reading{
+		Number: int64(len(m.Readings) + 1), Red: m.Wires[0].From, Black: m.Wires[0].To, Mode: model.ModeOhms, Value: model.Value{Number: 1e308},
+	}
+	if err := m.Apply(model.Edit{What: "an earlier version", Changes: []model.Change{{After: reading}}}); err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if err := WriteFolder(m, dir); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ReadFolder(context.Background(), dir, nil); err == nil {
+		t.Error("1e308 ohm is taken")
+	}
+	struck := reading
+	struck.Struck = "no meter shows this"
+	if err := m.Apply(model.Edit{What: "struck", Changes: []model.Change{{Before: reading, After: struck}}}); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.RemoveAll(dir); err != nil {
+		t.Fatal(err)
+	}
+	if err := WriteFolder(m, dir); err != nil {
+		t.Fatal(err)
+	}
+	if !imported(t, dir).Equal(m) {
+		t.Error("import of the export differs")
+	}
+}
+
 func newFolder(t interface{ Fatalf(string, ...any) }, root string) string {
 	dir, err := os.MkdirTemp(root, "")
 	if err != nil {

@@ -137,7 +137,10 @@ func (r *rowReader[T]) read(row Row) (value T, problem, doubt *Error) {
 		}
 	}
 	if r.table.finish != nil {
-		r.table.finish(&value)
+		if err := r.table.finish(&value); err != nil {
+			problem, mend := explain(err)
+			return value, fail("value", problem, mend)
+		}
 	}
 	if doubt = r.missing; doubt == nil {
 		if complaints := r.table.check(value); len(complaints) > 0 {

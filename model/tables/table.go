@@ -111,8 +111,8 @@ var Tables = []Table{
 		name: model.TableReading, file: "readings.csv", columns: ReadingColumns,
 		in:     func(c *Content) *rows[Reading] { return &c.readings },
 		of:     asTables,
-		finish: impliedMode,
-		check:  func(r Reading) []model.FieldError { return r.Validate() },
+		finish: settleMode,
+		check:  func(r Reading) []model.FieldError { return r.ValidateNew() },
 	},
 }
 
@@ -133,7 +133,7 @@ type table[T any] struct {
 	of      func(*model.Machine) []T
 	idOf    func(T) string // nil: rows have no name of their own
 	keys    int            // how many of the first columns make the name
-	finish  func(*T)       // nil: nothing follows from other cells
+	finish  func(*T) error // nil: nothing follows from other cells
 	check   func(T) []model.FieldError
 }
 

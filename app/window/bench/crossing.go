@@ -63,23 +63,30 @@ func (b *Bench) exact(text string) (model.TerminalRef, bool) {
 	return model.TerminalRef{}, false
 }
 
-// takePlace puts the tip that is missing, or else the one that moved last, where
-// a terminal names that was typed for the value. It is false where none is named.
+// tipFor is the tip that a place belongs to which is typed for the value: the one that
+// is missing, else the black one, which walks while the red one stays.
+func (b *Bench) tipFor() desk.Tip {
+	if b.desk.Tip(desk.Red) == (model.TerminalRef{}) {
+		return desk.Red
+	}
+	return desk.Black
+}
+
+// takePlace puts the tip that is missing, or else the black one, where a terminal is
+// that was typed for the value. It is false where none is named.
 func (b *Bench) takePlace(text string) bool {
 	ref, there := b.exact(text)
 	if !there {
 		return false
 	}
-	tip := b.draft.moved
-	for _, other := range []desk.Tip{desk.Red, desk.Black} {
-		if b.desk.Tip(other) == (model.TerminalRef{}) {
-			tip = other
-			break
-		}
+	tip := b.tipFor()
+	before := ""
+	if was := b.desk.Tip(tip); was != (model.TerminalRef{}) && was != ref {
+		before = fmt.Sprintf(" It was on %s; red stays on %s.", was, b.desk.Tip(desk.Red))
 	}
 	b.panel.value.SetText("")
 	b.panel.leads[tip].put(ref)
-	b.panel.say(saidCaution, fmt.Sprintf("“%s” is a place, not a reading: the %s tip is noted there. Now what the meter shows.", text, tipWords[tip].name))
+	b.panel.say(saidCaution, fmt.Sprintf("“%s” is a place, not a reading: the %s tip is noted there.%s Now what the meter shows.", text, tipWords[tip].name, before))
 	return true
 }
 

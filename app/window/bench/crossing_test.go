@@ -83,8 +83,8 @@ func TestAPlaceThatIsTypedForTheValueGoesToItsLead(t *testing.T) {
 	}
 	s.bench.panel.value.SetText("g3:+")
 	s.press(fyne.KeyReturn)
-	if red := s.desk.Tip(desk.Red).String(); red != "G3:+" {
-		t.Errorf("the tip that moved last, red, is on %s", red)
+	if red, black := s.desk.Tip(desk.Red).String(), s.desk.Tip(desk.Black).String(); red != "G2:+" || black != "G3:+" || !strings.Contains(s.said(), "black") || !strings.Contains(s.said(), "X11:1") {
+		t.Errorf("a place under SHOWS moved red to %s, black to %s; said %q", red, black, s.said())
 	}
 }
 

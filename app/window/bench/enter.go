@@ -26,7 +26,7 @@ func (b *Bench) enter() {
 		b.enterNothing()
 		return
 	}
-	entry, err := desk.ReadEntry(text)
+	entry, err := b.desk.ReadEntry(text)
 	if err != nil {
 		if !b.takePlace(text) {
 			b.draft.refused = true

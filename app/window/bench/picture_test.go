@@ -48,6 +48,10 @@ func TestPictures(t *testing.T) {
 		{"day-contradicts", false, 1, fyne.NewSize(440, 720), false, (*sitting).contradict},
 		{"night-gone-on", true, 1, fyne.NewSize(380, 720), false, (*sitting).goOn},
 		{"night-taken-double", true, 2, fyne.NewSize(380, 560), false, func(s *sitting) { s.press(fyne.KeyReturn) }},
+		{"day-typed-volts", false, 1, fyne.NewSize(440, 720), false, func(s *sitting) {
+			s.press(fyne.KeyReturn)
+			s.write("24 V")
+		}},
 		{"day-list-double", false, 2, fyne.NewSize(380, 560), false, func(s *sitting) {
 			s.ctrl(fyne.KeyK)
 			s.write("basin")

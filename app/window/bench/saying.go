@@ -31,6 +31,7 @@ type saying struct {
 	kind saidKind
 	own  bool // a hint that nobody asked for
 	size sizes
+	head *look.Paragraph // what was understood of what is typed
 	text *look.Paragraph
 	sign *canvas.Image
 	body *fyne.Container
@@ -39,7 +40,9 @@ type saying struct {
 func newSaying(size sizes) *saying {
 	s := &saying{size: size, text: look.NewParagraph("", size.small, look.Now().Soft, fyne.TextStyle{})}
 	s.sign = look.SignRefused.Image(size.small * 1.3)
-	s.body = container.New(&look.Leading{Gap: 7, Down: 1}, s.sign, s.text)
+	s.head = look.NewParagraph("", size.head*1.3, look.Now().Ink, fyne.TextStyle{Bold: true})
+	s.head.Hide()
+	s.body = container.New(&look.Rows{Gap: 2}, s.head, container.New(&look.Leading{Gap: 7, Down: 1}, s.sign, s.text))
 	s.ExtendBaseWidget(s)
 	return s
 }
@@ -56,6 +59,22 @@ func (s *saying) MinSize() fyne.Size { return s.body.MinSize() }
 
 // CreateRenderer draws the sign and the text.
 func (s *saying) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(s.body) }
+
+// take shows what was understood of what is typed; it says whether anything is
+// different.
+func (s *saying) take(now taking) bool {
+	if s.head.Text() == now.words {
+		return false
+	}
+	t := look.Now()
+	ink := color.Color(t.Ink)
+	if now.asks || now.live {
+		ink = t.Warn
+	}
+	s.head.Set(now.words, ink)
+	s.head.Hidden = now.words == ""
+	return true
+}
 
 // set changes the line; it says whether anything is different.
 func (s *saying) set(kind saidKind, own bool, text string) bool {
@@ -83,7 +102,12 @@ func (p *panel) say(kind saidKind, text string) {
 		p.hint(p.bench.touch())
 		return
 	}
-	if p.said.set(kind, false, text) {
+	now := p.bench.taking()
+	if now.words == text { // said once
+		now = taking{}
+	}
+	taken := p.said.take(now)
+	if p.said.set(kind, false, text) || taken {
 		p.layAgain()
 	}
 }
@@ -91,7 +115,8 @@ func (p *panel) say(kind saidKind, text string) {
 // hint says what Enter does now.
 func (p *panel) hint(now touch) {
 	kind, text := p.bench.hintText(now)
-	if p.said.set(kind, true, text) {
+	taken := p.said.take(p.bench.taking())
+	if p.said.set(kind, true, text) || taken {
 		p.layAgain()
 	}
 }
@@ -135,19 +160,22 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 			return saidWrong, failed
 		}
 	}
-	const usual = "b beep · s silent · OL · 12.5 · 4.7k · 1M · 11.98V; then rising or falling, and a note."
+	const usual = "b beep · s silent · OL · 12.5 · 4.7k · 1M · 11.98 V; then rising or falling, and a note."
 	typed := strings.TrimSpace(b.draft.value)
 	if typed != "" {
-		words, live, err := readAs(typed)
+		entry, err := b.desk.ReadEntry(typed)
 		switch {
 		case err != nil:
+			if _, there := b.exact(typed); there {
+				return saidHint, "Enter puts the tip there; then what the meter shows."
+			}
 			return saidHint, usual
-		case live && b.onMains(now):
+		case entry.Mode.Volts() && b.onMains(now):
 			return saidCaution, judge.MainsCaution
-		case live:
-			return saidCaution, words + " " + b.whatEnterStores(now) + " " + cautionLive
+		case entry.Mode.Volts():
+			return saidCaution, b.whatEnterStores(now) + " " + cautionLive
 		}
-		return saidHint, words + " " + b.whatEnterStores(now)
+		return saidHint, b.whatEnterStores(now)
 	}
 	if b.room.Canvas != nil && b.panel != nil && b.room.Canvas() != nil && b.room.Canvas().Focused() == b.panel.readings {
 		return saidHint, "In the list: the arrows choose a reading, Enter strikes it out; Ctrl M goes back to SHOWS."

@@ -70,9 +70,6 @@ func (b *Bench) touch() touch {
 	}
 	if offered := b.desk.Offered(); offered != nil {
 		now.stage, now.proposal = taken, offered
-		if b.draft.value == "" {
-			now.mode = offered.Probe.Mode
-		}
 		return now
 	}
 	anywhere := now.tips != [2]model.TerminalRef{}
@@ -96,11 +93,14 @@ func (b *Bench) touch() touch {
 	return now
 }
 
-// typedMode is the range that the typed value belongs to; ohms while nothing
-// that can be read is typed, since ohms say most.
+// typedMode is the range that the typed value belongs to; while nothing that can be
+// read is typed, that of the probe that was taken, else ohms, since they say most.
 func (b *Bench) typedMode() model.Mode {
-	if entry, err := desk.ReadEntry(b.draft.value); err == nil {
+	if entry, err := b.desk.ReadEntry(b.draft.value); err == nil {
 		return entry.Mode
+	}
+	if offered := b.desk.Offered(); offered != nil {
+		return offered.Probe.Mode
 	}
 	return model.ModeOhms
 }

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"bellout/app/desk"
 	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/faults/probing"
@@ -160,31 +159,6 @@ func (b *Bench) alongWords(one, other model.TerminalRef) string {
 // touchWords say a reading in one line.
 func touchWords(r model.Reading) string {
 	return fmt.Sprintf("%s to %s: %s", r.Red, r.Black, judge.ValueText(r))
-}
-
-// readAs says how a typed value is understood; live is true for volts.
-func readAs(text string) (words string, live bool, err error) {
-	entry, err := desk.ReadEntry(text)
-	if err != nil {
-		return "", false, err
-	}
-	reading := model.Reading{Value: entry.Value, Mode: entry.Mode}
-	words = "Read as " + judge.ValueText(reading)
-	switch entry.Mode {
-	case model.ModeVoltsDC:
-		words, live = words+" DC", true
-	case model.ModeVoltsAC:
-		words, live = words+" AC", true
-	case model.ModeDiode:
-		words += " in the diode range"
-	}
-	if entry.Drift != "" {
-		words += ", " + string(entry.Drift)
-	}
-	if entry.Note != "" {
-		words += ", note: " + entry.Note
-	}
-	return words + ".", live, nil
 }
 
 // cautionLive goes with volts, at the moment at which they are written. Common
