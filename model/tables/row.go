@@ -139,7 +139,7 @@ func (r *rowReader[T]) read(row Row) (value T, problem, doubt *Error) {
 	if r.table.finish != nil {
 		if err := r.table.finish(&value); err != nil {
 			problem, mend := explain(err)
-			return value, fail("value", problem, mend)
+			return value, fail("value", problem, mend), nil
 		}
 	}
 	if doubt = r.missing; doubt == nil {
