@@ -98,7 +98,7 @@ func TestAStruckReadingBeyondEveryMeterComesBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
-	if err := WriteFolder(m, dir); err != nil {
+	if err := WriteFolder(m, dir, false); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := ReadFolder(context.Background(), dir, nil); err == nil {
@@ -112,7 +112,7 @@ func TestAStruckReadingBeyondEveryMeterComesBack(t *testing.T) {
 	if err := os.RemoveAll(dir); err != nil {
 		t.Fatal(err)
 	}
-	if err := WriteFolder(m, dir); err != nil {
+	if err := WriteFolder(m, dir, false); err != nil {
 		t.Fatal(err)
 	}
 	if !imported(t, dir).Equal(m) {
