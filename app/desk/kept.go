@@ -23,7 +23,7 @@ func (d *Desk) benchThings() store.BenchThings {
 			things[store.BenchHeld] = append(things[store.BenchHeld], condition.String())
 		}
 	}
-	for _, live := range d.live {
+	for _, live := range d.Live() {
 		things[store.BenchLive] = append(things[store.BenchLive], live.line())
 	}
 	things[store.BenchAside] = d.Aside()

@@ -15,6 +15,11 @@ type Live struct {
 	Volts      float64
 	Reading    int64 // its number; 0 until it is stored
 	Earlier    bool  // it comes from the file: read in an earlier sitting, or in another window
+	// TakenBack: its reading was taken back or struck out. What it read was there.
+	TakenBack bool
+	// deadBy are the numbers of the readings of about 0 V that came since; 0 until one
+	// is stored. It holds for this sitting.
+	deadBy []int64
 	// Unread is the line that the file keeps of it, where that cannot be read: what
 	// is live, and where, nobody knows then.
 	Unread string
@@ -25,18 +30,31 @@ type Live struct {
 const deadBelowVolts = 0.5
 
 // Live lists the pairs that read volts and did not read about 0 V since, in the
-// order in which they were found. A reading that is struck out counts no longer.
+// order in which they were found. What was read was there: to take its reading back, or
+// to strike it out, makes nothing dead; and a reading of about 0 V that is taken back
+// makes its pair live again.
 func (d *Desk) Live() []Live {
 	var list []Live
 	for _, live := range d.live {
-		if live.Reading > 0 {
-			if r, there := d.view.Machine.Reading(live.Reading); there && !r.Stands() {
-				continue
-			}
+		if !slices.ContainsFunc(live.deadBy, func(number int64) bool { return number == 0 || !d.takenBack(number) }) {
+			live.TakenBack = d.takenBack(live.Reading)
+			list = append(list, live)
 		}
-		list = append(list, live)
 	}
 	return list
+}
+
+// tellLive tells of what is live after readings were taken back or came again.
+func (d *Desk) tellLive() {
+	if len(d.live) > 0 {
+		d.tell(Conditions)
+	}
+}
+
+// takenBack says whether a reading was taken back or struck out.
+func (d *Desk) takenBack(number int64) bool {
+	r, there := d.view.Machine.Reading(number)
+	return there && !r.Stands()
 }
 
 // ProvenDead takes the word of a person that the machine was proven dead by
@@ -62,10 +80,16 @@ func (d *Desk) NoteVolts(entry Entry) {
 		return
 	}
 	before := len(d.live)
-	d.live = slices.DeleteFunc(slices.Clone(d.live), func(live Live) bool {
-		return live.Unread == "" && live.Mode == entry.Mode && live.onTips(d.tips)
-	})
-	if entry.Live() {
+	same := func(live Live) bool { return live.Unread == "" && live.Mode == entry.Mode && live.onTips(d.tips) }
+	d.live = slices.Clone(d.live)
+	if !entry.Live() {
+		for i := range d.live {
+			if same(d.live[i]) {
+				d.live[i].deadBy = append(slices.Clone(d.live[i].deadBy), 0)
+			}
+		}
+	} else {
+		d.live = slices.DeleteFunc(d.live, same)
 		d.live = append(d.live, Live{Red: d.tips[Red], Black: d.tips[Black], Mode: entry.Mode, Volts: entry.Value.Number})
 	}
 	if before+len(d.live) > 0 {
@@ -79,9 +103,17 @@ func (l Live) onTips(tips [2]model.TerminalRef) bool {
 
 // numberLive gives what was noted for a reading its number.
 func (d *Desk) numberLive(reading model.Reading) {
-	for i, live := range d.live {
-		if live.Reading == 0 && live.Mode == reading.Mode && live.Red == reading.Red && live.Black == reading.Black {
-			d.live[i].Reading = reading.Number
+	volts := Entry{Value: reading.Value, Mode: reading.Mode, Drift: reading.Drift}.Live()
+	for i := range d.live {
+		live := &d.live[i]
+		if live.Mode != reading.Mode || !live.onTips([2]model.TerminalRef{reading.Red, reading.Black}) {
+			continue
+		}
+		if at := slices.Index(live.deadBy, 0); !volts && at >= 0 {
+			live.deadBy[at] = reading.Number
+		}
+		if volts && live.Reading == 0 {
+			live.Reading = reading.Number
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"fmt"
 	"testing"
 
 	"bellout/app/desk"
@@ -44,12 +45,68 @@ func TestVoltsMakeAPairLiveUntilItReadsNothing(t *testing.T) {
 	}
 	logged(t, d, "230V~")
 	d.Strike(d.Live()[0].Reading, "mistyped")
-	if len(d.Live()) != 0 {
-		t.Error("a reading that was struck out is still live")
+	if live := d.Live(); len(live) != 1 || !live[0].TakenBack {
+		t.Errorf("after its reading was struck out live are %+v", live)
 	}
 	logged(t, d, "5V falling")
 	if d.ProvenDead(); len(d.Live()) != 0 {
 		t.Error("the word of a person does not count")
+	}
+}
+
+// TestTakingBackVoltsDoesNotEndLive: only about 0 V, or the word of a person, does; and
+// where the 0 V is taken back, the pair is live again.
+func TestTakingBackVoltsDoesNotEndLive(t *testing.T) {
+	path := demoFile(t)
+	at := func(live []desk.Live) string {
+		text := ""
+		for _, l := range live {
+			text += fmt.Sprintf("%s %s %v %v;", l.Red, l.Black, l.Volts, l.TakenBack)
+		}
+		return text
+	}
+	d := desk.New(desk.Options{})
+	d.Open(path, func(err error) {
+		if err != nil {
+			t.Fatal(err)
+		}
+	})
+	d.PutTip(desk.Red, ref(t, "G1:+"))
+	d.PutTip(desk.Black, ref(t, "G1:-"))
+	logged(t, d, "12V")
+	for _, step := range []struct {
+		name string
+		do   func()
+		want string
+	}{
+		{"undo of the volts", d.Undo, "G1:+ G1:- 12 true;"},
+		{"redo of the volts", d.Redo, "G1:+ G1:- 12 false;"},
+		{"0 V", func() { logged(t, d, "0.02V") }, ""},
+		{"undo of the 0 V", d.Undo, "G1:+ G1:- 12 false;"},
+		{"redo of the 0 V", d.Redo, ""},
+		{"0 V once more", func() { d.SwapTips(); logged(t, d, "0V") }, ""},
+		{"undo of the second 0 V", d.Undo, ""},
+		{"undo of both", d.Undo, "G1:+ G1:- 12 false;"},
+		{"undo of all", d.Undo, "G1:+ G1:- 12 true;"},
+	} {
+		if step.do(); at(d.Live()) != step.want {
+			t.Errorf("after %s live are %q, want %q", step.name, at(d.Live()), step.want)
+		}
+	}
+	if err := d.Close(); err != nil {
+		t.Fatal(err)
+	}
+	again := desk.New(desk.Options{})
+	again.Open(path, nil)
+	if got := at(again.Live()); got != "G1:+ G1:- 12 true;" {
+		t.Errorf("opened again live are %q", got)
+	}
+	again.ProvenDead()
+	if len(again.Live()) != 0 {
+		t.Error("the word of a person does not end it")
+	}
+	if err := again.Close(); err != nil {
+		t.Fatal(err)
 	}
 }
 

@@ -134,7 +134,11 @@ func (d *Desk) Strike(number int64, reason string) {
 		}
 		w.session.Struck(number)
 		w.read, w.due = true, true
-		d.deliver(func() { d.outdated(number) })
+		w.publish()
+		d.deliver(func() {
+			d.outdated(number)
+			d.tellLive()
+		})
 		return fmt.Sprintf("Reading %d is struck out: %s.", number, reason), nil
 	})
 }
@@ -191,6 +195,7 @@ func (d *Desk) turn(back history, said string) {
 					d.outdated(d.outcome.Reading.Number)
 				}
 			}
+			d.tellLive()
 		})
 		return said + ": " + what, nil
 	})

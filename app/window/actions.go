@@ -33,7 +33,7 @@ func (w *Window) addActions() {
 		{Name: "Bench alone, and back", Group: groupPlaces, Key: keys.Ctrl(fyne.KeyB), Do: w.toggleAlone, Able: open},
 		{Name: "Every key", Group: groupWindow, Key: keys.Plain(fyne.KeyF1), Do: w.listKeys},
 		{Name: "Day or night", Group: groupWindow, Key: keys.Ctrl(fyne.KeyD), Do: w.turnLight},
-		{Name: "Larger type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyEqual), Do: func() { w.resizeType(1) }},
+		{Name: "Larger type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyPlus), Also: []keys.Key{keys.CtrlShift(fyne.KeyPlus), keys.Ctrl(fyne.KeyEqual), keys.CtrlShift(fyne.KeyEqual)}, Do: func() { w.resizeType(1) }},
 		{Name: "Smaller type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyMinus), Do: func() { w.resizeType(-1) }},
 		{Name: "Close what lies on top, or look at nothing", Group: groupWindow, Key: keys.Plain(fyne.KeyEscape), Do: w.escape},
 	} {

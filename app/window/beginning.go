@@ -33,6 +33,10 @@ func (w *Window) beginning() fyne.CanvasObject {
 		list.Add(spaced())
 		w.addRecent(list)
 	} else {
+		if what := w.desk.View().Redo; what != "" { // the machine was taken back
+			again := look.NewPress("Make again", "Ctrl Y", w.desk.Redo)
+			list.Add(container.NewHBox(again, container.NewCenter(look.Caption(what))))
+		}
 		for _, way := range []struct {
 			title, words, press string
 			key                 keys.Key

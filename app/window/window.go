@@ -112,7 +112,11 @@ func (w *Window) build() {
 		}
 		empty := len(w.desk.Machine().Devices) == 0
 		if what.Has(desk.Map) && empty != w.empty || what.Has(desk.Tasks) && w.bare != w.nothingYet() {
+			begins := w.begins()
 			w.lay()
+			if begins != w.begins() && !w.overlay.up() { // else what is not there any more keeps the keys
+				w.focus()
+			}
 		}
 	})
 	w.opening.watch(0) // where the window is made anew meanwhile

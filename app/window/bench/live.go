@@ -27,6 +27,9 @@ func liveWords(live desk.Live) string {
 	}
 	value := judge.ValueText(model.Reading{Mode: live.Mode, Value: model.Value{Kind: model.ShowsNumber, Number: live.Volts}})
 	words := fmt.Sprintf("%s from %s to %s", value, live.Red, live.Black)
+	if live.TakenBack {
+		words += fmt.Sprintf(" (reading %d, taken back since: it was there all the same)", live.Reading)
+	}
 	if live.Earlier {
 		words += ", as the file has it, and not proven dead since"
 	}

@@ -58,6 +58,28 @@ func TestVoltsOnADeadMachineRaiseTheAlarm(t *testing.T) {
 	}
 }
 
+// TestTheAlarmOutlivesItsReading: what was read was there, whoever takes it back.
+func TestTheAlarmOutlivesItsReading(t *testing.T) {
+	s := column(t)
+	s.tipsAt("g1:+", "g1:-")
+	s.write("12V")
+	s.press(fyne.KeyReturn)
+	s.ctrl(fyne.KeyU)
+	words := s.board()
+	if s.newest().Stands() || !strings.HasPrefix(words, "LIVE") || !strings.Contains(words, "taken back since") {
+		t.Fatalf("after Ctrl U the board begins %.150q", words)
+	}
+	s.ctrl(fyne.KeyM)
+	s.write("0.1 V")
+	s.press(fyne.KeyReturn)
+	if strings.Contains(s.board(), "LIVE") {
+		t.Error("about 0 V on the same two did not end it")
+	}
+	if s.ctrl(fyne.KeyU); !strings.HasPrefix(s.board(), "LIVE") {
+		t.Error("the 0 V was taken back, and the pair is called dead still")
+	}
+}
+
 func TestTheAlarmEndsWhenItIsAskedForTwice(t *testing.T) {
 	s := column(t)
 	s.tipsAt("g1:+", "g1:-")

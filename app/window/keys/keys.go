@@ -4,6 +4,7 @@
 package keys
 
 import (
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -15,7 +16,10 @@ type Action struct {
 	Name  string // a verb phrase, as in "Take the proposed probe"
 	Group string // under which heading the list of keys shows it
 	Key   Key
-	Do    func()
+	// Also are other keys that do it, which the list of keys does not show: what one
+	// keyboard has on one key another has on two.
+	Also []Key
+	Do   func()
 	// Able says whether it can be done now; nil means always.
 	Able func() bool
 }
@@ -55,8 +59,6 @@ func (k Key) String() string {
 		name = "Enter"
 	case fyne.KeyEscape:
 		name = "Esc"
-	case fyne.KeyEqual:
-		name = "+"
 	case fyne.KeyMinus:
 		name = "-"
 	case fyne.KeyPageDown:
@@ -83,11 +85,21 @@ type Map struct {
 // Add adds an action and returns it. Two actions of one key are a mistake in
 // the program.
 func (m *Map) Add(action Action) *Action {
-	if action.Key.Name != "" && m.at(action.Key) != nil {
-		panic("keys: " + action.Key.String() + " is both " + m.at(action.Key).Name + " and " + action.Name)
+	for _, key := range action.keys() {
+		if other := m.at(key); other != nil {
+			panic("keys: " + key.String() + " is both " + other.Name + " and " + action.Name)
+		}
 	}
 	m.actions = append(m.actions, &action)
 	return &action
+}
+
+// keys are all that do it.
+func (a *Action) keys() []Key {
+	if a.Key.Name == "" {
+		return a.Also
+	}
+	return append([]Key{a.Key}, a.Also...)
 }
 
 // Actions lists every action in the order in which they were added.
@@ -95,7 +107,7 @@ func (m *Map) Actions() []*Action { return m.actions }
 
 func (m *Map) at(key Key) *Action {
 	for _, action := range m.actions {
-		if action.Key == key {
+		if slices.Contains(action.keys(), key) {
 			return action
 		}
 	}
@@ -135,19 +147,23 @@ func shortcutKey(shortcut fyne.Shortcut) (Key, bool) {
 // focus must hand on what it does not know, as Entry does.
 func (m *Map) Serve(canvas fyne.Canvas) {
 	for _, action := range m.actions {
-		if action.Key.With == 0 {
-			continue
-		}
-		key := action.Key
-		press := func(fyne.Shortcut) { m.Press(key) }
-		canvas.AddShortcut(&desktop.CustomShortcut{KeyName: key.Name, Modifier: key.With}, press)
-		for _, named := range []fyne.Shortcut{&fyne.ShortcutUndo{}, &fyne.ShortcutRedo{}} {
-			if is, ok := shortcutKey(named); ok && is == key {
-				canvas.AddShortcut(named, press)
+		for _, key := range action.keys() {
+			if key.With != 0 {
+				m.serve(canvas, key)
 			}
 		}
 	}
 	canvas.SetOnTypedKey(func(event *fyne.KeyEvent) { m.Press(Plain(event.Name)) })
+}
+
+func (m *Map) serve(canvas fyne.Canvas, key Key) {
+	press := func(fyne.Shortcut) { m.Press(key) }
+	canvas.AddShortcut(&desktop.CustomShortcut{KeyName: key.Name, Modifier: key.With}, press)
+	for _, named := range []fyne.Shortcut{&fyne.ShortcutUndo{}, &fyne.ShortcutRedo{}} {
+		if is, ok := shortcutKey(named); ok && is == key {
+			canvas.AddShortcut(named, press)
+		}
+	}
 }
 
 // PressShortcut does what a shortcut's key does; false if it does nothing.
