@@ -45,7 +45,8 @@ func (r *running) partByUnknown(point *OperatingPoint, bodies []span) *Operating
 	next := 0
 	for at := 0; at < len(order); next++ {
 		first := order[at]
-		end := at
+		island[first] = next
+		end := at + 1 // a shift beyond all numbers equals none, not even itself
 		for end < len(order) && point.Island[order[end]] == point.Island[first] && shift[order[end]] == shift[first] {
 			island[order[end]] = next
 			end++
