@@ -20,6 +20,10 @@ func (e *evidence) findings() map[string][]Finding {
 			byRule[finding.Rule] = append(byRule[finding.Rule], finding)
 		}
 	}
+	for _, finding := range e.failedPartFindings(byRule) {
+		byRule[finding.Rule] = append(byRule[finding.Rule], finding)
+	}
+	byRule[nameLivePart] = e.livePartFindings()
 	for rule := range byRule {
 		slices.SortFunc(byRule[rule], compareFindings)
 	}
@@ -83,7 +87,7 @@ func (e *evidence) plainJoins(explanation explain.Explanation) []Finding {
 		red, _ := e.b.Machine.TerminalIndex(r.Red)
 		black, _ := e.b.Machine.TerminalIndex(r.Black)
 		rule := e.b.ruleOfJoin(red, black)
-		finding := e.b.draft(rule, Fault).blameTerminals(red, black).nets(red, black).say(round(1-explanation.Mistaken),
+		finding := e.b.draft(rule, Fault).blameTerminals(red, black).nets(red, black).headed("%s and %s read as joined", e.b.Net(red).Name, e.b.Net(black).Name).say(round(1-explanation.Mistaken),
 			fmt.Sprintf("%s and %s read as joined, though other readings say they are apart. %s", e.b.Net(red).Name, e.b.Net(black).Name, e.readingsText(numbers)),
 			fmt.Sprintf("Power off and every load out, leads zeroed: repeat %s to %s and keep the tips on. If it stays below 0.5 ohm the join is real and comes and goes; "+
 				"if it opens, strike the reading out.", r.Red, r.Black))
@@ -239,29 +243,36 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 		switch {
 		case cause.Fault == explain.WireOpen:
 			message = fmt.Sprintf("%s (%s to %s) does not conduct: its joint at one end, or the wire itself.", b.elementName(cause.Element), from, to)
+			d.headed("%s is open between %s and %s", b.elementName(cause.Element), from, to)
 			repair = "Tug it at both ends and look for bare copper; remake the joint, or replace the wire."
 			if e.explainer.Blamed[cause.Element] {
 				message = fmt.Sprintf("%s (%s to %s) does not conduct. The map draws it across nets that must not meet, so it is likelier not there than broken.",
 					b.elementName(cause.Element), from, to)
+				d.headed("%s is drawn from %s to %s and does not join them", b.elementName(cause.Element), from, to)
 				repair = "Follow it from end to end: if it is not there or ends elsewhere, correct the map; if it is there, take it out."
 			}
 		case cause.Fault == explain.LoadOpen:
 			message = fmt.Sprintf("%s does not conduct between %s and %s: what is read is the rest of the network.", e.placeText(cause.Place), from, to)
+			d.headed("%s is open inside", upperFirst(e.placeText(cause.Place)))
 			repair = "Replace it if it does."
 			test = fmt.Sprintf("Unplug %s, so that it stands alone, and probe %s to %s", b.unplugText(b.device(element.A)), from, to)
 			good = fmt.Sprintf("about %s", judge.OhmsText(element.Ohms))
 		case element.Kind == graphs.Fuse:
 			message = fmt.Sprintf("%s does not conduct: the fuse is blown or out.", b.elementName(cause.Element))
+			d.headed("Fuse %s is blown or out", b.device(element.A))
 			repair = "Take the fuse out and measure it alone. Find what blew it before another goes in."
 		case element.Kind == graphs.Contact:
 			message = fmt.Sprintf("%s does not conduct: the contact is worn or not in the position noted.", b.elementName(cause.Element))
+			d.headed("Contact %s does not close", b.elementName(cause.Element))
 			repair = "Note the position with the reading; move it a few times and repeat; clean or replace the contact."
 		default:
 			message = fmt.Sprintf("%s does not conduct: a contact that is not mated, latched or clean.", b.elementName(cause.Element))
+			d.headed("%s does not conduct", b.elementName(cause.Element))
 			repair = "Back-probe it while mated; reseat it until it clicks, replace both halves where it is burnt."
 		}
 	} else {
 		message = fmt.Sprintf("The wires at %s are joined to each other, but not to the terminal.", b.name(cause.A))
+		d.headed("The joint at %s is open", b.name(cause.A))
 		test = fmt.Sprintf("Press one tip on the wires' own copper at %s, the other on the terminal", b.name(cause.A))
 		repair = "Take the joint apart, strip or ferrule the wires anew, tighten it, and repeat the reading."
 	}
@@ -343,13 +354,16 @@ func (e *evidence) highFinding(cause explain.Cause) Finding {
 	case cause.Element >= 0:
 		element := b.Drawn.Elements[cause.Element]
 		what := "a joint of it, or the wire itself, is bad"
+		d.headed("%s has a bad joint, %s to %s", b.elementName(cause.Element), b.name(element.A), b.name(element.B))
 		if cause.Fault == explain.LinkHigh {
 			what = "the contact is slack, worn or corroded"
+			d.headed("%s makes bad contact", b.elementName(cause.Element))
 		}
 		message = fmt.Sprintf("%s (%s to %s) has about %s too much: %s.", b.elementName(cause.Element), b.name(element.A), b.name(element.B), size, what)
 		test = fmt.Sprintf("Zero the leads and probe %s to %s, then from each terminal to the bare copper beside it: the step is the bad joint.", b.name(element.A), b.name(element.B))
 	default:
 		message = fmt.Sprintf("The joint at %s has about %s between the terminal and its wires.", b.name(cause.A), size)
+		d.headed("The joint at %s is bad", b.name(cause.A))
 		test = fmt.Sprintf("Zero the leads and probe from %s to the bare copper of each wire there.", b.name(cause.A))
 	}
 	advice := test + e.nextText(cause) + " Remake the joint and repeat the reading"
@@ -385,7 +399,8 @@ func (e *evidence) sizeOf(cause explain.Cause) float64 {
 
 func (e *evidence) swapFinding(cause explain.Cause) Finding {
 	b := e.b
-	d := e.causeDraft(nameSwapped, cause)
+	d := e.causeDraft(nameSwapped, cause).
+		headed("%s and %s are swapped at %s", b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A))
 	message := fmt.Sprintf("%s and %s are changed over at %s: %s ends at %s, %s at %s.",
 		b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A),
 		b.elementName(cause.Element), b.name(cause.B), b.elementName(cause.Other), b.name(cause.A))
@@ -424,7 +439,8 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	rule := b.ruleOfJoin(cause.A, cause.B)
 	var elsewhere []string
 	rivals := cause.Rivals[:0:0]
-	d := b.draft(rule, Fault).blameTerminals(cause.A, cause.B).nets(cause.A, cause.B)
+	d := b.draft(rule, Fault).blameTerminals(cause.A, cause.B).nets(cause.A, cause.B).
+		headed("%s and %s touch, at %s to %s", b.Net(cause.A).Name, b.Net(cause.B).Name, b.name(cause.A), b.name(cause.B))
 	for _, rival := range cause.Rivals {
 		if rival.Fault == explain.Short && b.sameNets(rival.Place, cause.Place) {
 			elsewhere = append(elsewhere, fmt.Sprintf("%s to %s", b.name(rival.A), b.name(rival.B)))

@@ -295,6 +295,7 @@ func (w *wiring) criticalFinding(group critical) Finding {
 		d.elements(links...)
 	}
 	d.blameTerminals(group.joints...)
+	d.headed("%s: no other 0 V path than %s", w.b.someOf(group.hurts), w.shortPieces(group))
 	var sees []string
 	for _, h := range group.hurts {
 		d.blameTerminals(loads[h.load].Feed)
@@ -319,6 +320,27 @@ func (w *wiring) criticalFinding(group critical) Finding {
 		"Then double that return by a second way, or bring the heavy loads' return home on a wire of its own, apart from the logic's.",
 		w.ref(group.near), w.ref(group.far))
 	return d.say(1, text.String(), advice)
+}
+
+// shortPieces names the pieces of a path as a headline does.
+func (w *wiring) shortPieces(group critical) string {
+	names := make([]string, 0, len(group.pieces)+len(group.joints))
+	for _, id := range group.pieces {
+		names = append(names, w.b.elementName(id))
+	}
+	for _, t := range group.joints {
+		names = append(names, w.ref(t))
+	}
+	return judge.ListText(names, 2)
+}
+
+// someOf names the devices that are hurt, as a headline does.
+func (b *Bench) someOf(hurts []hurt) string {
+	var devices []string
+	for _, h := range hurts {
+		devices = append(devices, b.Parts.Loads[h.load].Device)
+	}
+	return judge.ListText(eachOnce(devices), 2)
 }
 
 // split divides pieces into wires and links; the order stays. Wires and screws

@@ -21,6 +21,7 @@ type evidence struct {
 	pairs   map[touchKey][]int64 // readings of one pair under one condition, that stand and are fresh
 	torn    map[touchKey]bool    // those that disagree among themselves
 	odd     map[int64]*weighed   // those that stand, are fresh and contradict the map; volts too
+	volts   map[int64]*weighed   // readings of volts that stand and are fresh
 	highest int64                // the highest number that a stored reading had
 	earlier *earlier             // see Session.grow; nil: it was made from nothing
 }
@@ -41,6 +42,7 @@ func newEvidence(b *Bench) *evidence {
 	e := &evidence{
 		b: b, judge: j, stale: j.NewStaleness(), explainer: explain.New(j, assets.DefaultPriors()), proof: newProof(b),
 		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{}, odd: map[int64]*weighed{},
+		volts: map[int64]*weighed{},
 	}
 	e.explainer.Blamed = b.culprits()
 	e.explainer.Gap = func(item *explain.Item) bool { return e.isGap(item.Reading, item.Judgement) }
@@ -72,6 +74,9 @@ func (e *evidence) take(w *weighed) {
 	e.weighed[number] = w
 	if w.judgement.Outcome == judge.Contradicts && w.reading.Stands() && !w.stale {
 		e.odd[number] = w
+	}
+	if w.reading.Mode.Volts() && w.reading.Stands() && !w.stale {
+		e.volts[number] = w
 	}
 	if !w.counts {
 		return
@@ -119,6 +124,7 @@ func (e *evidence) remove(number int64) {
 	}
 	delete(e.weighed, number)
 	delete(e.odd, number)
+	delete(e.volts, number)
 	if !w.counts {
 		return
 	}

@@ -225,6 +225,7 @@ func (b *Bench) exchangeFinding(x exchange) Finding {
 	d := b.draft(nameSwapped, Fault).blame(x.wires[:]...).blameTerminals(one, other).nets(one, other)
 	wires := fmt.Sprintf("%s and %s", b.elementName(x.wires[0]), b.elementName(x.wires[1]))
 	device := b.device(one)
+	d.headed("%s and %s are swapped at %s", b.elementName(x.wires[0]), b.elementName(x.wires[1]), device)
 	if len(x.groups) == 0 {
 		return b.exchangedMains(d, x, wires)
 	}

@@ -22,8 +22,13 @@ const (
 // culprit first; a culprit link stands as its device and both terminals, a
 // joint as its terminal. No list is nil.
 type Finding struct {
-	Rule       string   `json:"rule"`
-	Severity   Severity `json:"severity"`
+	Rule     string   `json:"rule"`
+	Severity Severity `json:"severity"`
+	// Mode says in what way a part failed; of failed-part only.
+	Mode FailMode `json:"mode,omitempty"`
+	// Headline is what is wrong and where in one line, under headlineRunes
+	// characters and without evidence.
+	Headline   string   `json:"headline"`
 	Confidence float64  `json:"confidence"` // 0 to 1, given this map
 	Devices    []string `json:"devices"`
 	Terminals  []string `json:"terminals"`
@@ -32,6 +37,9 @@ type Finding struct {
 	Readings   []int64  `json:"readings"`
 	Message    string   `json:"message"` // what is wrong, and where
 	Advice     string   `json:"advice"`  // the measurement that decides, then the repair
+	// ShownDead says of a live part that it read dead since, with the plug out: it
+	// is no danger as long as that stays out.
+	ShownDead bool `json:"-"`
 	// Culprit is what a finding of readings blames, without its rivals; empty
 	// where the lists name nothing else.
 	Culprit Culprit `json:"-"`
@@ -39,6 +47,18 @@ type Finding struct {
 
 // Culprit names what is at fault.
 type Culprit struct{ Devices, Terminals, Wires []string }
+
+// FailMode is the way in which a part failed.
+type FailMode string
+
+// The modes that volts show.
+const (
+	FailDead     FailMode = "dead"
+	FailLow      FailMode = "low"
+	FailHigh     FailMode = "high"
+	FailRipple   FailMode = "ripple"
+	FailReversed FailMode = "reversed"
+)
 
 // Rule is one row of the table in the README's section Rules.
 type Rule struct {
@@ -123,6 +143,12 @@ func (d *draft) nameElements(to *named, elements []int) {
 			to.terminals = append(to.terminals, d.b.name(e.A), d.b.name(e.B))
 		}
 	}
+}
+
+// headed gives the finding its headline; see headline.
+func (d *draft) headed(format string, names ...string) *draft {
+	d.finding.Headline = headline(format, names...)
+	return d
 }
 
 // say ends a finding with its words.

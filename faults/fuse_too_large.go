@@ -39,6 +39,7 @@ func (pr *protection) tooLargeFinding(one exposure) Finding {
 	if breaker {
 		word, most = "breaker", pr.limits(pr.gauge(pr.thinnest(one.wires))).breaker
 	}
+	d.headed("The "+word+" %s is too large for %s", link.Device, pr.wireName(pr.thinnest(one.wires)))
 	var text strings.Builder
 	fmt.Fprintf(&text, "The %s %s is rated %s A, more than it may be for %s.", word, link.Place(), model.FormatNumber(amps.Value), pr.carryText(one.wires, breaker))
 	advice := fmt.Sprintf("Power off: read the rating on the %s itself and the size printed on %s. Then fit a %s of at most %s A at %s, or thicker wire behind it; "+

@@ -209,7 +209,9 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 		names[i] = b.elementName(id)
 	}
 	devices = inOrder(nil, devices)
+	d.headed("%s closes a ground loop", b.elementName(culprit))
 	if severity == Note {
+		d.headed("%s run side by side", judge.ListText(names, 3))
 		message := fmt.Sprintf("Wires %s run side by side between %s: if one of them opens, nothing shows it.", judge.ListText(names, 6), judge.ListText(devices, 4))
 		advice := "If they are meant to double each other, leave them, and lift one end of each before you ring it out. If not, take one out."
 		if slices.ContainsFunc(round, b.kept.Element) {

@@ -128,6 +128,7 @@ func (e *evidence) intermittent(key touchKey, numbers []int64) Finding {
 		}
 		way = fmt.Sprintf(" Between them %s %s.", lie, judge.ListText(names, 6))
 	}
+	d.headed("%s to %s comes and goes", key.a.String(), key.b.String())
 	finding := d.say(1, fmt.Sprintf("%s to %s reads now one thing, now another%s: %s.%s Something there moves.",
 		key.a, key.b, under, judge.ListText(texts, 6), way),
 		"Hold the tips firm and read ohms while somebody bends each wire and tugs each joint in turn, then with the plug mated "+

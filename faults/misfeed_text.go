@@ -36,7 +36,25 @@ func (w *wiring) misfeedFinding(rule string, severity Severity, group misfeedGro
 		needs = append(needs, fmt.Sprintf("%s (made for %s)", w.ref(load.Feed), madeFor(load)))
 	}
 	d.blame(group.wires...).nets(supply.Rail)
+	w.misfeedHeadline(d, rule, group)
 	return d.say(confidence, w.misfeedMessage(group, needs), w.misfeedAdvice(rule, group))
+}
+
+// misfeedHeadline says who gets what: too many volts, too few, or reversed ones.
+func (w *wiring) misfeedHeadline(d *draft, rule string, group misfeedGroup) {
+	what := map[string]string{"over-voltage": "too many volts", "under-voltage": "too few volts"}[rule]
+	if group.feeds[0].reversed {
+		what = "reversed volts"
+	}
+	if group.whole {
+		d.headed("%s suits none of its loads: "+what, w.b.Parts.Supplies[group.feeds[0].supply].Device)
+		return
+	}
+	var devices []string
+	for _, f := range group.feeds {
+		devices = append(devices, w.b.Parts.Loads[f.load].Device)
+	}
+	d.headed("%s on the wrong rail, %s: "+what, judge.ListText(eachOnce(devices), 3), w.name(w.net(w.b.Parts.Supplies[group.feeds[0].supply].Rail)))
 }
 
 // madeFor says what volts a load is made for, and how far it stands.

@@ -41,6 +41,7 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 				break
 			}
 		}
+		d.headed("%s is wired in mirror image: counted from the wrong face", b.device(cause.A))
 		message = fmt.Sprintf("%s is mirrored: its %d wired pins are counted from the wrong face, so that what belongs on %s sits on %s, and so on inwards.",
 			b.device(cause.A), wiredPins(b.Drawn, cause.Place), b.name(first.At), b.where(first.On))
 		advice = fmt.Sprintf("Check the first pin and the last, then one in the middle: probe %s to %s, %s to %s, then %s. Joins prove it. "+
@@ -67,6 +68,7 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 	if shown == edge && len(onPin) > 1 {
 		shown = other
 	}
+	d.headed("%s is wired one pin off", b.device(cause.A))
 	message = fmt.Sprintf("%s is shifted by one over %d wired pins: what belongs on %s sits on %s, and so on; what belongs on %s %s.",
 		b.device(cause.A), wiredPins(b.Drawn, cause.Place), b.name(shown.At), b.where(shown.On), b.name(edge.At), falls)
 	advice = fmt.Sprintf("Test it on two pins far apart: probe %s to %s, then %s to %s. Joins prove it. "+
@@ -123,6 +125,7 @@ func (e *evidence) movedFinding(cause explain.Cause) Finding {
 	for _, rival := range cause.Rivals {
 		e.blamePlace(d, rival.Place)
 	}
+	d.headed("%s sits on %s, and belongs on %s", b.elementName(cause.Element), b.name(cause.B), b.name(cause.A))
 	message := fmt.Sprintf("%s ends at %s, and belongs on %s beside it.", b.elementName(cause.Element), b.name(cause.B), b.name(cause.A))
 	if rule != nameOpen {
 		message += fmt.Sprintf(" It joins %s and %s.", b.Net(far).Name, b.Net(cause.B).Name)

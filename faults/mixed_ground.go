@@ -38,7 +38,8 @@ func (b *Bench) joinedGrounds(crossing Crossing) Finding {
 		"If the two are meant to be common, write the bond at the one place where they meet%s. "+
 		"Lift no protective earth, and change no bond to earth on a hunch: the supplies' manuals and local rules decide.",
 		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "that this is the only join"), b.openable(crossing.Elements, "; if not, take the join out"))
-	return b.crossed(crossing).say(crossing.Confidence, message, advice)
+	return b.crossed(crossing).headed("%s joins two 0 Vs, %s and %s", b.shortNames(crossing.Elements), b.name(crossing.From), b.name(crossing.To)).
+		say(crossing.Confidence, message, advice)
 }
 
 // stray is a load that returns to a ground which is not that of its feed.
@@ -117,6 +118,7 @@ func (b *Bench) cutOffGround(ground int, strays []stray) Finding {
 	}
 	d.devices(devices...)
 	returns := b.namesOf(b.Grounds[ground].Returns)
+	d.headed("%s: its 0 V leads to none of its loads", b.Grounds[ground].Device)
 	message := fmt.Sprintf("%s leads to none of its loads: %s, fed by %s, return to another supply: the current finds no way back, or one that nobody meant.",
 		returns, judge.ListText(inOrder(nil, devices), 6), b.Grounds[ground].Device)
 	advice := fmt.Sprintf("All power off, signal and USB leads out: ring %s to the returns of its loads. A beep is a wire that the map lacks; "+
@@ -357,6 +359,7 @@ func (b *Bench) strayFinding(branch branch, members map[int]stray, words func(st
 	s := members[branch.members[0]]
 	message, advice := words(s, culprit)
 	devices = eachOnce(devices)
+	d.headed("%s: return on the 0 V of another supply", judge.ListText(devices, 3))
 	is, returns := "is", "returns"
 	if len(devices) > 1 {
 		is, returns = "are", "return"

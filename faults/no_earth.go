@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -123,7 +124,7 @@ func (b *Bench) unearthed(terminals, missing, inlets []int) Finding {
 		d.nets(t)
 	}
 	devices = eachOnce(devices)
-	d.devices(devices...)
+	d.devices(devices...).headed("No protective earth at %s", judge.ListText(devices, 3))
 	why := "no way in the map leads there"
 	if len(missing) > 0 {
 		why = b.culpritText(missing) + " is open"

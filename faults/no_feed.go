@@ -86,6 +86,7 @@ func (b *Bench) drivenBy(t int, is func(feeds, returns []int) bool) bool {
 func (b *Bench) deadFeed(dead dead) Finding {
 	d := b.draft("no-feed", Fault)
 	devices := b.nameDead(d, dead)
+	d.headed("No feed reaches %s", judge.ListText(devices, 3))
 	why, test := b.deadText(dead, "supply", "feed")
 	message := fmt.Sprintf("%s %s no power: %s.", judge.ListText(devices, 6), hasOrHave(devices), why)
 	return d.say(1, message, test)
@@ -180,7 +181,7 @@ func (b *Bench) unmappedLoads(loads []int) Finding {
 		devices = append(devices, b.Parts.Loads[load].Device)
 		d.terminals(b.Parts.Loads[load].Feed)
 	}
-	d.devices(devices...)
+	d.devices(devices...).headed("No wire is drawn to %s yet", judge.ListText(inOrder(nil, devices), 3))
 	message := fmt.Sprintf("No wire is drawn to %s yet: nothing is said about %s.", judge.ListText(inOrder(nil, devices), 8), oneOrThem(devices))
 	return d.say(1, message, "Probe from each of them to the rails and returns, or draw the wires that you can follow by eye.")
 }

@@ -219,11 +219,12 @@ func (w *wiring) flybackFinding(one coil, wrong int, alike []string) Finding {
 		"A difference of 20 %% or more is a diode, its forward way the higher reading; equal currents mean none, or an open one. ", w.b.unplugText(one.link.Device))
 	if wrong >= 0 {
 		e := w.c.Elements[wrong]
-		d.elements(wrong)
+		d.elements(wrong).headed("The diode across coil %s is backwards", one.link.Device)
 		fmt.Fprintf(&text, "The diode from %s to %s lies across the coil %s backwards: it shorts %s the moment the coil is driven.",
 			w.ref(e.A), w.ref(e.B), one.link.Place(), output)
 		advice += "If it is backwards, turn it: cathode (the ring) to the positive side. Test the output before it drives again."
 	} else {
+		d.headed("No diode across coil %s, which %s switches", one.link.Device, output)
 		fmt.Fprintf(&text, "No diode lies across the coil %s, which %s switches: every switching off drives that output far beyond its supply.",
 			one.link.Place(), output)
 		advice += "If there is none, fit one at the coil, cathode (the ring) to the positive side; if there is one, add it to the map as a diode link."

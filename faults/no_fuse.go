@@ -24,7 +24,7 @@ var ruleNoFuse = Rule{
 
 func checkNoFuse(b *Bench) []Finding {
 	if err := graphs.CheckAmpacity(b.Settings.Ampacity); err != nil {
-		return []Finding{b.draft("no-fuse", Note).say(1, "No wire was compared with its fuse: "+err.Error()+".", "Correct the setting, then check again.")}
+		return []Finding{b.draft("no-fuse", Note).headed("No wire was compared with its fuse").say(1, "No wire was compared with its fuse: "+err.Error()+".", "Correct the setting, then check again.")}
 	}
 	pr := findProtection(b)
 	bare, _, thin := pr.exposed()
@@ -46,6 +46,7 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 		d.nets(b.Apart.Elements[id].A)
 	}
 	thinnest := pr.thinnest(one.wires)
+	d.headed("No fuse between %s and %s", b.name(from.terminal), pr.wireName(thinnest))
 	var text strings.Builder
 	fmt.Fprintf(&text, "%s delivers up to %s A, and no fuse or breaker stands between it and %s.",
 		b.name(from.terminal), model.MeterFigures(from.limit.Value), pr.wiresText(one.wires))
@@ -72,6 +73,7 @@ func (pr *protection) thinNote(wires []int) Finding {
 		names = append(names, fmt.Sprintf("%s (%s)", pr.wireName(id), pr.gauge(id)))
 		d.nets(b.Apart.Elements[id].A)
 	}
+	d.headed("Too thin for the table of currents: %s", b.shortNames(wires))
 	return d.say(1,
 		fmt.Sprintf("Thinner than every size of the table of currents, so not judged: %s.", judge.ListText(names, 12)),
 		"Ask the wire's maker what it may carry and compare that with the fuse in its feed; keep thin wire to signals and small loads, or fuse the branch low.")

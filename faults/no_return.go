@@ -75,6 +75,7 @@ func (b *Bench) drainsIntoRail(load int) bool {
 func (b *Bench) deadReturn(dead dead) Finding {
 	d := b.draft("no-return", Fault)
 	devices := b.nameDead(d, dead)
+	d.headed("No return from %s", judge.ListText(devices, 3))
 	why, advice := b.deadText(dead, "supply's return", "return")
 	message := fmt.Sprintf("%s %s no way back: %s.%s", judge.ListText(devices, 6), hasOrHave(devices), why, b.sharedLoss(dead))
 	return d.say(1, message, advice+" Every signal and USB lead out first: they may stand in for the return and hide it.")

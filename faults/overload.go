@@ -186,6 +186,10 @@ func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []st
 		}
 	}
 	limit := rails[0].LimitAmps.Value
+	d.headed("%s is overloaded", rails[0].Device)
+	if severity == Warning {
+		d.headed("%s is loaded up to its limit", rails[0].Device)
+	}
 	var text strings.Builder
 	fmt.Fprintf(&text, "The loads on %s draw %s A together; %s gives %s A", b.name(rails[0].Rail), model.MeterFigures(sum), rails[0].Device, model.MeterFigures(limit))
 	if severity == Warning {

@@ -2,6 +2,8 @@ package faults
 
 import (
 	"fmt"
+
+	"bellout/faults/judge"
 )
 
 var ruleRailCross = Rule{
@@ -38,7 +40,17 @@ func (b *Bench) railCross(crossing Crossing) Finding {
 		"0.5 ohm from %s to %s is a real join. %s%s "+
 		"Test every device of the lower rail before power returns.",
 		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "found"), b.openable(crossing.Elements, " Take it out."))
-	return b.crossed(crossing).say(crossing.Confidence, message, advice)
+	return b.crossed(crossing).headed("%s and %s are joined by %s", b.Net(crossing.From).Name, b.Net(crossing.To).Name, b.shortNames(crossing.Elements)).
+		say(crossing.Confidence, message, advice)
+}
+
+// shortNames names elements as a headline does.
+func (b *Bench) shortNames(elements []int) string {
+	names := make([]string, len(elements))
+	for at, id := range elements {
+		names[at] = b.elementName(id)
+	}
+	return judge.ListText(names, 2)
 }
 
 // crossed begins the finding of a crossing: the culprits first, then what could

@@ -54,13 +54,31 @@ func (b *Bench) report(onMap []Finding, explained map[string][]Finding) *Report 
 	return report
 }
 
+// Live returns the finding of volts that can hurt while nothing shows that the
+// machine is dead: nobody is sent to touch anything then. False: there is none.
+func (r *Report) Live() (Finding, bool) {
+	for _, finding := range r.Findings {
+		if finding.Rule == nameLivePart && !finding.ShownDead {
+			return finding, true
+		}
+	}
+	return Finding{}, false
+}
+
+// MayBeLive says whether live probes may be proposed at all: not after volts that
+// can hurt, until an electrician had a look, whether the machine is dead now or
+// not.
+func (r *Report) MayBeLive() bool {
+	return !slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Rule == nameLivePart })
+}
+
 func severityOrder(s Severity) int {
 	return slices.Index([]Severity{Fault, Warning, Note}, s)
 }
 
 // harm lists the rules, those first that destroy most and soonest. Judgement.
 var harm = []string{
-	"short", "rail-cross", "reverse-polarity", "over-voltage", "no-earth", "swapped", "mixed-ground", "open", "high-resistance",
+	nameLivePart, "short", "rail-cross", "reverse-polarity", "over-voltage", nameFailedPart, "no-earth", "swapped", "mixed-ground", "open", "high-resistance",
 	"sneak-path", "no-return", "no-feed", "no-fuse", "fuse-too-large", "overload", "critical-return", "no-flyback",
 	"ground-loop", "floating-ground", "intermittent", "under-voltage", "voltage-drop",
 }

@@ -85,7 +85,7 @@ func (b *Bench) reversedLoads(loads []int, feedWire, backWire int) Finding {
 		devices, feeds, backs = append(devices, b.device(feed)), append(feeds, b.name(feed)), append(backs, b.name(back))
 	}
 	feed, back := b.feedOf(loads[0]), b.returnOnRail(loads[0])
-	d.nets(feed, back)
+	d.nets(feed, back).headed("Plus and minus are swapped at %s", judge.ListText(eachOnce(devices), 3))
 	message := fmt.Sprintf("%s: plus and minus are changed over. Feed %s sits on %s, return %s on %s.",
 		judge.ListText(eachOnce(devices), 6), judge.ListText(feeds, 4), b.Net(feed).Name, judge.ListText(backs, 4), b.Net(back).Name)
 	swap := "the two wires"

@@ -10,6 +10,7 @@ const (
 
 // Rules are all rules, in the order of the README's section Rules.
 var Rules = []Rule{
+	ruleLivePart,
 	ruleOpen,
 	ruleHighResistance,
 	ruleShort,
@@ -31,5 +32,6 @@ var Rules = []Rule{
 	ruleFuseTooLarge,
 	ruleNoFlyback,
 	ruleNoEarth,
+	ruleFailedPart,
 	ruleIntermittent,
 }

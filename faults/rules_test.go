@@ -12,9 +12,9 @@ import (
 
 // readmeRules are the words of the table in the README's section Rules, in its order.
 var readmeRules = []string{
-	"open", "high-resistance", "short", "rail-cross", "mixed-ground", "ground-loop", "floating-ground", "swapped", "critical-return",
+	"live-part", "open", "high-resistance", "short", "rail-cross", "mixed-ground", "ground-loop", "floating-ground", "swapped", "critical-return",
 	"sneak-path", "over-voltage", "under-voltage", "reverse-polarity", "no-feed", "no-return", "overload", "voltage-drop", "no-fuse",
-	"fuse-too-large", "no-flyback", "no-earth", "intermittent",
+	"fuse-too-large", "no-flyback", "no-earth", "failed-part", "intermittent",
 }
 
 const machinesDir = "../testdata/machines"

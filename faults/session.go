@@ -88,6 +88,9 @@ func (s *Session) Log(r model.Reading) Logged {
 	if w.judgement.Outcome == judge.Contradicts {
 		logged.Message = strings.TrimSpace(logged.Message + " " + s.whatFollows(w, report))
 	}
+	if w.judgement.Outcome != judge.Contradicts {
+		logged.Message = strings.TrimSpace(e.clears(s.report, report, r) + " " + logged.Message)
+	}
 	e.remove(r.Number)
 	return logged
 }
@@ -101,7 +104,7 @@ func (s *Session) whatFollows(w *weighed, report *Report) string {
 		}
 	}
 	e := s.bench.evidence
-	if w.reading.Mode == model.ModeVoltsDC {
+	if w.reading.Mode.Volts() {
 		return "" // its own sentence says what to do
 	}
 	if reason := e.reason(w, e.reasons()); reason != "" {

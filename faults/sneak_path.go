@@ -273,6 +273,7 @@ func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
 		d.rest.nets = append(d.rest.nets, b.Apart.Nets().List[net].Name)
 	}
 	d.first.nets = []string{b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name}
+	d.headed("Current sneaks from %s to %s through %s", b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name, judge.ListText(eachOnce(through), 2))
 	where := ""
 	if len(s.nets) > 2 {
 		where = " They meet at " + b.Apart.Nets().List[s.nets[1]].Name + "."

@@ -27,7 +27,7 @@ func (e *evidence) unexplained(findings []Finding) []Unexplained {
 	}
 	var numbers []int64
 	for number := range e.odd {
-		if !covered[number] {
+		if w := e.odd[number]; !covered[number] && !(w.reading.Mode.Volts() && e.replaced(w)) {
 			numbers = append(numbers, number)
 		}
 	}
@@ -110,8 +110,8 @@ func (e *evidence) reason(w *weighed, reasons map[int64]string) string {
 	r := w.reading
 	red, _ := e.b.Machine.TerminalIndex(r.Red)
 	black, _ := e.b.Machine.TerminalIndex(r.Black)
-	if r.Mode == model.ModeVoltsDC {
-		return upperFirst(e.judge.VoltsMend(red, black))
+	if r.Mode.Volts() {
+		return upperFirst(judge.VoltsMend)
 	}
 	if reason := reasons[r.Number]; reason != "" {
 		return reason

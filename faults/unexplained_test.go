@@ -48,8 +48,7 @@ func TestReadingsThatNoFindingCovers(t *testing.T) {
 			[]string{`2 readings contradict the map: 1 (S1:1 to S1:2: 0.2 ohm) and 2 (S1:1 to S1:2: 0.2 ohm). S1:1-2 stands closed, or is welded: note its position (--when "closed S1:1-2") or correct the map.`}},
 		{"a lifted wire reads joined", `E1:- X0:1 0.2 when "lifted WE0"`,
 			[]string{"There is another way round that the map lacks, or WE0 is not what was taken off."}},
-		{"a supply's own volts", "G1:+ G1:- 18 mode=volts-dc", []string{"the supply itself gives the wrong volts"}},
-		{"a load's volts", "A1:V+ A1:0V 12 mode=volts-dc", []string{"Measure at the supply's own terminals, then half-way."}},
+		{"volts across no rail", "F1:1 A1:O1 12 mode=volts-dc", []string{"Measure at the supply's own terminals, then half-way."}},
 		{"a coil of another value", "Y1:1 Y1:2 8 when \"lifted WY0\"\nY1:2 Y1:1 8 when \"lifted WY0\"", []string{"Coil Y1 has about "}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -205,6 +205,7 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 	if back >= 0 {
 		d.nets(back)
 	}
+	d.headed("%s loses too many volts on its wires", worst.load.Device)
 	var text strings.Builder
 	if left := worst.source - worst.plus - worst.minus; left*worst.source <= 0 {
 		// Wires that cannot carry the current leave no volts; the sum would go on

@@ -34,37 +34,22 @@ const findingIndent = "         "
 
 func layFinding(p *page.Page, machine *model.Machine, finding faults.Finding) {
 	label := fmt.Sprintf("%-*s", len(findingIndent), finding.Severity)
-	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(page.Strong, finding.Rule)+headline(finding))
+	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(page.Strong, finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding.Confidence)+")")
 	p.Hanging(findingIndent, finding.Message)
 	if finding.Advice != "" {
-		p.Hanging(findingIndent, measureNext(finding.Advice))
+		p.Hanging(findingIndent, measureNext(finding))
 	}
 	if evidence := evidenceLine(machine, finding.Readings); evidence != "" && !strings.Contains(finding.Message, "Evidence:") {
 		p.Hanging(findingIndent, evidence)
 	}
 }
 
-// headline says where, the culprit first, and how sure. Devices stand there
-// only where no wire and no terminal says it closer.
-func headline(finding faults.Finding) string {
-	var parts []string
-	wires, terminals := finding.Wires, finding.Terminals
-	if culprit := finding.Culprit; len(culprit.Wires)+len(culprit.Terminals) > 0 {
-		wires, terminals = culprit.Wires, culprit.Terminals // what may be at fault instead stands in the message
+// ruleWords are the rule's word and, of a part, in what way it failed.
+func ruleWords(finding faults.Finding) string {
+	if finding.Mode == "" {
+		return finding.Rule
 	}
-	for _, list := range [][]string{wires, terminals} {
-		if len(list) > 0 {
-			parts = append(parts, some(list, 3))
-		}
-	}
-	if len(parts) == 0 && len(finding.Devices) > 0 {
-		parts = append(parts, some(finding.Devices, 3))
-	}
-	text := ""
-	if len(parts) > 0 {
-		text = " at " + strings.Join(parts, "; ")
-	}
-	return text + " (" + howSure(finding.Confidence) + ")"
+	return finding.Rule + ", " + string(finding.Mode)
 }
 
 func howSure(confidence float64) string {
@@ -75,12 +60,16 @@ func howSure(confidence float64) string {
 }
 
 // measureNext puts the words that the reader looks for before an advice that
-// does not start with them.
-func measureNext(advice string) string {
-	if strings.HasPrefix(advice, "Measure next") {
-		return advice
+// does not start with them. What to do about volts is no measurement first.
+func measureNext(finding faults.Finding) string {
+	switch {
+	case strings.HasPrefix(finding.Advice, "Measure next"):
+		return finding.Advice
+	case finding.Mode != "", finding.Rule == "live-part":
+		return "Do now: " + finding.Advice
+	default:
+		return "Measure next: " + finding.Advice
 	}
-	return "Measure next: " + advice
 }
 
 // evidenceLine says what the meter showed, for the readings a finding rests on.

@@ -83,6 +83,8 @@ type stationEnd struct {
 	Verdict []faults.Finding `json:"verdict"`
 	Proven  faults.Proven    `json:"proven"`
 	Probes  int              `json:"probes"`
+	// Why says why nothing is asked while something is live.
+	Why string `json:"why,omitempty"`
 }
 
 // run asks and listens until nothing is worth probing, somebody stops, or the
@@ -126,7 +128,11 @@ func (s *station) end(stopped bool) error {
 		return err
 	}
 	report := s.session.Report()
-	return s.console.printJSON(stationEnd{Done: true, Stopped: stopped, Verdict: report.Findings, Proven: report.Proven, Probes: s.standing()})
+	why := ""
+	if live, is := report.Live(); is {
+		why = live.Headline + ". " + live.Advice
+	}
+	return s.console.printJSON(stationEnd{Why: why, Done: true, Stopped: stopped, Verdict: report.Findings, Proven: report.Proven, Probes: s.standing()})
 }
 
 type stationError struct {

@@ -3,6 +3,7 @@ package causes
 import (
 	"slices"
 
+	"bellout/faults"
 	"bellout/faults/explain"
 	"bellout/model"
 )
@@ -17,8 +18,26 @@ type Probe struct {
 
 // settle returns the probe that would decide on a candidate; nil where no probe
 // can. None of them is on the mains side: a surge is asked for at the outputs
-// that it must have passed.
+// that it must have passed. None is live above the bound of live probes, and none
+// is asked for while volts that can hurt stand somewhere.
 func (s *scene) settle(c Scored) *Probe {
+	report := faults.Report{Findings: s.findings}
+	if _, is := report.Live(); is {
+		return nil
+	}
+	probe := s.deciding(c)
+	if probe == nil || !probe.Mode.Volts() {
+		return probe
+	}
+	red, _ := s.bench.Machine.TerminalIndex(probe.Red)
+	black, _ := s.bench.Machine.TerminalIndex(probe.Black)
+	if !report.MayBeLive() || !s.bench.MayProbeLive(red, black) {
+		return nil
+	}
+	return probe
+}
+
+func (s *scene) deciding(c Scored) *Probe {
 	switch c.Mechanism {
 	case Overvoltage, Undervoltage, MainsSurge:
 		return s.atOutput(s.supplyBehind(c), model.ModeVoltsDC)
@@ -118,8 +137,8 @@ func (s *scene) atOutputOf(coil string, drive, back int) *Probe {
 	return s.probe(drive, back, model.ModeOhms, "lifted "+s.bench.Machine.Wires[wires[0]].Name)
 }
 
-// toEarth measures AC from a floating 0 V to earth: only ever the
-// extra-low-voltage side.
+// toEarth asks whether a 0 V floats against earth at all: dead, in ohms. The AC
+// between the two that leakage makes may be more than anybody is sent to probe.
 func (s *scene) toEarth(c Scored) *Probe {
 	supply := s.supplyBehind(c)
 	if supply < 0 || len(s.bench.Parts.Supplies[supply].Returns) == 0 {
@@ -135,7 +154,7 @@ func (s *scene) toEarth(c Scored) *Probe {
 		return nil
 	}
 	slices.SortFunc(earths, func(x, y int) int { return model.CompareRefs(s.bench.Apart.Ref(x), s.bench.Apart.Ref(y)) })
-	return s.probe(s.bench.Parts.Supplies[supply].Returns[0], earths[0], model.ModeVoltsAC)
+	return s.probe(s.bench.Parts.Supplies[supply].Returns[0], earths[0], model.ModeOhms)
 }
 
 // offRail measures the rail of a failed device, its own supply off.

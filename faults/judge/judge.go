@@ -26,6 +26,9 @@ type Judge struct {
 	kept      *graphs.LeftInPlace // of Rest; nil until needed
 	metal     *graphs.Blocks      // of Rest; nil until needed
 	running   map[string]*graphs.OperatingPoint
+	island    *galvanic     // nil until needed, as the rest
+	parts     *graphs.Parts // see Parts
+	powered   map[poweredKey]bool
 }
 
 // New returns a judge over a circuit at rest.
@@ -34,6 +37,7 @@ func New(rest *graphs.Circuit) *Judge {
 	j := &Judge{
 		Machine: m, Settings: m.Settings(), Rest: rest,
 		views: map[string]*graphs.Circuit{}, linksOf: map[string][]int{}, running: map[string]*graphs.OperatingPoint{},
+		powered: map[poweredKey]bool{},
 	}
 	j.Meter = NewMeter(j.Settings)
 	for row, link := range m.Links {
@@ -58,6 +62,10 @@ type Judgement struct {
 	Sight Sight
 	// Volts is what the running machine has there, for volts-dc.
 	Volts model.Optional
+	// Danger and Rail are what a reading of volts says by itself of what can hurt,
+	// and of the rail that it was taken across.
+	Danger Danger
+	Rail   RailVolts
 	// ByBond: what joins the tips is a bond that the map has no conductor for.
 	ByBond bool
 	// Unmapped: the reading may be the inside of devices that the map does not
@@ -75,11 +83,8 @@ func (j *Judge) Judge(r model.Reading) Judgement {
 	if !foundRed || !foundBlack {
 		return Judgement{Outcome: Undecided}
 	}
-	switch r.Mode {
-	case model.ModeVoltsDC:
+	if r.Mode.Volts() {
 		return j.judgeVolts(r, red, black)
-	case model.ModeVoltsAC:
-		return Judgement{Outcome: Undecided}
 	}
 	sight := j.firmSight(red, black, r.Conditions)
 	judgement := Judgement{Outcome: j.Meter.Decide(r, sight), Sight: sight}

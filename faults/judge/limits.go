@@ -66,11 +66,16 @@ func (j *Judge) Limits(r model.Reading, judgement Judgement) (limits Limits, kno
 	case model.ModeContinuity, model.ModeOhms:
 		return j.Meter.Limits(r.Mode, judgement.Sight), true
 	case model.ModeVoltsDC:
-		if !judgement.Volts.Known || j.onMains(red) || j.onMains(black) {
+		if !judgement.Volts.Known || judgement.Danger != NoDanger || j.onMains(red) || j.onMains(black) {
 			return Limits{}, false
 		}
-		low, high := j.voltsLimits(red, black, judgement.Volts.Value)
-		return Limits{Low: low, High: high}, true
+		if rail := judgement.Rail; rail.Firm {
+			return Limits{Low: math.Min(rail.Sign*rail.Low, rail.Sign*rail.High), High: math.Max(rail.Sign*rail.Low, rail.Sign*rail.High)}, true
+		} else if rail.Load >= 0 || len(rail.Outputs) > 0 {
+			return Limits{}, false // it hangs on what is on
+		}
+		margin := math.Max(voltsLeast, voltsShare*math.Abs(judgement.Volts.Value))
+		return Limits{Low: judgement.Volts.Value - margin, High: judgement.Volts.Value + margin}, true
 	}
 	return Limits{}, false
 }

@@ -22,14 +22,8 @@ func (j *Judge) say(r model.Reading, judgement Judgement) string {
 	if !foundRed || !foundBlack {
 		return "The reading names a terminal that the map does not have."
 	}
-	if r.Mode.Volts() && (j.onMains(red) || j.onMains(black)) {
-		return mainsVolts
-	}
-	switch r.Mode {
-	case model.ModeVoltsDC:
+	if r.Mode.Volts() {
 		return j.sayVolts(r, judgement, red, black)
-	case model.ModeVoltsAC:
-		return "Kept: ripple is weighed with the supplies, the wiring is not judged by it."
 	}
 	if r.Value.Kind == model.ShowsNumber && r.Value.Number < 0 {
 		return "Negative ohms: residual voltage is present. Stop, discharge, check for 0 V, then repeat; this reading tells nothing of the wiring."
@@ -105,45 +99,6 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 		}
 		return again
 	}
-}
-
-func (j *Judge) sayVolts(r model.Reading, judgement Judgement, red, black int) string {
-	if !judgement.Volts.Known {
-		return "No source on the map fixes the volts between these two: nothing to compare with."
-	}
-	expected := fmt.Sprintf("The running machine has %s V here.", model.MeterFigures(judgement.Volts.Value))
-	switch judgement.Outcome {
-	case Agrees:
-		return expected + " The reading agrees; it does not prove a wire, for one strand carries a meter's current."
-	case Contradicts:
-		return fmt.Sprintf("%s The reading %s lies outside: %s.", expected, ValueText(r), j.VoltsMend(red, black))
-	default:
-		return expected
-	}
-}
-
-// VoltsMend says what to do about volts that lie outside.
-func (j *Judge) VoltsMend(red, black int) string {
-	if supply, own := j.ownOutput(red, black); own {
-		return fmt.Sprintf("these are %s's own terminals, so the supply itself gives the wrong volts, or what hangs on it pulls it down; power off, "+
-			"unplug its loads and read again into a dummy load; bellout suspects weighs what it has reached", supply)
-	}
-	return "measure at the supply's own terminals, then half-way"
-}
-
-// ownOutput says whether two terminals are a supply's own rail and return, and
-// of which supply.
-func (j *Judge) ownOutput(red, black int) (supply string, own bool) {
-	a, b := j.Machine.Terminals[red], j.Machine.Terminals[black]
-	if a.Device != b.Device {
-		return "", false
-	}
-	for _, role := range [2]model.Role{a.Role, b.Role} {
-		if role != model.RoleRail && role != model.RoleReturn {
-			return "", false
-		}
-	}
-	return a.Device, a.Role == model.RoleRail || b.Role == model.RoleRail
 }
 
 // Along names what a meter's current goes through between two terminals: parts

@@ -17,49 +17,55 @@ const (
 // Volts returns what the running machine has between two terminals; not known
 // where no source fixes it.
 func (j *Judge) Volts(red, black int, conditions model.Conditions) model.Optional {
+	volts, known := j.operate(conditions).Between(red, black)
+	if !known || math.IsNaN(volts) || math.IsInf(volts, 0) {
+		return model.Optional{}
+	}
+	return model.Known(volts)
+}
+
+// operate is the machine running under conditions.
+func (j *Judge) operate(conditions model.Conditions) *graphs.OperatingPoint {
 	key := conditions.String()
 	point, known := j.running[key]
 	if !known {
 		point = j.View(conditions).Operate(graphs.LoadsAsCurrents)
 		j.running[key] = point
 	}
-	if point == nil || point.Island[red] < 0 || point.Island[red] != point.Island[black] {
-		return model.Optional{}
-	}
-	volts := point.Volts[red] - point.Volts[black]
-	if math.IsNaN(volts) || math.IsInf(volts, 0) {
-		return model.Optional{}
-	}
-	return model.Known(volts)
+	return point
 }
 
 // judgeVolts compares a reading of the running machine. It is no evidence of
 // what joins what: a single strand carries a meter's current.
 func (j *Judge) judgeVolts(r model.Reading, red, black int) Judgement {
-	volts := j.Volts(red, black, r.Conditions)
-	judgement := Judgement{Outcome: Undecided, Volts: volts}
-	if !volts.Known || !r.Drift.Final() {
+	judgement := Judgement{Outcome: Undecided, Danger: j.Danger(r), Rail: RailVolts{Load: -1}}
+	if judgement.Danger != NoDanger {
+		judgement.Outcome = Contradicts
 		return judgement
 	}
-	low, high := j.voltsLimits(red, black, volts.Value)
-	judgement.Outcome = Contradicts
-	if r.Value.Number >= low && r.Value.Number <= high {
+	if j.onMains(red) || j.onMains(black) {
+		return judgement
+	}
+	judgement.Rail = j.railVolts(r, red, black)
+	if r.Mode == model.ModeVoltsDC {
+		judgement.Volts = j.Volts(red, black, r.Conditions)
+	}
+	switch verdict := judgement.Rail.Verdict; {
+	case !r.Drift.Final():
+		judgement.Rail.Verdict = RailUnknown
+	case verdict == RailGood:
 		judgement.Outcome = Agrees
+	case verdict > RailGood:
+		judgement.Outcome = Contradicts
+	case judgement.Volts.Known && nearVolts(r.Value.Number, judgement.Volts.Value, judgement.Volts.Value):
+		judgement.Outcome = Agrees
+	case judgement.Volts.Known && verdict == RailUnknown:
+		judgement.Outcome = Contradicts
 	}
 	return judgement
 }
 
-// voltsLimits returns what is in order where the map expects some volts: a
-// feed's own limits where the red tip is on one, a tenth else.
-func (j *Judge) voltsLimits(red, black int, expected float64) (low, high float64) {
-	margin := math.Max(voltsLeast, voltsShare*math.Abs(expected))
-	low, high = expected-margin, expected+margin
-	terminal := j.Machine.Terminals[red]
-	if terminal.Role == model.RoleFeed && j.Machine.Terminals[black].Role == model.RoleReturn {
-		least, most := terminal.Limits()
-		if least.Known && most.Known && expected >= least.Value && expected <= most.Value {
-			return least.Value, most.Value
-		}
-	}
-	return low, high
+// nearVolts says whether volts are what was expected, for a rail of nominal volts.
+func nearVolts(volts, expected, nominal float64) bool {
+	return math.Abs(volts-expected) <= math.Max(voltsLeast, voltsShare*math.Abs(nominal))
 }

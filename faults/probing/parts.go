@@ -71,7 +71,7 @@ func (p *Planner) mayMeasure(probe causes.Probe) bool {
 	if !foundRed || !foundBlack {
 		return false
 	}
-	if probe.Mode.Volts() && !p.mayBeLive(red, black) {
+	if probe.Mode.Volts() && !(p.session.Report().MayBeLive() && p.bench.MayProbeLive(red, black)) {
 		return false
 	}
 	conditions := p.conditionsOf(probe)
@@ -92,25 +92,6 @@ func (p *Planner) conditionsOf(probe causes.Probe) model.Conditions {
 		}
 	}
 	return model.NewConditions(list...)
-}
-
-// mayBeLive says whether volts may be measured between two terminals: neither
-// is joined to line or neutral, and the device of neither is a mains inlet.
-func (p *Planner) mayBeLive(red, black int) bool {
-	nets := p.circuit.Nets()
-	for _, t := range [2]int{red, black} {
-		terminal := p.machine.Terminals[t]
-		device, _ := p.machine.Device(terminal.Device)
-		if nets.Kind(t).Mains() || terminal.Role == model.RoleLine || terminal.Role == model.RoleNeutral || device.Kind.Known() == model.KindMainsInlet {
-			return false
-		}
-		for _, other := range nets.Net(t).Terminals {
-			if role := p.machine.Terminals[other].Role; role == model.RoleLine || role == model.RoleNeutral {
-				return false // a mistake in the wiring put the mains here
-			}
-		}
-	}
-	return true
 }
 
 func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) Proposal {
@@ -145,6 +126,8 @@ func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) 
 		made.Prepare = append(made.Prepare, "load it as in use, better with a dummy load: ripple shows under load only")
 	case probe.Mode == model.ModeVoltsDC:
 		made.Answers = []Answer{{"A few millivolts", "the two are where they should be"}, {"Tens of millivolts and more", "current runs where it should not"}}
+	case suspect.Mechanism == causes.Leakage:
+		made.Answers = []Answer{{"Under about 0.5 ohm", "the 0 V is bonded to earth: no leakage lifts it"}, {"More, or OL", "it floats, and filters may lift it: bond it as the supply's manual says, 0 V joined before data"}}
 	default:
 		made.Answers = []Answer{{"Under about 0.5 ohm", "the way is sound: suspicion moves on"}, {"More, or OL", "the way is bad: this is where to repair"}}
 	}

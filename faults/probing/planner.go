@@ -40,6 +40,9 @@ func New(session *faults.Session, options Options) *Planner {
 // Next returns the probe worth making now. Cost: a look at the net or the group
 // of suspects that it is about.
 func (p *Planner) Next() Proposal {
+	if live, is := p.session.Report().Live(); is {
+		return handsOff(live)
+	}
 	p.look()
 	goals := []Goal{p.options.Goal}
 	switch p.options.Goal {

@@ -69,6 +69,8 @@ type Proposal struct {
 	// Asked are the surprising readings that it is to explain; nil where it searches
 	// for nothing.
 	Asked []int64 `json:"-"`
+	// Live says that none is proposed because of volts that can hurt.
+	Live bool `json:"-"`
 	// Confirms says that the place is found, and looked at once more.
 	Confirms bool `json:"-"`
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/faults"
 	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -226,6 +227,12 @@ func (p *Planner) finished(goals []Goal) Proposal {
 	}
 	done.Why = done.Reason
 	return done
+}
+
+// handsOff proposes nothing: volts that can hurt stand where none belong, and all
+// that is left to do is to make the machine dead.
+func handsOff(live faults.Finding) Proposal {
+	return Proposal{Done: true, Proves: []string{}, Reason: live.Headline + ". " + live.Advice, Why: live.Headline + ". " + live.Advice, Live: true}
 }
 
 // ofAll counts what there is in all, none included.

@@ -60,7 +60,7 @@ func (b *bringUp) first() {
 		if finding.Severity != faults.Fault {
 			continue
 		}
-		list = append(list, strings.TrimSpace(finding.Rule+" "+some(append(slices.Clone(finding.Culprit.Wires), finding.Wires...)[:min(1, len(finding.Culprit.Wires)+len(finding.Wires))], 1)))
+		list = append(list, finding.Headline)
 	}
 	if len(list) > 0 {
 		b.fl.caution(fmt.Sprintf("Not yet: %s open in the fault log (%s). Mend these and measure again first; volts below are those that are meant, not those that a fault makes.", plural(len(list), "fault"), some(list, 8)))

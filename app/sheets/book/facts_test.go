@@ -64,7 +64,7 @@ func TestStopValuesAreThoseThatAreMeant(t *testing.T) {
 			t.Errorf("%s: %d of the three pins with +24 V are in the plan", state, found)
 		}
 	}
-	if text := written(t, Job{Title: "x", Machine: demo(t, assets.AsFound), Now: noon}, "bringup"); !strings.Contains(text, "Not yet: 4 faults open") {
+	if text := written(t, Job{Title: "x", Machine: demo(t, assets.AsFound), Now: noon}, "bringup"); !strings.Contains(text, "Not yet: 5 faults open") {
 		t.Error("the plan of a machine with open faults does not say so first")
 	}
 }
