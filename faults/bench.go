@@ -33,6 +33,7 @@ type Bench struct {
 	groundsAt              [][]int
 	loadsAt                map[int][]int // by terminal: loads that have it as feed or return
 	kept                   *graphs.LeftInPlace
+	stays                  *Staying
 	permitted              *permissions
 	under                  map[int]int // by root of the permissions: the supply whose rail those returns stand on, see findStacks
 	reach                  *reach
@@ -97,6 +98,7 @@ func layOutInSteps(m *model.Machine, step func()) *Bench {
 	b.noteWired()
 	b.common = b.findCommon()
 	step()
+	b.stays = findStaying(drawn, b.kept)
 	b.findLost()
 	step()
 	return b
@@ -145,6 +147,9 @@ func (b *Bench) culprits() map[int]bool {
 // LeftInPlace tells what nothing opens for a test: earth and the mains side.
 func (b *Bench) LeftInPlace() *graphs.LeftInPlace { return b.kept }
 
+// Staying tells what is live with the mains plug out.
+func (b *Bench) Staying() *Staying { return b.stays }
+
 // NetOf returns the place of a terminal's net in Apart.Nets().List.
 func (b *Bench) NetOf(terminal int) int { return b.Apart.Nets().Of[terminal] }
 
@@ -186,8 +191,7 @@ func (b *Bench) loadsOf(device string) []int { return b.loadsOfDevice[device] }
 
 // kindOf returns a device's kind, other for an unknown word.
 func (b *Bench) kindOf(device string) model.DeviceKind {
-	d, _ := b.Machine.Device(device)
-	return d.Kind.Known()
+	return kindOf(b.Machine, device)
 }
 
 func (b *Bench) role(terminal int) model.Role { return b.Machine.Terminals[terminal].Role }

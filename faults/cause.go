@@ -198,8 +198,8 @@ func (e *evidence) readingsText(numbers []int64) string {
 func (e *evidence) readingText(number int64) string {
 	r := e.weighed[number].reading
 	under := ""
-	if len(r.Conditions) > 0 {
-		under = ", " + r.Conditions.String()
+	if conditions := e.weighed[number].under; len(conditions) > 0 {
+		under = ", " + conditions.String()
 	}
 	return fmt.Sprintf("%d (%s to %s: %s%s)", number, r.Red, r.Black, valueText(r), under)
 }

@@ -28,7 +28,8 @@ type evidence struct {
 
 // weighed is one reading with what became of it.
 type weighed struct {
-	reading   model.Reading
+	reading   model.Reading    // what only took a battery out is left out of its conditions
+	under     model.Conditions // all of them, as it was taken
 	judgement judge.Judgement
 	// Counts says whether the reading is evidence: it stands, it is not stale,
 	// and it tells of conduction.
@@ -51,7 +52,11 @@ func newEvidence(b *Bench) *evidence {
 
 // weigh judges a reading and takes it in nowhere.
 func (e *evidence) weigh(r model.Reading) *weighed {
-	w := &weighed{reading: r, key: keyOf(r)}
+	w := &weighed{under: r.Conditions}
+	red, _ := e.b.Machine.TerminalIndex(r.Red)
+	black, _ := e.b.Machine.TerminalIndex(r.Black)
+	r.Conditions = e.b.stays.withoutTakeOut(red, black, r.Conditions, false)
+	w.reading, w.key = r, e.b.keyOf(r)
 	known := false
 	if w.judgement, known = e.judgedBefore(r); !known {
 		w.judgement = e.judge.Judge(r)

@@ -154,7 +154,7 @@ func (d *draft) headed(format string, names ...string) *draft {
 // say ends a finding with its words.
 func (d *draft) say(confidence float64, message, advice string) Finding {
 	f := d.finding
-	f.Confidence, f.Message, f.Advice = confidence, message, advice
+	f.Confidence, f.Message, f.Advice = confidence, message, d.b.withStaying(d, advice)
 	f.Devices = inOrder(append(slices.Clone(d.first.devices), d.rivals.devices...), d.rest.devices)
 	f.Terminals = inOrder(append(slices.Clone(d.first.terminals), d.rivals.terminals...), d.rest.terminals)
 	f.Wires = inOrder(append(slices.Clone(d.first.wires), d.rivals.wires...), d.rest.wires)

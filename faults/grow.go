@@ -53,7 +53,7 @@ func (e *evidence) judgedBefore(r model.Reading) (judgement judge.Judgement, hol
 		return judge.Judgement{}, false
 	}
 	was, known := e.earlier.weighed[r.Number]
-	if !known || was.key != keyOf(r) || was.reading.Mode != r.Mode || was.reading.Value != r.Value || was.reading.Drift != r.Drift {
+	if !known || was.key != e.b.keyOf(r) || was.reading.Mode != r.Mode || was.reading.Value != r.Value || was.reading.Drift != r.Drift {
 		return judge.Judgement{}, false
 	}
 	if !judge.Evidence(r) || was.judgement.Outcome != judge.Agrees || was.judgement.ByBond {

@@ -32,6 +32,12 @@ type touchKey struct {
 	diode      bool
 }
 
+// keyOf is that of a reading, whether a battery was taken out for it or not.
+func (b *Bench) keyOf(r model.Reading) touchKey {
+	r.Conditions = b.stays.WithoutTakeOut(r)
+	return keyOf(r)
+}
+
 func keyOf(r model.Reading) touchKey {
 	key := touchKey{a: r.Red, b: r.Black, conditions: r.Conditions.String(), diode: r.Mode == model.ModeDiode}
 	if !key.diode && model.CompareRefs(key.b, key.a) < 0 {

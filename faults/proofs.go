@@ -43,9 +43,10 @@ const readingsPerWorker = 1000
 // Machine.Wires. It needs the circuit alone: which nets are apart is not asked.
 func provenWires(m *model.Machine, stop func() error) (map[int][]int64, error) {
 	drawn := graphs.NewCircuit(m, nil)
+	b := &Bench{Machine: m, Drawn: drawn, Apart: drawn, stays: findStaying(drawn, drawn.LeftInPlace())}
 	readings := make([]keyedReading, len(m.Readings))
 	for i, reading := range m.Readings {
-		readings[i] = keyedReading{reading, keyOf(reading)}
+		readings[i] = keyedReading{reading, b.keyOf(reading)}
 	}
 	// Readings under one condition share what is worked out for it, and those of
 	// one pair are judged together.
@@ -58,7 +59,7 @@ func provenWires(m *model.Machine, stop func() error) (map[int][]int64, error) {
 	var running sync.WaitGroup
 	for at := range workers {
 		mine := readings[cutAt(readings, at, workers):cutAt(readings, at+1, workers)]
-		running.Go(func() { found[at], failed[at] = provenBy(drawn, mine, stop) })
+		running.Go(func() { found[at], failed[at] = provenBy(b, mine, stop) })
 	}
 	running.Wait()
 	for _, err := range failed {
@@ -101,10 +102,9 @@ func cutAt(readings []keyedReading, worker, workers int) int {
 }
 
 // provenBy returns what some readings prove, all those of a pair among them.
-func provenBy(drawn *graphs.Circuit, readings []keyedReading, stop func() error) (map[int][]int64, error) {
-	j := judge.New(drawn)
-	m := drawn.Machine
-	e := &evidence{judge: j, stale: j.NewStaleness(), proof: newProof(&Bench{Machine: m, Drawn: drawn, Apart: drawn})}
+func provenBy(b *Bench, readings []keyedReading, stop func() error) (map[int][]int64, error) {
+	j := judge.New(b.Drawn)
+	e := &evidence{b: b, judge: j, stale: j.NewStaleness(), proof: newProof(b)}
 	wires := map[int][]int64{}
 	var pair []*weighed
 	prove := func() {

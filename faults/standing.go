@@ -107,14 +107,14 @@ func outsideOwnLimits(m *model.Machine, r model.Reading) bool {
 // Touched returns how many standing fresh readings there are of a pair under
 // the same conditions, whichever tip was where, and whether they disagree.
 func (s *Session) Touched(red, black model.TerminalRef, conditions model.Conditions) (times int, torn bool) {
-	key := keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})
+	key := s.bench.keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})
 	return len(s.bench.evidence.pairs[key]), s.bench.evidence.torn[key]
 }
 
 // Readings returns the numbers of those readings, in the order in which they
 // came. The list is the session's own.
 func (s *Session) Readings(red, black model.TerminalRef, conditions model.Conditions) []int64 {
-	return s.bench.evidence.pairs[keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})]
+	return s.bench.evidence.pairs[s.bench.keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})]
 }
 
 // PlaceText names the place of a fault as a sentence does.

@@ -120,7 +120,7 @@ func (r *replacing) stepsVolts() []Step {
 			Stage: StageVolts, Terminal: t.Ref().String(), Probe: &probe, Expect: voltsExpected(t, volts),
 			Do:      fmt.Sprintf("Power on, nothing mated. Red on the plug's contact for %s (one with %s), black on that of the return (%s).", t.Ref(), red, black),
 			Else:    "A minus sign: the two are changed over. Other volts: another rail, or a supply that is off its mark. Do not mate it before that is found.",
-			Caution: cautionLive,
+			Caution: r.cautionLive(red, black),
 		}
 		list = append(list, s)
 	}
@@ -134,6 +134,10 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 		return nil
 	}
 	probe := probing.Probe{Red: rail.Ref(), Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
+	alone := "The other supply alone, its plug not mated, its mains side covered, a dummy load across its output"
+	if r.device.Kind.Known() == model.KindBattery {
+		alone = "The other battery alone, no lead on it, nothing across it"
+	}
 	low, high := rail.Limits()
 	by := "a tenth either way, common practice"
 	if rail.MinVolts.Known || rail.MaxVolts.Known {
@@ -141,10 +145,10 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 	}
 	return []Step{{
 		Stage: StageVolts, Terminal: rail.Ref().String(), Probe: &probe,
-		Do:      fmt.Sprintf("The other supply alone, its plug not mated, its mains side covered, a dummy load across its output: red on %s itself, black on %s.", rail.Ref(), black),
+		Do:      fmt.Sprintf("%s: red on %s itself, black on %s.", alone, rail.Ref(), black),
 		Expect:  fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (%s)", model.Figures(rail.Volts.Value), model.Figures(low.Value), model.Figures(high.Value), by),
 		Else:    "It is set to other volts, it is another supply, or its output is changed over. Mate nothing to it.",
-		Caution: cautionLive,
+		Caution: r.cautionLive(rail.Ref(), black),
 	}}
 }
 
@@ -178,6 +182,10 @@ func (r *replacing) stepsIn() []Step {
 			continue
 		}
 		for _, w := range wires {
+			if r.stays() { // no ohms against it: it is live
+				list = append(list, Step{Stage: StageIn, Terminal: t.Ref().String(), Do: fmt.Sprintf("%s back on %s, the minus last.%s", w.Name, t.Ref(), tug(w)), Caution: r.cautionOff(t.Ref(), farEnd(w, t.Ref()), nil)})
+				continue
+			}
 			mode := model.ModeOhms
 			if kind := r.net(t.Ref()).Kind; kind == graphs.NetSignal || kind == graphs.NetOther {
 				mode = model.ModeContinuity
@@ -202,7 +210,7 @@ func tug(w model.Wire) string {
 func (r *replacing) polarity() []Step {
 	var list []Step
 	for _, t := range r.terminals {
-		if t.Role != model.RoleFeed && t.Role != model.RoleRail || r.mains(t.Ref()) || len(r.wires[t.Ref()]) == 0 {
+		if t.Role != model.RoleFeed && t.Role != model.RoleRail || r.mains(t.Ref()) || len(r.wires[t.Ref()]) == 0 || r.stays() {
 			continue
 		}
 		black, found := r.black(t, false)
@@ -219,11 +227,16 @@ func (r *replacing) polarity() []Step {
 
 // dead is a step without power between two terminals.
 func (r *replacing) dead(stage Stage, t model.Terminal, red, black model.TerminalRef, mode model.Mode, conditions model.Conditions) Step {
-	probe := probing.Probe{Red: red, Black: black, Mode: mode, Conditions: conditions}
-	s := Step{Stage: stage, Terminal: t.Ref().String(), Probe: &probe, Caution: cautionOff}
-	if r.mains(red) || r.mains(black) {
-		s.Caution = judge.MainsCaution
+	a, _ := r.m.TerminalIndex(red)
+	b, _ := r.m.TerminalIndex(black)
+	conditions, may := r.bench.Staying().TakeOut(a, b, conditions, false)
+	s := Step{Stage: stage, Terminal: t.Ref().String(), Caution: r.cautionOff(red, black, conditions)}
+	if !may {
+		s.Expect = "not asked: what stays live with the plug out cannot be taken out"
+		return s
 	}
+	probe := probing.Probe{Red: red, Black: black, Mode: mode, Conditions: conditions}
+	s.Probe = &probe
 	x, err := faults.Expect(r.m, red, black, mode, conditions)
 	switch {
 	case err != nil:
@@ -236,6 +249,29 @@ func (r *replacing) dead(stage Stage, t model.Terminal, red, black model.Termina
 		s.Expect = x.Shows
 	}
 	return s
+}
+
+// stays says whether the device is live with the plug out, and so is the other one.
+func (r *replacing) stays() bool {
+	return slices.ContainsFunc(r.bench.Staying().Sources(), func(s faults.StayingSource) bool { return s.Device == r.device.Ref })
+}
+
+// cautionOff goes with a test of the dead machine between two terminals.
+func (r *replacing) cautionOff(red, black model.TerminalRef, conditions model.Conditions) string {
+	caution := cautionOff
+	if r.mains(red) || r.mains(black) {
+		caution = judge.MainsCaution
+	}
+	a, _ := r.m.TerminalIndex(red)
+	b, _ := r.m.TerminalIndex(black)
+	return strings.TrimSpace(caution + " " + r.bench.Staying().Caution(a, b, conditions, false))
+}
+
+// cautionLive goes with volts between two terminals.
+func (r *replacing) cautionLive(red, black model.TerminalRef) string {
+	a, _ := r.m.TerminalIndex(red)
+	b, _ := r.m.TerminalIndex(black)
+	return strings.TrimSpace(cautionLive + " " + r.bench.Staying().LiveCaution(a, b))
 }
 
 // openFindings are the faults at the device, or on a net that it is joined to:
@@ -267,6 +303,9 @@ func (r *replacing) cautions() []string {
 		"Wait, drain the rails through a resistor, never with a tool, and measure below 10 V before a wire comes off. Prove the meter before and after.",
 	)
 	kind := r.device.Kind.Known()
+	if rest := r.bench.Staying().Everything(); rest != "" {
+		list = append(list, rest)
+	}
 	hasMains := false
 	for _, t := range r.terminals {
 		hasMains = hasMains || r.mains(t.Ref())

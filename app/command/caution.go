@@ -1,6 +1,9 @@
 package command
 
 import (
+	"strings"
+
+	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
@@ -16,19 +19,22 @@ const (
 	cautionMains = judge.MainsCaution
 )
 
-// mainsSide tells the terminals that lie in a line, neutral or earth net.
+// beforeProbing is cautionProbing with what of the machine is live with the plug out.
+func beforeProbing(machine *model.Machine) string {
+	return strings.TrimSpace(cautionProbing + " " + faults.StayingIn(machine).Everything())
+}
+
+// mainsSide tells the terminals that metal joins to line or neutral, and those of
+// earth.
 func mainsSide(machine *model.Machine) func(model.TerminalRef) bool {
-	nets := graphs.NewCircuit(machine, nil).Nets()
+	circuit := graphs.NewCircuit(machine, nil)
+	nets, kept := circuit.Nets(), circuit.LeftInPlace()
 	return func(ref model.TerminalRef) bool {
 		at, found := machine.TerminalIndex(ref)
 		if !found {
 			return false
 		}
-		switch nets.List[nets.Of[at]].Kind {
-		case graphs.NetLine, graphs.NetNeutral, graphs.NetEarth:
-			return true
-		}
-		return false
+		return kept.Mains(at) || nets.Kind(at) == graphs.NetEarth
 	}
 }
 

@@ -65,7 +65,7 @@ func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
 	}
 	layProven(p, report.Proven)
 	p.Gap()
-	p.Text(cautionProbing)
+	p.Text(beforeProbing(machine))
 }
 
 func layProven(p *page.Page, proven faults.Proven) {

@@ -53,7 +53,7 @@ func layAgain(p *page.Page, machine *model.Machine, file string, again *changes.
 		return
 	}
 	if len(again.Checks) > 0 {
-		p.Hanging(p.Paint(page.Yellow, "Caution "), cautionProbing)
+		p.Hanging(p.Paint(page.Yellow, "Caution "), beforeProbing(machine))
 		p.Gap()
 	}
 	isMains := mainsSide(machine)

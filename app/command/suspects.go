@@ -41,7 +41,7 @@ failed. A device that is not on the map clears nobody.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(ranking)
 			}
-			return console.print(func(p *page.Page) { layRanking(p, ranking, session.Report().Proven) })
+			return console.print(func(p *page.Page) { layRanking(p, machine, ranking, session.Report().Proven) })
 		},
 	}
 }
@@ -55,7 +55,7 @@ func knownFrom(session *faults.Session, machine *model.Machine) causes.Known {
 	return known
 }
 
-func layRanking(p *page.Page, ranking *causes.Ranking, proven faults.Proven) {
+func layRanking(p *page.Page, machine *model.Machine, ranking *causes.Ranking, proven faults.Proven) {
 	if len(ranking.Failed) == 0 {
 		p.Text("No device is noted as failed: write failed in the column health of devices.csv, and when in failed_at, then import.")
 		return
@@ -79,7 +79,7 @@ func layRanking(p *page.Page, ranking *causes.Ranking, proven faults.Proven) {
 	p.Gap()
 	layProven(p, proven)
 	p.Gap()
-	p.Text(cautionProbing)
+	p.Text(beforeProbing(machine))
 }
 
 // layHanging names the points that every failed device hangs on.

@@ -17,6 +17,7 @@ import (
 	"slices"
 	"time"
 
+	"bellout/faults"
 	"bellout/faults/probing"
 	"bellout/model"
 	"bellout/model/store"
@@ -40,6 +41,8 @@ type Desk struct {
 	held      map[string]HeldState // of conditions that are not sure
 	putBack   model.Conditions     // held before the probe that was taken
 	live      []Live
+	staying   *faults.Staying // see Staying
+	stayingOf *model.Machine
 	kept      store.BenchThings // what the file keeps of held, live and aside
 	selection Selection
 	undoAsked string          // what Undo asked about, while the next Undo does it

@@ -16,10 +16,14 @@ var cautions = []struct{ verb, rest string }{
 	{"Isolate", "Mains plug out, or the isolator off and locked. Keep the key or the plug where you see it."},
 	{"Discharge", "Wait for the capacitors of supplies and amplifiers; then read across them until they show 0 V."},
 	{"Prove dead", "Read the meter on a known source, then the machine, then the source again: a dead meter shows 0 V too."},
-	{"Batteries off", "Disconnect every battery and every second supply. What is charged elsewhere feeds back."},
+	{batteriesOff, "Disconnect every battery and every second supply. What is charged elsewhere feeds back."},
 	{"Live tests", "Volts alone are read on a running machine: extra-low-voltage side only, one hand, the return clipped first, nothing that can move."},
 	{"Ask", "Work on the mains side is for licensed people, and local codes come first. Bellout never says that a circuit is safe."},
 }
+
+// batteriesOff is the line of the caution card that names what of this machine stays
+// live.
+const batteriesOff = "Batteries off"
 
 // touch does something with the meter, after the caution card was answered once
 // in this sitting.
@@ -44,7 +48,11 @@ func (w *Window) showCaution() {
 	for _, caution := range cautions {
 		verb := look.Line(caution.verb, t.Accent, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true})
 		rows.Add(container.NewVBox(look.Inset(6, verb)))
-		rows.Add(look.Prose(caution.rest))
+		rest := caution.rest
+		if everything := w.desk.Staying().Everything(); caution.verb == batteriesOff && everything != "" {
+			rest += " " + everything
+		}
+		rows.Add(look.Prose(rest))
 	}
 	done := keys.NewButton(w.keys, "Done, go on", "Enter", func() {
 		do := w.waiting

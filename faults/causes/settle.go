@@ -14,6 +14,8 @@ type Probe struct {
 	Black      model.TerminalRef `json:"black"`
 	Mode       model.Mode        `json:"mode"`
 	Conditions []string          `json:"conditions"`
+
+	stays string // what stays live with the plug out and could feed it, see Caution
 }
 
 // settle returns the probe that would decide on a candidate; nil where no probe
@@ -57,12 +59,25 @@ func (s *scene) deciding(c Scored) *Probe {
 	return nil
 }
 
-func (s *scene) probe(red, black int, mode model.Mode, conditions ...string) *Probe {
-	if conditions == nil {
-		conditions = []string{}
+// probe asks for a reading under conditions, and, where the machine is dead for it,
+// with what stays live taken out; nil where nothing may take that out.
+func (s *scene) probe(red, black int, mode model.Mode, conditions ...model.Condition) *Probe {
+	under, may := model.NewConditions(conditions...), true
+	if !mode.Volts() {
+		under, may = s.bench.Staying().TakeOut(red, black, under, false)
+	}
+	if !may {
+		return nil
 	}
 	c := s.bench.Apart
-	return &Probe{Red: c.Ref(red), Black: c.Ref(black), Mode: mode, Conditions: conditions}
+	probe := &Probe{Red: c.Ref(red), Black: c.Ref(black), Mode: mode, Conditions: []string{}, stays: s.bench.Staying().Caution(red, black, under, false)}
+	if mode.Volts() {
+		probe.stays = s.bench.Staying().LiveCaution(red, black)
+	}
+	for _, condition := range under {
+		probe.Conditions = append(probe.Conditions, condition.String())
+	}
+	return probe
 }
 
 // supplyBehind returns a supply of the suspect device that reaches a failed
@@ -128,13 +143,13 @@ func (s *scene) atDriver(c Scored) *Probe {
 func (s *scene) atOutputOf(coil string, drive, back int) *Probe {
 	kept := s.bench.LeftInPlace()
 	if !kept.Device(coil) {
-		return s.probe(drive, back, model.ModeOhms, "unplugged "+coil)
+		return s.probe(drive, back, model.ModeOhms, model.Condition{Kind: model.Unplugged, Device: coil})
 	}
 	wires := explain.WiresAt(s.bench.Drawn, drive)
 	if len(wires) != 1 || kept.Element(wires[0]) {
 		return nil
 	}
-	return s.probe(drive, back, model.ModeOhms, "lifted "+s.bench.Machine.Wires[wires[0]].Name)
+	return s.probe(drive, back, model.ModeOhms, model.Condition{Kind: model.Lifted, Wire: s.bench.Machine.Wires[wires[0]].Name})
 }
 
 // toEarth asks whether a 0 V floats against earth at all: dead, in ohms. The AC

@@ -38,6 +38,10 @@ func (p Probe) Words() string {
 // Caution says what to mind at the probe: volts are read on the running machine,
 // all else on a dead one.
 func (p Probe) Caution() string {
+	return strings.TrimSpace(p.caution() + " " + p.stays)
+}
+
+func (p Probe) caution() string {
 	switch p.Mode {
 	case model.ModeVoltsDC, model.ModeVoltsAC:
 		return "The machine runs for this: extra-low-voltage side only, one hand, nothing moving, the black clip first; safest with the loads unplugged and a dummy load on the output."

@@ -46,7 +46,7 @@ func (p *Planner) liftOf(s *suspects, h explain.Hypothesis, others bool) (Propos
 	beside := p.without(e.A, e.B, nil, h.Element).Ohms
 	for _, number := range s.Surprising {
 		r, found := p.machine.Reading(number)
-		if !found || r.Mode != model.ModeOhms || r.Value.Kind != model.ShowsNumber || len(r.Conditions) > 0 {
+		if !found || r.Mode != model.ModeOhms || r.Value.Kind != model.ShowsNumber || len(p.bench.Staying().WithoutTakeOut(r)) > 0 {
 			continue
 		}
 		ohms := r.Value.Number - p.judge.Meter.LeadOhms

@@ -43,10 +43,10 @@ func (p *Planner) beepedAt(probe causes.Probe) (number int64, found bool) {
 	if probe.Mode != model.ModeOhms {
 		return 0, false
 	}
-	conditions := p.conditionsOf(probe).String()
+	conditions := p.plainConditions(probe)
 	for _, r := range p.machine.Readings {
 		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
-		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && r.Conditions.String() == conditions {
+		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && p.bench.Staying().WithoutTakeOut(r).String() == conditions {
 			return r.Number, true
 		}
 	}
@@ -77,11 +77,16 @@ func (p *Planner) mayMeasure(probe causes.Probe) bool {
 	conditions := p.conditionsOf(probe)
 	for _, r := range p.machine.Readings {
 		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
-		if same && r.Mode == probe.Mode && r.Stands() && r.Conditions.String() == conditions.String() {
+		if same && r.Mode == probe.Mode && r.Stands() && p.bench.Staying().WithoutTakeOut(r).String() == p.plainConditions(probe) {
 			return false
 		}
 	}
 	return p.reachable(red, black, conditions)
+}
+
+// plainConditions are a probe's conditions without what takes out batteries.
+func (p *Planner) plainConditions(probe causes.Probe) string {
+	return p.bench.Staying().WithoutTakeOut(model.Reading{Red: probe.Red, Black: probe.Black, Conditions: p.conditionsOf(probe)}).String()
 }
 
 func (p *Planner) conditionsOf(probe causes.Probe) model.Conditions {

@@ -63,8 +63,15 @@ func (p *Planner) reachable(a, b int, conditions model.Conditions) bool {
 	if slices.ContainsFunc(conditions, p.bench.LeftInPlace().Opened) {
 		return false
 	}
+	if a == b {
+		return false
+	}
+	with, may := p.bench.Staying().TakeOut(a, b, conditions, p.mapping)
+	if !may {
+		return false
+	}
 	red, black := p.ref(a), p.ref(b)
-	return a != b && !p.outOfReach(red) && !p.outOfReach(black) && !p.asked(red, black, conditions)
+	return !p.outOfReach(red) && !p.outOfReach(black) && !p.asked(red, black, conditions) && (len(with) == len(conditions) || !p.asked(red, black, with))
 }
 
 func (p *Planner) ref(t int) model.TerminalRef { return p.circuit.Ref(t) }

@@ -223,7 +223,7 @@ func (s *survey) addWire(wire *model.Wire, e graphs.Element) {
 // read takes in the readings that came.
 func (s *survey) read(p *Planner) {
 	for _, r := range p.machine.Readings {
-		if s.readings[r.Number] || !p.session.Counts(r.Number) || len(r.Conditions) > 0 {
+		if s.readings[r.Number] || !p.session.Counts(r.Number) || len(p.bench.Staying().WithoutTakeOut(r)) > 0 {
 			continue
 		}
 		red, foundRed := p.machine.TerminalIndex(r.Red)

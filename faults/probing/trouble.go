@@ -20,6 +20,7 @@ const (
 
 // trouble returns what a touch costs, the tips being where they are.
 func (p *Planner) trouble(red, black int, conditions model.Conditions) float64 {
+	conditions = p.takenOut(red, black, conditions)
 	sum := troubleReading
 	var held []model.TerminalRef
 	var were model.Conditions

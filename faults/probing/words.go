@@ -37,8 +37,12 @@ func (r Proposal) worded() Proposal {
 	return r
 }
 
-// proposal begins a proposal: the probe, what to do before, what to mind.
+// proposal begins a proposal: the probe, what to do before, what to mind. What stays
+// live with the plug out is taken out before a dead test that it could feed.
 func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Conditions) Proposal {
+	if !mode.Volts() {
+		conditions = p.takenOut(red, black, conditions)
+	}
 	made := Proposal{
 		Probe:  &Probe{Red: p.ref(red), Black: p.ref(black), Mode: mode, Conditions: conditions},
 		Proves: []string{},
@@ -54,7 +58,20 @@ func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Con
 	default:
 		made.Caution = cautionDead
 	}
+	stays := p.bench.Staying().Caution(red, black, made.Probe.Conditions, p.mapping)
+	if mode.Volts() {
+		stays = p.bench.Staying().LiveCaution(red, black)
+	}
+	made.Caution = strings.TrimSpace(made.Caution + " " + stays)
 	return made
+}
+
+// takenOut adds to conditions what takes out every battery and every box with power
+// of its own that could feed a dead test; while the map is being drawn nobody knows
+// where they lead, so that all of them go out.
+func (p *Planner) takenOut(red, black int, conditions model.Conditions) model.Conditions {
+	with, _ := p.bench.Staying().TakeOut(red, black, conditions, p.mapping)
+	return with
 }
 
 // mains says whether a terminal lies on the mains side: line, neutral or earth.
@@ -64,6 +81,9 @@ func (p *Planner) mains(t int) bool {
 
 // prepare says what hands do for a condition.
 func (p *Planner) prepare(condition model.Condition) string {
+	if step, found := p.bench.Staying().Prepare(condition); found {
+		return step
+	}
 	switch condition.Kind {
 	case model.Unplugged:
 		return "unplug " + condition.Device

@@ -11,7 +11,7 @@ import (
 func makeBonding(_ context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, false)
 	fl.heading("Bonding", 24)
-	fl.caution("Do not add, move or take away a bond of 0 V to earth on a hunch: it changes shock, fuse and damage behaviour. Follow the supply's manual and the local code. Earth is never cut, lifted or used as a return.")
+	fl.caution("Do not add, move or take away a bond of 0 V to earth on a hunch: it changes shock, fuse and damage behaviour. Follow the supply's manual and the local code. Earth is never cut, lifted or used as a return. " + f.bench.Staying().Everything())
 	list, floating := f.bonds()
 	fl.heading("0 V to earth, as the map has it", 12)
 	t := &table{columns: []column{{title: "0 V of", bold: true, most: 60}, {title: "wire", mono: true}, {title: "from", mono: true}, {title: "to", mono: true}, {title: "looks"}, {title: "status"}, {title: "measured"}, {title: "now, Ω", fixed: 18}}}

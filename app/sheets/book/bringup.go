@@ -81,8 +81,14 @@ func (b *bringUp) isolate() {
 	if len(iso.switches) > 0 {
 		b.step("Switch off as well: " + some(iso.switches, 8) + ". A switch, a door contact or software is not isolation.")
 	}
-	for _, d := range b.devicesOf(model.KindBattery) {
-		b.step("Disconnect battery " + b.called(d.Ref) + " as its maker says; insulate the ends.")
+	staying := b.bench.Staying()
+	for i := range staying.Sources() {
+		source := &staying.Sources()[i]
+		if source.Battery {
+			b.step(fmt.Sprintf("Disconnect battery %s as its maker says (%s); insulate the ends.", b.called(source.Device), staying.HowOff(source)))
+		} else {
+			b.step(fmt.Sprintf("Unplug %s, which has power of its own (%s).", b.called(source.Device), staying.HowOff(source)))
+		}
 	}
 	b.step("Other sources: second plugs, a UPS, USB from a device with its own power. Unplug them.")
 	b.step("Wait 5 minutes (common practice; some supplies need longer), then measure volts at each supply's output: go on below 10 V. Drain with a resistor, never with a tool.")
@@ -106,13 +112,20 @@ func (b *bringUp) isolate() {
 
 func (b *bringUp) cold() {
 	b.head("Cold: ohms, with the plug out")
+	if rest := b.bench.Staying().Everything(); rest != "" {
+		b.fl.caution(rest)
+	}
 	b.step("Test record: no reading contradicts the map any more. Bonding sheet: earth from the plug's pin to all metal that can be touched, by a licensed person.")
 	t := &table{grid: true, columns: []column{{title: "rail", bold: true}, {title: "red", mono: true}, {title: "black", mono: true}, {title: "expected by the map", most: 50}, {title: "stop at", most: 40}, {title: "Ω", fixed: 20}, {title: "ok", fixed: 9}}}
 	for _, o := range b.outputs {
 		if len(o.returns) == 0 {
 			continue
 		}
-		p := b.bench.Drawn.Predict(o.rails[0], o.returns[0])
+		red, black, found := b.coldTips(o)
+		if !found {
+			continue
+		}
+		p := b.bench.Drawn.Predict(red, black)
 		expected := "OL, or climbing"
 		switch {
 		case math.IsInf(p.Ohms, 1) && p.LeastOhms < p.Ohms:
@@ -126,10 +139,32 @@ func (b *bringUp) cold() {
 		if !math.IsInf(p.Ohms, 1) && p.Ohms < 2*b.settings.BeepBelowOhms {
 			stop = "below half of that"
 		}
-		t.add(say(volts(o.volts)), say(b.ref(o.rails[0]).String()), say(b.ref(o.returns[0]).String()), say(expected), say(stop), cell{shade: true}, cell{tick: true})
+		t.add(say(volts(o.volts)), say(b.ref(red).String()), say(b.ref(black).String()), say(expected), say(stop), cell{shade: true}, cell{tick: true})
 		t.rows[len(t.rows)-1].least = 5.5
 	}
 	b.fl.table(t)
+}
+
+// coldTips are where the tips go for ohms at an output. What is live with the plug
+// out gets none at its own poles: the tips go on the far ends of its leads, which are
+// off.
+func (b *bringUp) coldTips(o *output) (red, black int, found bool) {
+	if !slices.ContainsFunc(b.bench.Staying().Sources(), func(s faults.StayingSource) bool { return s.Device == o.device }) {
+		return o.rails[0], o.returns[0], true
+	}
+	far := func(poles []int) (int, bool) {
+		for _, pole := range poles {
+			for _, w := range b.ends[b.ref(pole)] {
+				if at, there := b.machine().TerminalIndex(other(w, b.ref(pole))); there {
+					return at, true
+				}
+			}
+		}
+		return 0, false
+	}
+	red, one := far(o.rails)
+	black, two := far(o.returns)
+	return red, black, one && two
 }
 
 func (b *bringUp) open() {

@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"fmt"
+	"strings"
 )
 
 // makeContents prints what is in the book and how to find a wire with it.
@@ -10,7 +11,7 @@ func makeContents(_ context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, false)
 	fl.para(f.job.Title, style{size: 9, face: 1, most: 2})
 	fl.para(fmt.Sprintf("%s, %s and %s. State: %s. %s.", plural(len(f.m.Devices), "device"), plural(len(f.m.Terminals), "terminal"), plural(len(f.wires), "wire"), orDash(f.job.State), f.coverage()), style{})
-	fl.caution("Before you touch anything: the door card. Plug out and in sight, batteries off, wait, measure 0 V.")
+	fl.caution(strings.TrimSpace("Before you touch anything: the door card. Plug out and in sight, batteries off, wait, measure 0 V. " + f.bench.Staying().Everything()))
 	fl.heading("To find a wire", 20)
 	for _, line := range []string{
 		"You know its name: the wire list says both ends, colour, fuse and, under “chart”, page and zone, such as 12/C4: page 12, between the letters C, above the number 4.",

@@ -75,10 +75,22 @@ func (d *doorCard) isolate() {
 		device, _ := d.m.Device(ref)
 		t.add(say(ref), say(device.Title), say(device.Zone), say("off: this alone is not isolation"))
 	}
-	for _, b := range d.devicesOf(model.KindBattery) {
-		t.add(say(b.Ref), say(b.Title), say(b.Zone), say("battery: always live; disconnect as its maker says, insulate the ends"))
+	staying := d.bench.Staying()
+	var powered []string
+	for i := range staying.Sources() {
+		source := &staying.Sources()[i]
+		device, _ := d.m.Device(source.Device)
+		does := "battery: always live; disconnect as its maker says (" + staying.HowOff(source) + "), insulate the ends"
+		if !source.Battery {
+			does = "power of its own: live with the plug out; " + staying.HowOff(source)
+			powered = append(powered, source.Device)
+		}
+		t.add(say(device.Ref), say(device.Title), say(device.Zone), say(does))
 	}
 	for _, ref := range d.sourceless() {
+		if slices.Contains(powered, ref) {
+			continue
+		}
 		device, _ := d.m.Device(ref)
 		t.add(say(ref), say(device.Title), say(device.Zone), say("the map does not show what feeds it: find that and isolate it"))
 	}

@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"bellout/faults/judge"
 	"bellout/model"
@@ -13,7 +14,7 @@ import (
 func makeTestRecord(ctx context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, true)
 	fl.heading("Test record", 30)
-	fl.caution("Ohms and continuity only with the plug out, capacitors discharged, 0 V measured on the same two points and the meter proven. Volts only on extra-low voltage. Mains and earth tests are for licensed people.")
+	fl.caution(strings.TrimSpace("Ohms and continuity only with the plug out, capacitors discharged, 0 V measured on the same two points and the meter proven. Volts only on extra-low voltage. Mains and earth tests are for licensed people. " + f.bench.Staying().Everything()))
 	f.instruments(fl)
 	fl.para(fmt.Sprintf("Leads: %s Ω, counted in every value of ohms. A meter beeps below %s Ω. Pass: the reading agrees with the map under what was unplugged; a joint is bad that lies %s Ω above what the wires explain. "+
 		"As mapped: it agrees only with a map that has a fault there. Undecided: electronics or a capacitor lie between. Verdicts are about the map, not about safety.",

@@ -90,6 +90,11 @@ func (d boarder) before(now touch) []fyne.CanvasObject {
 			objects = append(objects, d.signed(look.SignFirst, look.NewParagraph(capital(step)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
 		}
 	}
+	if now.stage == byHand {
+		for _, step := range d.bench.toTakeOut(now) {
+			objects = append(objects, d.signed(look.SignFirst, look.NewParagraph(capital(step)+".", d.size.text, t.Ink, fyne.TextStyle{Bold: true})))
+		}
+	}
 	return objects
 }
 
@@ -112,6 +117,7 @@ func (d boarder) cautions(now touch) []fyne.CanvasObject {
 	case now.mode.Volts():
 		caution = cautionLive
 	}
+	caution = strings.TrimSpace(caution + " " + d.bench.stayingWords(now))
 	return []fyne.CanvasObject{d.signed(look.SignWarning, d.small(caution, t.Warn))}
 }
 

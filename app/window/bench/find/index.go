@@ -70,7 +70,8 @@ type keyed struct {
 func New(m *model.Machine) *Index {
 	x := &Index{places: make([]Place, len(m.Terminals)), at: make(map[model.TerminalRef]int, len(m.Terminals))}
 	x.conditions = suggestionsOf(m)
-	nets := graphs.NewCircuit(m, nil).Nets()
+	circuit := graphs.NewCircuit(m, nil)
+	nets, kept := circuit.Nets(), circuit.LeftInPlace()
 	wires := map[model.TerminalRef][]model.Wire{}
 	for _, wire := range m.Wires {
 		if !wire.Removed {
@@ -84,7 +85,7 @@ func New(m *model.Machine) *Index {
 		kind := nets.Kind(i)
 		place := Place{
 			Ref: ref, Text: ref.String(), Title: device.Title, Zone: device.Zone,
-			Net: nets.Name(i), Mains: kind.Mains() || kind == graphs.NetEarth,
+			Net: nets.Name(i), Mains: kept.Mains(i) || kind == graphs.NetEarth,
 		}
 		slices.SortFunc(wires[ref], func(a, b model.Wire) int { return model.Compare(a.Name, b.Name) })
 		for _, wire := range wires[ref] {
