@@ -19,6 +19,7 @@ type StayingSource struct {
 	Battery bool
 
 	plus, minus []int             // terminals of its poles
+	of          []int32           // by terminal: what current could join, in any position of contacts, not through the source itself
 	everywhere  bool              // the map does not say where it leads: it could feed anything
 	guard       graphs.Element    // a fuse that parts it from the machine
 	guarded     bool              // there is one
@@ -33,7 +34,6 @@ type Staying struct {
 	kept    *graphs.LeftInPlace
 	sources []StayingSource // by name
 	plugs   []string        // where there are several: every plug of the mains that has to be out
-	of      []int32         // by terminal: what current could reach it from, in any position of contacts; nil without sources
 }
 
 // StayingIn works out from a map what is live with the plug out. Cost: linear, and
@@ -59,10 +59,11 @@ func findStaying(c *graphs.Circuit, kept *graphs.LeftInPlace) *Staying {
 		return l
 	}
 	slices.SortFunc(l.sources, func(x, y StayingSource) int { return model.Compare(x.Device, y.Device) })
-	web := l.newCurrentWeb()
-	l.of = web.labels()
 	for i := range l.sources {
-		l.sources[i].findGuard(l, web)
+		s := &l.sources[i]
+		web := l.newCurrentWeb(terminals, s.Device)
+		s.of = web.labels()
+		s.findGuard(l, web)
 	}
 	return l
 }
@@ -180,31 +181,29 @@ func (l *Staying) unfed(terminals []int) bool {
 }
 
 // currentWeb joins terminals wherever current could go: over wires and links of every
-// kind, contacts in any position, and through every device but the staying sources
-// and the mains side.
+// kind, contacts in any position, and through every device but one source and the
+// mains side.
 type currentWeb struct {
 	b      *Staying
 	inside map[int][]int // by terminal: others of its device that current could reach inside
-	source map[string]bool
+	source string
 }
 
-func (l *Staying) newCurrentWeb() *currentWeb {
-	w := &currentWeb{b: l, inside: map[int][]int{}, source: map[string]bool{}}
-	for _, s := range l.sources {
-		w.source[s.Device] = true
-	}
-	first := map[string]int{}
-	for t, terminal := range l.c.Machine.Terminals {
-		switch terminal.Role {
-		case model.RoleFeed, model.RoleReturn, model.RoleRail, model.RoleDrive, model.RoleSignal:
-			if w.source[terminal.Device] {
-				continue
-			}
-			if known, met := first[terminal.Device]; met {
-				w.inside[known] = append(w.inside[known], t)
-				w.inside[t] = append(w.inside[t], known)
-			} else {
-				first[terminal.Device] = t
+func (l *Staying) newCurrentWeb(terminals map[string][]int, source string) *currentWeb {
+	w := &currentWeb{b: l, inside: map[int][]int{}, source: source}
+	for device, list := range terminals {
+		first := -1
+		for _, t := range list {
+			switch l.c.Machine.Terminals[t].Role {
+			case model.RoleFeed, model.RoleReturn, model.RoleRail, model.RoleDrive, model.RoleSignal:
+				switch {
+				case device == source:
+				case first < 0:
+					first = t
+				default:
+					w.inside[first] = append(w.inside[first], t)
+					w.inside[t] = append(w.inside[t], first)
+				}
 			}
 		}
 	}
@@ -216,7 +215,7 @@ func (w *currentWeb) conducts(e graphs.Element) bool {
 	if e.Kind == graphs.Wire {
 		return e.Present
 	}
-	return e.Row >= 0 && !w.source[w.b.c.Machine.Links[e.Row].Device]
+	return e.Row >= 0 && w.b.c.Machine.Links[e.Row].Device != w.source
 }
 
 func (w *currentWeb) labels() []int32 {
@@ -284,9 +283,15 @@ func (s *StayingSource) findGuard(l *Staying, web *currentWeb) {
 		for len(queue) > 0 && tried < mostGuards {
 			t := queue[0]
 			queue = queue[1:]
+			step := func(far int) {
+				if !seen[far] {
+					seen[far] = true
+					queue = append(queue, far)
+				}
+			}
 			for _, id := range l.c.Incident(t) {
 				e := l.c.Elements[id]
-				if !e.Walks() {
+				if !web.conducts(e) {
 					continue
 				}
 				breaker := e.Kind == graphs.Contact && kindOf(l.c.Machine, l.c.Machine.Terminals[e.A].Device) == model.KindBreaker
@@ -298,10 +303,10 @@ func (s *StayingSource) findGuard(l *Staying, web *currentWeb) {
 						return
 					}
 				}
-				if far := l.c.Far(int(id), t); !seen[far] {
-					seen[far] = true
-					queue = append(queue, far)
-				}
+				step(l.c.Far(int(id), t))
+			}
+			for _, far := range web.inside[t] {
+				step(far)
 			}
 		}
 	}
@@ -314,7 +319,7 @@ func (l *Staying) feeds(s *StayingSource, tips []int) bool {
 		return true
 	}
 	leads := func(poles []int, t int) bool {
-		return slices.ContainsFunc(poles, func(pole int) bool { return l.of[pole] == l.of[t] })
+		return slices.ContainsFunc(poles, func(pole int) bool { return s.of[pole] == s.of[t] })
 	}
 	byPlus, byMinus, reached := false, false, 0
 	for i, t := range tips {
@@ -442,17 +447,19 @@ func (l *Staying) HowOff(s *StayingSource) string {
 	if s.guarded {
 		steps = append(steps, l.c.Machine.Links[s.guard.Row].Device+" out")
 	}
+	return strings.Join(append(steps, s.leadOff()), ", ")
+}
+
+// leadOff says how the source itself is taken off.
+func (s *StayingSource) leadOff() string {
 	switch {
 	case len(s.off) == 0:
+		return "no step of the map takes it off"
 	case s.Battery:
-		steps = append(steps, "battery lead off")
+		return "battery lead off"
 	default:
-		steps = append(steps, "its lead unplugged")
+		return "its lead unplugged"
 	}
-	if len(steps) == 0 {
-		return "no step of the map takes it out"
-	}
-	return strings.Join(steps, ", ")
 }
 
 // Caution names what stays live with the plug out and could feed a test
@@ -476,8 +483,8 @@ func (l *Staying) sourcesText(tips []int, unmapped bool) string {
 		if !unmapped && !l.feeds(s, tips) {
 			continue
 		}
-		step := l.HowOff(s)
-		if !unmapped && s.byGuard(tips) {
+		step := s.leadOff()
+		if !unmapped && s.byGuard(tips) { // else the fuse may lie between the tips
 			step = l.c.Machine.Links[s.guard.Row].Device + " out"
 		}
 		name := s.Called()
@@ -534,7 +541,7 @@ func (l *Staying) Prepare(c model.Condition) (string, bool) {
 		s := &l.sources[i]
 		switch {
 		case c.Kind == model.Unplugged && c.Device == s.Device && s.Battery:
-			return fmt.Sprintf("take the leads off battery %s, minus first or as its maker says, and insulate them", s.Device), true
+			return fmt.Sprintf("take the leads off battery %s, minus first or as its maker says, and insulate its poles: tips go on the leads", s.Device), true
 		case c.Kind == model.Unplugged && c.Device == s.Device:
 			return fmt.Sprintf("unplug the lead of %s, which has power of its own", s.Device), true
 		case s.guarded && c == l.guardOpen(s):
