@@ -17,6 +17,8 @@ import (
 type answerWords struct {
 	shows            model.Display // where nothing else is said
 	skip, undo, stop bool
+	saves            bool
+	save             string // a path, where saves is true
 }
 
 const answerForms = `write {"value":"beep"}, {"value":12.5}, {"skip":true}, {"undo":true} or {"stop":true}`
@@ -47,6 +49,9 @@ func readAnswer(line string) (words answerWords, err error) {
 			words.undo, bad = isTrue(raw)
 		case "stop":
 			words.stop, bad = isTrue(raw)
+		case "save":
+			words.save, bad = plainText(raw)
+			words.saves = true
 		default:
 			bad = fmt.Errorf("there is no such word; %s", answerForms)
 		}
@@ -54,7 +59,7 @@ func readAnswer(line string) (words answerWords, err error) {
 			return words, answerError{fmt.Errorf("%q: %w", name, bad)}
 		}
 	}
-	for _, is := range []bool{words.skip, words.undo, words.stop} {
+	for _, is := range []bool{words.skip, words.undo, words.stop, words.saves} {
 		if is {
 			said++
 		}
@@ -64,7 +69,7 @@ func readAnswer(line string) (words answerWords, err error) {
 		return words, answerError{fmt.Errorf("%.60q says nothing; %s", line, answerForms)}
 	case said > 1:
 		return words, answerError{fmt.Errorf("%.60q says several things; %s", line, answerForms)}
-	case words.skip || words.undo || words.stop:
+	case words.skip || words.undo || words.stop || words.saves:
 		return words, nil
 	}
 	if words.shows, err = model.ParseDisplay(value); err == nil {

@@ -32,8 +32,11 @@ reading of this sitting out; {"stop":true}, the end of the input or Ctrl-C ends
 it. A value may bring "drift" (steady, rising, falling) and a "note". A line that
 cannot be read gets {"error":"..."} and the same probe again.
 
-Every reading is on disk before the next line appears. After a break, station
-goes on where it was; only what was skipped is forgotten.
+Every reading is in the file and on the disk before the next line appears. After
+a break, station goes on where it was; only what was skipped is forgotten. Where
+the file takes none (it was moved or replaced, the disk is full), the line is an
+{"error":"..."}, and the reading is kept: the next answer tries again, and
+{"save":"OTHER.bellout"} goes on with everything in a new file.
 
 ` + goalHelp,
 		Example: `  bellout station lock.bellout
@@ -54,7 +57,7 @@ goes on where it was; only what was skipped is forgotten.
 			}
 			s := newStationOver(file, options, console)
 			err = s.run(cmd.Context(), bufio.NewReader(cmd.InOrStdin()))
-			return errors.Join(err, file.Close())
+			return errors.Join(err, s.file.Close())
 		},
 	}
 	words.flags(cmd)
@@ -68,7 +71,8 @@ type station struct {
 	session *faults.Session
 	planner *probing.Planner
 	sitting []sat // readings of this sitting, those taken back left out
-	stale   bool  // the map is another one than the probe was worked out from
+	kept    []keptReading
+	stale   bool // the map is another one than the probe was worked out from
 }
 
 func newStationOver(file *store.File, options probing.Options, console *Console) *station {
@@ -105,7 +109,7 @@ func (s *station) run(ctx context.Context, in *bufio.Reader) error {
 		if !more {
 			return s.end(true)
 		}
-		next, err := s.answer(line, proposal)
+		next, err := s.answer(ctx, line, proposal)
 		switch {
 		case errors.Is(err, errStop):
 			return s.end(true)
@@ -124,6 +128,9 @@ func (s *station) run(ctx context.Context, in *bufio.Reader) error {
 }
 
 func (s *station) end(stopped bool) error {
+	if err := s.lastTry(); err != nil {
+		return err
+	}
 	if err := s.refresh(); err != nil {
 		return err
 	}
@@ -212,7 +219,7 @@ func readLine(in *bufio.Reader) (string, error) {
 }
 
 // answer does what one line says. Next is true where another probe is due.
-func (s *station) answer(line string, proposal probing.Proposal) (next bool, err error) {
+func (s *station) answer(ctx context.Context, line string, proposal probing.Proposal) (next bool, err error) {
 	words, err := readAnswer(line)
 	if err != nil {
 		return false, err
@@ -224,7 +231,12 @@ func (s *station) answer(line string, proposal probing.Proposal) (next bool, err
 		s.planner.Skip(*proposal.Probe)
 		return true, nil
 	case words.undo:
-		return true, s.undo()
+		if dropped, err := s.undoKept(); dropped {
+			return false, err
+		}
+		return true, goesOn(s.undo())
+	case words.saves:
+		return false, s.save(ctx, words.save)
 	}
 	return true, s.store(words.shows, *proposal.Probe)
 }
@@ -241,6 +253,13 @@ func (s *station) store(shows model.Display, probe probing.Probe) error {
 	if complaints := reading.ValidateNew(); len(complaints) > 0 {
 		return answerError{complaints[0]}
 	}
+	s.keep(reading, probe)
+	return s.storeKept()
+}
+
+// storeOne stores a reading, and says what it means.
+func (s *station) storeOne(k *keptReading) error {
+	reading := k.reading
 	for attempt := 0; ; attempt++ {
 		for _, tip := range [2]model.TerminalRef{reading.Red, reading.Black} {
 			if _, there := s.file.Machine().TerminalIndex(tip); !there {
@@ -248,25 +267,29 @@ func (s *station) store(shows model.Display, probe probing.Probe) error {
 			}
 		}
 		logged := s.session.Log(reading)
-		var with []model.Change
-		if logged.Discovery != nil {
-			with = append(with, model.Change{After: *logged.Discovery})
+		k.means = logged.Message
+		stored, is := s.storedBefore(*k)
+		if !is {
+			var with []model.Change
+			if logged.Discovery != nil {
+				with = append(with, model.Change{After: *logged.Discovery})
+			}
+			number, err := s.file.Log(reading, with...)
+			if errors.Is(err, store.ErrChanged) && attempt < maxAttempts {
+				s.reopen() // another program wrote: the reading is judged against what is there now
+				continue
+			}
+			if err != nil {
+				return err
+			}
+			stored, _ = s.file.Machine().Reading(number)
 		}
-		number, err := s.file.Log(reading, with...)
-		if errors.Is(err, store.ErrChanged) && attempt < maxAttempts {
-			s.reopen() // another program wrote: the reading is judged against what is there now
-			continue
-		}
-		if err != nil {
-			return err
-		}
-		stored, _ := s.file.Machine().Reading(number)
 		findings := s.session.Stored(stored)
-		if reading.Mode.Volts() == probe.Mode.Volts() { // volts that were met in a dead test are no answer to it
-			s.planner.Took(probe)
+		if reading.Mode.Volts() == k.probe.Mode.Volts() { // volts that were met in a dead test are no answer to it
+			s.planner.Took(k.probe)
 		}
-		s.sitting = append(s.sitting, sat{number, logged.Discovery})
-		return s.console.printJSON(logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)})
+		s.sitting = append(s.sitting, sat{stored.Number, logged.Discovery})
+		return s.console.printJSON(logAnswer{Reading: stored.Number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)})
 	}
 }
 

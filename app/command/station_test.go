@@ -22,6 +22,8 @@ type bench struct {
 	answers *bufio.Scanner
 	code    chan int
 	stop    context.CancelFunc
+	broke   error // what ended it, once the code is there
+	breaks  bool  // that is looked at by the test
 }
 
 // sitDown starts a station over a file.
@@ -41,11 +43,10 @@ func sitDown(t *testing.T, path string, words ...string) *bench {
 	b.answers.Buffer(nil, 1<<20)
 	go func() {
 		code := ExitDone
-		if err := s.run(ctx, bufio.NewReader(inRead)); err != nil {
-			t.Errorf("the sitting broke: %v", err)
+		if b.broke = s.run(ctx, bufio.NewReader(inRead)); b.broke != nil {
 			code = ExitBad
 		}
-		if err := file.Close(); err != nil {
+		if err := s.file.Close(); err != nil {
 			t.Error(err)
 		}
 		outWrite.Close()
@@ -58,6 +59,9 @@ func sitDown(t *testing.T, path string, words ...string) *bench {
 			t.Error(err)
 		}
 		<-b.code
+		if b.broke != nil && !b.breaks {
+			t.Errorf("the sitting broke: %v", b.broke)
+		}
 	})
 	return b
 }

@@ -45,7 +45,6 @@ type Desk struct {
 	stayingOf *model.Machine
 	kept      store.BenchThings // what the file keeps of held, live and aside
 	selection Selection
-	undoAsked string          // what Undo asked about, while the next Undo does it
 	aside     map[string]bool // findings that were set aside
 	highlight Highlight
 	outcome   *Outcome
@@ -55,6 +54,7 @@ type Desk struct {
 	asked     map[string]*question
 	tasks     []*Task
 	queued    Waiting
+	unstored  Unstored
 	worker    *worker
 }
 
@@ -74,6 +74,7 @@ const (
 	Answered                       // what the last reading means
 	Noticed                        // something to say in the status line
 	Tasks                          // long work began, went on or ended
+	NotStored                      // what the file does not take
 	Everything Changed = 1<<iota - 1
 )
 

@@ -1,6 +1,8 @@
 package desk_test
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -191,4 +193,42 @@ func TestAProbeOfAnotherKeepsItsRangeAndItsCaution(t *testing.T) {
 	if got := d.Offered(); got == nil || got.Probe.Mode != model.ModeVoltsAC || got.Caution != "mind this" || got.Reason != "because" {
 		t.Errorf("on offer is %+v", got)
 	}
+}
+
+// However small it is, an import is taken back only by two presses, one after the
+// other: whoever takes back readings one by one stops in front of the machine.
+func TestUndoStopsBeforeAnImport(t *testing.T) {
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"devices.csv": "device\nG1\nE1\n", "terminals.csv": "device,terminal\nG1,+\nE1,+\n", "wires.csv": "wire,from,to\nW1,G1:+,E1:+\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d := desk.New(desk.Options{})
+	fine := func(err error) {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	d.Create(filepath.Join(t.TempDir(), "small.bellout"), fine)
+	d.Import(folder, fine)
+	logs(t, d, d.Machine().Wires[0], "b")
+	d.Undo() // the reading
+	d.Undo()
+	if said := d.Notice().Text; len(d.Machine().Devices) != 2 || !strings.Contains(said, "takes back import of") || !strings.Contains(said, "Once more") {
+		t.Fatalf("%d devices are left, and it says %q", len(d.Machine().Devices), said)
+	}
+	logs(t, d, d.Machine().Wires[0], "s") // in between: the question is over
+	d.Undo()
+	d.Undo()
+	if len(d.Machine().Devices) != 2 {
+		t.Fatal("the question of before was taken for asked")
+	}
+	d.Undo()
+	if len(d.Machine().Devices) != 0 {
+		t.Errorf("asked twice, and %d devices are left", len(d.Machine().Devices))
+	}
+	fine(d.Close())
 }

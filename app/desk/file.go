@@ -12,6 +12,10 @@ import (
 // Create makes a new file and puts it on the desk. It replaces no file.
 func (d *Desk) Create(path string, done func(error)) {
 	d.worker.do(func(w *worker) {
+		if err := w.leave(); err != nil {
+			d.finish(done, err)
+			return
+		}
 		file, err := store.Create(path, w.storeOptions()...)
 		if err == nil {
 			err = w.begin(file, faults.NewSession(file.Machine()), false, "")
@@ -51,8 +55,10 @@ func (d *Desk) Refresh() {
 			w.followLive()
 		}
 		if err != nil {
-			w.tellOwner(Notice{Text: err.Error(), Bad: true})
+			w.complain("", err)
+			return
 		}
+		w.taken()
 	})
 }
 

@@ -15,6 +15,9 @@ import (
 // is out is still out when the laptop ran down, and a machine that was live is not
 // dead because a program ended. It is no part of the map and no edit.
 
+// benchKinds are the kinds of things that are kept.
+var benchKinds = []store.BenchKind{store.BenchHeld, store.BenchLive, store.BenchAside}
+
 // benchThings is what is to be kept.
 func (d *Desk) benchThings() store.BenchThings {
 	things := store.BenchThings{}
@@ -36,7 +39,7 @@ func (d *Desk) keepBench() {
 		return
 	}
 	things := d.benchThings()
-	for _, kind := range []store.BenchKind{store.BenchHeld, store.BenchLive, store.BenchAside} {
+	for _, kind := range benchKinds {
 		list := things[kind] // none, where something came to an end
 		if slices.Equal(list, d.kept[kind]) {
 			continue
@@ -47,7 +50,7 @@ func (d *Desk) keepBench() {
 				return
 			}
 			if err := w.attempt(func() error { return w.file.KeepBench(kind, list) }); err != nil {
-				w.tellOwner(Notice{Text: "what holds at the bench is not kept: " + err.Error(), Bad: true})
+				w.complain("what holds at the bench is not kept: ", err)
 			}
 		})
 	}

@@ -2,13 +2,14 @@ package desk
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"bellout/faults"
 	"bellout/faults/judge"
-	"bellout/faults/probing"
 	"bellout/model"
 	"bellout/model/store"
+	"bellout/model/tables"
 )
 
 // Outcome is what one logged reading means.
@@ -53,7 +54,7 @@ func (d *Desk) Log(entry Entry) error {
 	d.offered = nil
 	d.NoteVolts(entry)
 	d.ConfirmConditions()
-	d.worker.do(func(w *worker) { w.log(reading, took) })
+	d.worker.do(func(w *worker) { w.keepReading(reading, took) })
 	return nil
 }
 
@@ -79,10 +80,9 @@ func (d *Desk) checkTips() error {
 	return nil
 }
 
-func (w *worker) log(reading model.Reading, took *probing.Proposal) {
-	if w.file == nil {
-		return
-	}
+// storeOne stores a reading, and works out what it means.
+func (w *worker) storeOne(k keptReading) error {
+	reading, took := k.reading, k.took
 	var outcome Outcome
 	err := w.attempt(func() error {
 		for _, ref := range [2]model.TerminalRef{reading.Red, reading.Black} {
@@ -95,9 +95,12 @@ func (w *worker) log(reading model.Reading, took *probing.Proposal) {
 		if logged.Discovery != nil {
 			with = append(with, model.Change{After: *logged.Discovery})
 		}
-		number, err := w.file.Log(reading, with...)
-		if err != nil {
-			return err
+		number, is := w.storedBefore(k)
+		if !is {
+			var err error
+			if number, err = w.file.Log(reading, with...); err != nil {
+				return err
+			}
 		}
 		stored, _ := w.file.Machine().Reading(number)
 		outcome = Outcome{Reading: stored, Outcome: logged.Outcome, Message: logged.Message, Findings: logged.Findings}
@@ -111,8 +114,7 @@ func (w *worker) log(reading model.Reading, took *probing.Proposal) {
 		return nil
 	})
 	if err != nil {
-		w.tellOwner(Notice{Text: "not stored: " + err.Error(), Bad: true})
-		return
+		return err
 	}
 	if took != nil && took.Probe != nil && took.Probe.Mode.Volts() == reading.Mode.Volts() { // volts met in a dead test are no answer to it
 		w.planner.Took(*took.Probe)
@@ -124,6 +126,7 @@ func (w *worker) log(reading model.Reading, took *probing.Proposal) {
 		d.outcome = &outcome
 		d.numberLive(outcome.Reading)
 	})
+	return nil
 }
 
 // Strike strikes a reading out with a reason.
@@ -170,8 +173,9 @@ func (d *Desk) write(change func(*worker) (said string, err error)) {
 		})
 		switch {
 		case err != nil:
-			w.tellOwner(Notice{Text: err.Error(), Bad: true})
+			w.complain("", err)
 		case said != "":
+			w.taken()
 			w.publish()
 			w.tellOwner(Notice{Text: said})
 		}
@@ -205,15 +209,21 @@ func (d *Desk) turn(back history, said string) {
 // import is gone in one stroke else.
 const undoAsks = 50
 
-// Undo takes back the last edit or reading; a reading stays, struck out. What
-// changed many rows is taken back only when it is asked for twice.
+// Undo takes back the last edit or reading; a reading stays, struck out. An
+// import, and what else changed many rows, is taken back only when it is asked
+// for twice, one after the other.
 func (d *Desk) Undo() {
-	if asks := d.view.Undo; d.view.UndoRows >= undoAsks && d.undoAsked != asks {
-		d.undoAsked = asks
-		d.Say(fmt.Sprintf("That takes back %s, %d rows. Once more does it; Ctrl Y brings it back.", asks, d.view.UndoRows))
-		return
+	if !d.view.ReadOnly && (d.view.UndoRows >= undoAsks || strings.HasPrefix(d.view.Undo, tables.ImportOf)) {
+		rows := ""
+		if d.view.UndoRows > 0 {
+			rows = fmt.Sprintf(", %d rows", d.view.UndoRows)
+		}
+		asks := fmt.Sprintf("That takes back %s%s. Once more does it; Ctrl Y brings it back.", d.view.Undo, rows)
+		if d.notice.Text != asks {
+			d.Say(asks)
+			return
+		}
 	}
-	d.undoAsked = ""
 	d.turn((*store.File).Undo, "Taken back")
 }
 

@@ -32,6 +32,12 @@ func (d *Desk) Open(path string, done func(error)) {
 	})
 }
 
+func samePath(a, b string) bool {
+	first, err := filepath.Abs(a)
+	second, other := filepath.Abs(b)
+	return err == nil && other == nil && first == second
+}
+
 // Reading the rows of a file takes about a fifth of the time, and judging what
 // it holds the rest. Measured with 100,000 terminals.
 const (
@@ -40,6 +46,20 @@ const (
 )
 
 func (w *worker) open(ctx context.Context, path string, progress func(done, of int)) error {
+	if err := w.leave(); err != nil {
+		return err
+	}
+	if w.file != nil && !w.view.ReadOnly && samePath(path, w.file.Path()) {
+		switch _, err := w.file.Refresh(); {
+		case err == nil: // it is the one that is open
+			w.again()
+			return nil
+		case errors.Is(err, store.ErrMoved): // another file is there now: this one has nothing to hold
+			if err := w.file.Release(); err != nil {
+				return err
+			}
+		}
+	}
 	reading := store.WithProgress(func(done, of int) error {
 		progress(done*openReading/max(of, 1), openSteps)
 		return ctx.Err()

@@ -31,6 +31,8 @@ type worker struct {
 	read     bool              // readings are not those of view any more
 	due      bool              // Next is not worked out
 	queue    queue             // probes that go before the planner's
+	kept     []keptReading     // readings that the file did not take yet
+	told     bool              // the owner knows that the file takes none
 	closeErr error
 }
 
@@ -62,7 +64,7 @@ func (w *worker) run() {
 	for {
 		job, more := w.next()
 		if !more {
-			w.closeErr = w.letGo()
+			w.closeErr = errors.Join(w.leave(), w.letGo())
 			return
 		}
 		if job == nil {
@@ -91,7 +93,7 @@ func (w *worker) next() (job func(*worker), more bool) {
 
 func (w *worker) close() error {
 	if w.desk.options.Deliver == nil {
-		return w.letGo()
+		return errors.Join(w.leave(), w.letGo())
 	}
 	w.mutex.Lock()
 	w.closing = true

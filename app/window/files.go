@@ -2,6 +2,7 @@ package window
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -25,9 +26,13 @@ func (w *Window) askNew() {
 }
 
 // askCopy asks where a copy is to go. The window stays with the file that is
-// open.
+// open, unless that takes nothing any more.
 func (w *Window) askCopy() {
-	path := strings.TrimSuffix(w.desk.View().Path, ending) + "-copy" + ending
+	if w.desk.Unstored().Why != "" {
+		w.askElsewhere()
+		return
+	}
+	path := freeBeside(w.desk.View().Path, "-copy")
 	w.askPath("Save a copy", "Save", path, func(path string, done func(error)) {
 		path = ended(path)
 		w.desk.SaveCopy(path, func(err error) {
@@ -77,9 +82,14 @@ func (w *Window) told(err error) {
 	w.focus()
 }
 
-// askPath puts up a card with one field for a path. What goes wrong is said
-// under the field, and what was typed stays.
+// askPath puts up a card with one field for a path, and what belongs below it.
+// What goes wrong is said under the field, and what was typed stays.
 func (w *Window) askPath(title, verb, path string, do func(path string, done func(error)), extra fyne.CanvasObject) {
+	w.askPathAfter(title, nil, verb, path, do, extra)
+}
+
+// askPathAfter is askPath with something that is read first.
+func (w *Window) askPathAfter(title string, first fyne.CanvasObject, verb, path string, do func(path string, done func(error)), extra fyne.CanvasObject) {
 	t := look.Now()
 	field := keys.NewEntry(w.keys)
 	field.SetText(path)
@@ -111,10 +121,14 @@ func (w *Window) askPath(title, verb, path string, do func(path string, done fun
 	begin.Primary = true
 	browse := keys.NewButton(w.keys, "Show the folder", "", func() { w.browse(field) })
 	cancel := keys.NewButton(w.keys, "Close", "Esc", w.escape)
-	rows := container.NewVBox(
-		look.Line(title, t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), spaced(),
-		field, wrong, container.NewHBox(begin, browse, cancel, layout.NewSpacer()),
-	)
+	rows := container.NewVBox(look.Line(title, t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), spaced())
+	if first != nil {
+		rows.Add(first)
+		rows.Add(spaced())
+	}
+	rows.Add(field)
+	rows.Add(wrong)
+	rows.Add(container.NewHBox(begin, browse, cancel, layout.NewSpacer()))
 	if extra != nil {
 		rows.Add(spaced())
 		rows.Add(extra)
@@ -158,6 +172,19 @@ func withHome(path string) string {
 		return filepath.Join(home, rest)
 	}
 	return path
+}
+
+// freeBeside is a path beside a file, with something added to its name, that no
+// file has.
+func freeBeside(path, added string) string {
+	stem := strings.TrimSuffix(path, ending) + added
+	free := stem + ending
+	for number := 2; ; number++ {
+		if _, err := os.Lstat(free); err != nil {
+			return free
+		}
+		free = fmt.Sprintf("%s-%d%s", stem, number, ending)
+	}
 }
 
 // freshPath is a path in the current folder that no file has.

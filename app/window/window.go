@@ -49,6 +49,7 @@ type Window struct {
 	headline   *headline
 	cautious   bool // the caution card was answered in this sitting
 	waiting    func()
+	elsewhere  string // what the card says that asks where to save what the file does not take; empty: it is not up
 	err        error
 }
 
@@ -64,8 +65,9 @@ func New(app fyne.App, d *desk.Desk) *Window {
 		if what.Has(desk.File) {
 			w.fileChanged()
 		}
+		w.followNotStored(what)
 	})
-	w.window.SetCloseIntercept(w.Close)
+	w.window.SetCloseIntercept(w.closing)
 	return w
 }
 

@@ -302,6 +302,13 @@ func (f *File) Close() error {
 	return fileError(f.path, err)
 }
 
+// Release lets other windows have the file, as long as it is open here too.
+func (f *File) Release() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return fileError(f.path, f.letGo())
+}
+
 // letGo lets other windows have the file.
 func (f *File) letGo() error {
 	if f.hold == nil {

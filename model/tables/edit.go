@@ -8,6 +8,9 @@ import (
 	"bellout/model"
 )
 
+// ImportOf begins what the edit of an import is called.
+const ImportOf = "import of "
+
 // EditFor returns the edit that brings the content into a machine, which is
 // left as it is: rows replace those of the same key cell by cell, columns that a
 // file leaves out stay, links by device, marks and kind, bonds by pair, other
@@ -22,7 +25,7 @@ func (c *Content) EditFor(m *model.Machine) (model.Edit, error) {
 	if err := c.checkWhole(m); err != nil {
 		return model.Edit{}, err
 	}
-	edit := model.Edit{What: "import of " + filepath.Base(c.From)}
+	edit := model.Edit{What: ImportOf + filepath.Base(c.From)}
 	c.origins = c.origins[:0]
 	add := func(before, after model.Row, from origin) {
 		edit.Changes = append(edit.Changes, model.Change{Before: before, After: after})
