@@ -15,7 +15,8 @@ import (
 const goalHelp = `What it looks for goes by --goal. locate: what may explain readings that surprise,
 told apart by the touch that tells most for its trouble; and which part killed
 the devices that failed. verify: proves the map with the fewest touches; a beep
-between the ends of a chain proves the chain. map: wires that nobody has written
+between the ends of a chain proves the chain, and what a proof runs into is located
+when nothing else is left to prove. map: wires that nobody has written
 down, the likeliest partners first. Without --goal it locates what is wrong, then
 maps what is missing, then verifies the rest.`
 

@@ -131,7 +131,7 @@ func (p *Planner) discoverAmong(s *survey, among []*class, least float64) (Propo
 		return Proposal{}, false
 	}
 	p.mapping = true
-	return p.discoverProposal(red, black, chance, s.loose(p)), true
+	return p.discoverProposal(s, red, black, chance), true
 }
 
 // wantsMap says whether most of the map is missing: more terminals wait for
@@ -144,13 +144,22 @@ func (p *Planner) wantsMap() bool {
 	return loose > 0 && 2*loose > len(p.machine.Terminals)
 }
 
-func (p *Planner) discoverProposal(red, black int, chance float64, loose int) Proposal {
+func (p *Planner) discoverProposal(s *survey, red, black int, chance float64) Proposal {
 	// By the number: a lamp or a coil that nobody has mapped yet beeps like a wire.
 	mode := model.ModeOhms
 	made := p.proposal(red, black, mode, nil)
 	made.GainBits = bits(gain(chance, p.judge.Meter.MissedTouch))
-	made.Reason = fmt.Sprintf("%s has no wire on the map yet; %s is its likeliest partner (%s). %s without a wire.",
-		p.ref(black), p.ref(red), percent(chance), counted(float64(loose), "terminal"))
+	// The tips may be on a wired end of what lacks a wire: the end that has none is named.
+	lacks, partner := black, red
+	if s.wired[black] > 0 && s.wired[red] == 0 {
+		lacks, partner = red, black
+	}
+	what := "has no wire on the map yet"
+	if s.wired[lacks] > 0 {
+		what = "and all that is joined to it lack a wire on the map"
+	}
+	made.Reason = fmt.Sprintf("%s %s; %s is the likeliest partner (%s). %s without a wire.",
+		p.ref(lacks), what, p.ref(partner), percent(chance), counted(float64(s.loose(p)), "terminal"))
 	joined, silent := "Under half an ohm", "More, or OL"
 	made.Answers = []Answer{{joined, "a wire joins the two, and the map gets it"}, {silent, "the two and all that is joined to them are apart; the next likeliest partner is tried"}}
 	return made

@@ -1,6 +1,7 @@
 package probing
 
 import (
+	"strings"
 	"testing"
 
 	"bellout/assets"
@@ -28,6 +29,88 @@ func TestMapAsksOnlyForWhatWouldBeAWire(t *testing.T) {
 			t.Errorf("%s: mapping asks for nothing", state)
 		}
 	}
+}
+
+// TestMappingNamesTheEndThatHasNoWire: on the demo as found and while machines are
+// drawn wire by wire. What is said to have no wire has none, and where one end has
+// none it is the one that is named.
+func TestMappingNamesTheEndThatHasNoWire(t *testing.T) {
+	named, other := 0, 0
+	look := func(m *model.Machine, next Proposal) {
+		t.Helper()
+		wired := map[model.TerminalRef]bool{}
+		for _, wire := range m.Wires {
+			if !wire.Removed {
+				wired[wire.From], wired[wire.To] = true, true
+			}
+		}
+		subject, says := strings.CutSuffix(strings.SplitAfter(next.Reason, " on the map")[0], " has no wire on the map")
+		free := !wired[next.Probe.Red] || !wired[next.Probe.Black]
+		switch {
+		case says != free:
+			t.Errorf("%s to %s, of which one is free: %v: %q", next.Probe.Red, next.Probe.Black, free, next.Reason)
+		case says && wired[mustRef(t, subject)]:
+			t.Errorf("%s has a wire: %q", subject, next.Reason)
+		case says:
+			named++
+		default:
+			other++
+		}
+	}
+	for _, state := range assets.DemoStates {
+		m := importDemo(t, state)
+		p := New(faults.NewSession(m), Options{Goal: Map})
+		for next := p.Next(); !next.Done; next = p.Next() {
+			look(m, next)
+			p.Skip(*next.Probe)
+		}
+	}
+	for seed := range uint64(3) {
+		m := smallMachine(t, seed, 80)
+		truth := m.Clone()
+		var gone []model.Change
+		for at, wire := range m.Wires {
+			if at%3 > 0 { // a third is drawn
+				gone = append(gone, model.Change{Before: wire})
+			}
+		}
+		apply(t, m, gone...)
+		session := faults.NewSession(m)
+		p := New(session, Options{Goal: Map})
+		for number := int64(1); number < 120; number++ {
+			next := p.Next()
+			if next.Done {
+				break
+			}
+			look(m, next)
+			value := model.Value{Kind: model.ShowsOL}
+			if faults.NewBench(truth).Drawn.Nets().Same(mustIndex(truth, next.Probe.Red), mustIndex(truth, next.Probe.Black)) {
+				value = model.Value{Number: 0.3}
+			}
+			reading := next.Probe.Reading(value)
+			logged := session.Log(reading)
+			reading.Number, reading.Stored = number, number
+			changes := []model.Change{{After: reading}}
+			if logged.Discovery != nil {
+				changes = append(changes, model.Change{After: *logged.Discovery})
+			}
+			apply(t, m, changes...)
+			session.Stored(reading)
+			p.Took(*next.Probe)
+		}
+	}
+	if named < 20 || other == 0 {
+		t.Errorf("%d touches with a free end and %d without were looked at", named, other)
+	}
+}
+
+func mustRef(t *testing.T, text string) model.TerminalRef {
+	t.Helper()
+	ref, err := model.ParseTerminalRef(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ref
 }
 
 func TestProbingCountsOneInTheSingular(t *testing.T) {

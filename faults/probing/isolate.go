@@ -51,7 +51,7 @@ func (p *Planner) separable() (rails, returns, earths []int) {
 // would be surprising if they were joined.
 func (p *Planner) apartProposal(a, b int) (Proposal, bool) {
 	proven, counts := p.session.ApartProven(a, b)
-	if proven || !counts {
+	if proven || !counts || p.joined[[2]int{min(a, b), max(a, b)}] {
 		return Proposal{}, false
 	}
 	red, black, found := p.apartTips(a, b)

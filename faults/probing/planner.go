@@ -27,8 +27,9 @@ type Planner struct {
 	mapping    bool    // mapping began: it goes on until nothing is left to look for
 	charting   *survey // what mapping keeps from one answer to the next
 	confirming *confirming
-	held       *Probe       // where the tips are now
-	only       map[int]bool // elements that verifying is limited to; nil: all
+	held       *Probe          // where the tips are now
+	only       map[int]bool    // elements that verifying is limited to; nil: all
+	joined     map[[2]int]bool // nets of Bench.Apart that may be joined, which verifying leaves for a search
 	*view
 }
 
@@ -51,7 +52,11 @@ func (p *Planner) Next() Proposal {
 		if !p.wantsMap() {
 			goals = []Goal{Locate, Verify}
 		}
-	case Verify: // what a proof runs into is located before it goes on
+	case Verify: // whoever chose it has it; what it ran into is located when nothing else is left
+		if proposal, found := p.verifyAround(); found {
+			proposal.Goal = Verify
+			return proposal.worded()
+		}
 		goals = []Goal{Locate, Verify}
 	}
 	for _, goal := range goals {

@@ -10,7 +10,8 @@ import (
 type Goal string
 
 // The goals. No goal means: locate what is wrong, then map what is missing,
-// then verify the rest.
+// then verify the rest. Verify proves what no suspicion is about first, and locates
+// what is left after that.
 const (
 	Verify Goal = "verify"
 	Locate Goal = "locate"

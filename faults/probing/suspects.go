@@ -143,17 +143,22 @@ func (p *Planner) culprits() map[int]bool {
 				continue
 			}
 			for _, h := range set.Members {
-				for _, change := range h.Changes(p.circuit) {
-					if change.Element >= 0 && math.IsInf(change.Ohms, 1) && p.circuit.Elements[change.Element].Kind.Metal() {
-						out[change.Element] = true
-					}
-				}
-				if h.Fault == explain.WireHigh || h.Fault == explain.LinkHigh {
-					out[h.Element] = true
-				}
+				p.opened(h, out)
 			}
 			break // its likeliest set
 		}
 	}
 	return out
+}
+
+// opened adds to out the metal that conducts badly or not at all by a hypothesis.
+func (p *Planner) opened(h explain.Hypothesis, out map[int]bool) {
+	for _, change := range h.Changes(p.circuit) {
+		if change.Element >= 0 && math.IsInf(change.Ohms, 1) && p.circuit.Elements[change.Element].Kind.Metal() {
+			out[change.Element] = true
+		}
+	}
+	if h.Fault == explain.WireHigh || h.Fault == explain.LinkHigh {
+		out[h.Element] = true
+	}
 }

@@ -139,7 +139,7 @@ func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode
 	default:
 		made.Reason = fmt.Sprintf("%s: proves %s.", net.Name, what)
 	}
-	fails := "something on the way is open; the next probes halve it"
+	fails := "something on the way is open; " + p.then("halve it")
 	if len(proves) == 1 {
 		fails = "it is open, or a tip did not touch: repeat once"
 	}
@@ -153,7 +153,7 @@ func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode
 		limit := sight.Ohms + p.judge.Meter.LeadOhms + p.judge.Meter.JointLimit
 		made.Answers = []Answer{
 			{fmt.Sprintf("Up to about %.1f ohm, leads included", limit), "all of that conducts"},
-			{"Some ohms more", "a joint on the way is bad; the next probes find it"},
+			{"Some ohms more", "a joint on the way is bad; " + p.then("find it")},
 			{around(beside), fails},
 		}
 		switch {
@@ -167,6 +167,14 @@ func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode
 	return made
 }
 
+// then says what the next probes do about an answer that is no good one.
+func (p *Planner) then(what string) string {
+	if p.options.Goal == Verify {
+		return "what is left is proven first, then the probes " + what
+	}
+	return "the next probes " + what
+}
+
 func around(ohms float64) string {
 	if math.IsInf(ohms, 1) {
 		return "OL"
@@ -177,6 +185,7 @@ func around(ohms float64) string {
 // separationProposal proposes a touch that proves nets apart.
 func (p *Planner) separationProposal(red, black int, mode model.Mode, conditions model.Conditions, pairs int) Proposal {
 	made := p.proposal(red, black, mode, conditions)
+	where := p.then("find where")
 	a, b := p.bench.Net(red).Name, p.bench.Net(black).Name
 	short := 1 - math.Pow(1-p.explain.Prior("short"), float64(pairs))
 	made.GainBits = bits(gain(short, p.judge.Meter.FalseBeep))
@@ -188,11 +197,11 @@ func (p *Planner) separationProposal(red, black int, mode model.Mode, conditions
 		made.Reason = fmt.Sprintf("%s against %s: proves the two apart.", a, b)
 	}
 	if mode == model.ModeContinuity {
-		made.Answers = []Answer{{"Silence", "they are apart"}, {"A beep", "they meet: do not power it; the next probes find where"}}
+		made.Answers = []Answer{{"Silence", "they are apart"}, {"A beep", "they meet: do not power it; " + where}}
 	} else {
 		made.Answers = []Answer{
 			{around(sight.Ohms), "what the parts between them read: they are apart"},
-			{"Under 0.5 ohm", "they meet: do not power it; the next probes find where"},
+			{"Under 0.5 ohm", "they meet: do not power it; " + where},
 		}
 	}
 	return made

@@ -1,0 +1,82 @@
+package probing
+
+import (
+	"testing"
+
+	"bellout/assets"
+	"bellout/faults"
+	"bellout/model"
+)
+
+// TestVerifyVerifiesWhileASuspicionIsOpen: whoever chose to prove the map is not sent
+// after a fault, nor after what killed devices, as long as there is something to prove.
+func TestVerifyVerifiesWhileASuspicionIsOpen(t *testing.T) {
+	m := importDemo(t, assets.AsFound) // readings that surprise, and failed devices
+	if free := New(faults.NewSession(m), Options{}).Next(); free.Goal != Locate {
+		t.Fatalf("without a goal the demo begins with %s", free.Goal)
+	}
+	session := faults.NewSession(m)
+	p := New(session, Options{Goal: Verify})
+	before := session.Report().Proven.Wires
+	number := int64(0)
+	for _, r := range m.Readings {
+		number = max(number, r.Number)
+	}
+	proofs := 0
+	for next := p.Next(); !next.Done; next = p.Next() {
+		if next.Goal != Verify {
+			break
+		}
+		if proofs++; proofs > 400 {
+			t.Fatal("it goes on for ever")
+		}
+		if len(next.Proves) > 0 && proofs < 40 {
+			number++
+			reading := next.Probe.Reading(model.Value{Number: 0.3})
+			reading.Mode, reading.Number, reading.Stored = model.ModeOhms, number, number
+			session.Log(reading)
+			apply(t, m, model.Change{After: reading})
+			session.Stored(reading)
+			p.Took(*next.Probe)
+			continue
+		}
+		p.Skip(*next.Probe)
+	}
+	if after := session.Report().Proven.Wires; after < before+10 || proofs < 20 {
+		t.Errorf("%d proofs took %d proven wires to %d", proofs, before, after)
+	}
+}
+
+// TestWhatAProofRunsIntoIsLocatedLast: the search begins when nothing else is left to
+// prove, and not before.
+func TestWhatAProofRunsIntoIsLocatedLast(t *testing.T) {
+	located := 0
+	for seed := range uint64(6) {
+		m := machineOf(t, seed, 100)
+		w := quiet(newTruth(t, m, seed))
+		w.plant(t, inTurn(w, seed, 0))
+		session := faults.NewSession(m)
+		p := New(session, Options{Goal: Verify})
+		for number := int64(1); ; number++ {
+			next := p.Next()
+			if next.Done {
+				break
+			}
+			if next.Goal == Locate {
+				located++
+				if proof, found := p.verifyAround(); found {
+					t.Fatalf("seed %d: it locates while %v would prove %v", seed, proof.Probe, proof.Proves)
+				}
+			}
+			reading := next.Probe.Reading(w.shows(*next.Probe))
+			reading.Number, reading.Stored = number, number
+			session.Log(reading)
+			apply(t, m, model.Change{After: reading})
+			session.Stored(reading)
+			p.Took(*next.Probe)
+		}
+	}
+	if located == 0 {
+		t.Error("nothing was located")
+	}
+}
