@@ -8,12 +8,12 @@ import (
 	"bellout/model"
 )
 
-// Stale returns the numbers of the standing readings whose path was edited after
-// they were taken, rising. Cost: nothing where no edit of conduction is
-// remembered.
+// Stale returns the numbers of the standing readings whose path was edited, or got
+// another part, after they were taken, rising. Cost: nothing where nothing of the
+// kind is remembered.
 func Stale(m *model.Machine) []int64 {
 	var numbers []int64
-	if len(m.Touches) == 0 {
+	if len(m.Touches)+len(m.Events) == 0 {
 		return numbers
 	}
 	stale := judge.New(graphs.NewCircuit(m, nil)).NewStaleness()

@@ -37,6 +37,13 @@ func (s *Session) Counts(number int64) bool {
 	return known && w.counts
 }
 
+// Stale says whether a stored reading's path was edited, or got another part, since
+// it was taken.
+func (s *Session) Stale(number int64) bool {
+	w, known := s.bench.evidence.weighed[number]
+	return known && w.stale
+}
+
 // OutcomeOf returns how a stored reading stands to the map.
 func (s *Session) OutcomeOf(number int64) judge.Outcome {
 	if w, known := s.bench.evidence.weighed[number]; known {

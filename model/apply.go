@@ -180,6 +180,8 @@ func (m *Machine) checkReferences(row Row, checkConditions bool) (field string, 
 	switch row := row.(type) {
 	case Terminal:
 		return m.checkDevice(row.Device)
+	case Event:
+		return m.checkDevice(row.Device)
 	case Place:
 		return m.checkDevice(row.Device)
 	case Photo:
@@ -214,7 +216,7 @@ func (m *Machine) checkLeft(row Row) (field string, err error) {
 			return "device", fmt.Errorf("%s still has terminals; delete them with it", row.Ref)
 		}
 		if m.hung[row.Ref] > 0 {
-			return "device", fmt.Errorf("%s still has a place on the chart or photos; delete them with it", row.Ref)
+			return "device", fmt.Errorf("%s still has a history, a place on the chart or photos; delete them with it", row.Ref)
 		}
 	case Terminal:
 		ref := row.Ref()
@@ -254,6 +256,11 @@ func sameRow(a, b Row) bool {
 	case Reading:
 		b := b.(Reading)
 		return a.Number == b.Number && a.Struck == b.Struck && a.SameTouch(b)
+	case Event:
+		b := b.(Event)
+		same := a.At.Equal(b.At)
+		a.At = b.At
+		return same && a == b
 	case Photo:
 		b := b.(Photo)
 		same := a.At.Equal(b.At)

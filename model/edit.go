@@ -17,16 +17,17 @@ const (
 	TableWire     Table = "wire"
 	TableBond     Table = "bond"
 	TableReading  Table = "reading"
+	TableHistory  Table = "history"
 	TablePlace    Table = "place"
 	TablePhoto    Table = "photo"
 	TableTemplate Table = "template"
 )
 
 // Tables lists every table.
-var Tables = []Table{TableSetting, TableDevice, TableTerminal, TableLink, TableWire, TableBond, TableReading, TablePlace, TablePhoto, TableTemplate}
+var Tables = []Table{TableSetting, TableDevice, TableTerminal, TableLink, TableWire, TableBond, TableReading, TableHistory, TablePlace, TablePhoto, TableTemplate}
 
 // Row is one row of a machine, of any table: Setting, Device, Terminal, Link,
-// Wire, Bond, Reading, Place, Photo or Template, by value.
+// Wire, Bond, Reading, Event, Place, Photo or Template, by value.
 type Row interface {
 	Table() Table
 	ID() string // unique in its table
@@ -120,6 +121,8 @@ func unmarshalRow(table Table, text json.RawMessage) (Row, error) {
 		return unmarshalAs[Bond](text)
 	case TableReading:
 		return unmarshalAs[Reading](text)
+	case TableHistory:
+		return unmarshalAs[Event](text)
 	case TablePlace:
 		return unmarshalAs[Place](text)
 	case TablePhoto:

@@ -26,6 +26,9 @@ func (m *Machine) put(row Row) {
 	case Reading:
 		m.Readings = putRow(m.Readings, m.readingAt, row.Number, row)
 		m.use(row.Red, row.Black, 1)
+	case Event:
+		m.Events = putRow(m.Events, m.eventAt, row.ID(), row)
+		m.hang(row.Device, 1)
 	case Place:
 		m.Places = putRow(m.Places, m.placeAt, row.ID(), row)
 		m.hang(row.Device, 1)
@@ -59,6 +62,9 @@ func (m *Machine) drop(row Row) (gap int) {
 	case Reading:
 		m.Readings, gap = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
 		m.use(row.Red, row.Black, -1)
+	case Event:
+		m.Events, gap = dropRow(m.Events, m.eventAt, row.ID(), Event.ID)
+		m.hang(row.Device, -1)
 	case Place:
 		m.Places, gap = dropRow(m.Places, m.placeAt, row.ID(), Place.ID)
 		m.hang(row.Device, -1)
@@ -95,6 +101,8 @@ func (m *Machine) replace(before, after Row) {
 		replaceRow(m.Bonds, m.bondAt, row.ID(), row)
 	case Reading:
 		replaceRow(m.Readings, m.readingAt, row.Number, row)
+	case Event:
+		replaceRow(m.Events, m.eventAt, row.ID(), row)
 	case Place:
 		replaceRow(m.Places, m.placeAt, row.ID(), row)
 	case Photo:
@@ -178,6 +186,8 @@ func (m *Machine) moveLast(table Table, gap int) {
 		swapLast(m.Bonds, m.bondAt, gap, Bond.ID)
 	case TableReading:
 		swapLast(m.Readings, m.readingAt, gap, func(r Reading) int64 { return r.Number })
+	case TableHistory:
+		swapLast(m.Events, m.eventAt, gap, Event.ID)
 	case TablePlace:
 		swapLast(m.Places, m.placeAt, gap, Place.ID)
 	case TablePhoto:

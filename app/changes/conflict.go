@@ -108,6 +108,8 @@ func zeroOf(row model.Row) model.Row {
 		return model.Bond{}
 	case model.Reading:
 		return model.Reading{}
+	case model.Event:
+		return model.Event{}
 	case model.Place:
 		return model.Place{}
 	case model.Photo:

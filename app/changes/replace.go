@@ -221,23 +221,46 @@ const replacedMark = "replaced "
 // ErrReplaced says that a device was noted as replaced before.
 var ErrReplaced = errors.New("noted as replaced already")
 
-// NoteReplaced returns the edit that notes a device as replaced at a time: it is
-// well, and the note says when, before what it said already. Errors: no such
-// device; ErrReplaced where that is noted and the device is well, as after the same
-// command twice.
+// NoteReplaced returns the edit that notes a device as replaced at a time: the part
+// that is in now is well, and its note says when it came. The death of the one
+// before, where it was noted as failed, stays with its date and note in the history.
+// Errors: no such device; ErrReplaced where that is noted and the device is well, as
+// after the same command twice.
 func NoteReplaced(m *model.Machine, ref string, at time.Time) (model.Edit, error) {
 	before, there := m.Device(ref)
 	if !there {
 		return model.Edit{}, fmt.Errorf("no device %q on the map", ref)
 	}
-	if before.Health == model.HealthOK && strings.HasPrefix(before.Note, replacedMark) {
-		when, _, _ := strings.Cut(strings.TrimPrefix(before.Note, replacedMark), ";")
+	mark, rest, _ := strings.Cut(before.Note, ";")
+	when, marked := strings.CutPrefix(mark, replacedMark)
+	if before.Health == model.HealthOK && marked {
 		return model.Edit{}, fmt.Errorf("%s was %w on %s; if the new one failed too, note its health as failed first", ref, ErrReplaced, when)
 	}
+	at = at.Truncate(time.Second)
+	edit := model.Edit{What: ref + " was replaced"}
+	add := func(e model.Event) {
+		said, known := e.Note, func() bool { return m.Row(model.TableHistory, e.ID()) != nil }
+		if !e.At.IsZero() && known() {
+			return // somebody wrote it down already
+		}
+		for n := 2; known(); n++ { // another death of no known date
+			e.Note = strings.TrimSpace(fmt.Sprintf("%s (part %d)", said, n))
+		}
+		edit.Changes = append(edit.Changes, model.Change{After: e})
+	}
 	after := before
+	if marked { // what came with an earlier part is in the history
+		after.Note = strings.TrimSpace(rest)
+	}
+	if before.Health == model.HealthFailed {
+		add(model.Event{At: before.FailedAt, Device: ref, Word: model.EventFailed, Note: after.Note})
+		after.Note = ""
+	}
+	add(model.Event{At: at, Device: ref, Word: model.EventReplaced})
 	after.Health, after.FailedAt = model.HealthOK, time.Time{}
-	after.Note = strings.TrimSuffix(replacedMark+at.Format("2006-01-02 15:04")+"; "+before.Note, "; ")
-	return model.Edit{What: ref + " was replaced", Changes: []model.Change{{Before: before, After: after}}}, nil
+	after.Note = strings.TrimSuffix(replacedMark+at.Format("2006-01-02 15:04")+"; "+after.Note, "; ")
+	edit.Changes = append(edit.Changes, model.Change{Before: before, After: after})
+	return edit, nil
 }
 
 // wasReplaced says whether a device was noted as replaced between two states.

@@ -75,6 +75,9 @@ func groupsOf(c *compare.Comparison, before, after *model.Machine) []Group {
 		}
 		return Entry{Name: fmt.Sprintf("%s %s", b.From, b.To), Words: words, Terminals: []string{b.From.String(), b.To.String()}}
 	}))
+	add("history", "History of devices", rows(c.History, func(e model.Event) Entry {
+		return Entry{Name: e.ID(), Words: e.String(), Device: e.Device}
+	}))
 	add("settings", "Settings", rows(c.Settings, func(s model.Setting) Entry { return Entry{Name: s.Key, Words: s.Key + " " + s.Value} }))
 	add("photos", "Photos", rows(c.Photos, func(p model.Photo) Entry {
 		return Entry{Name: p.ID(), Words: strings.TrimSpace("a photo of " + p.Device + " " + p.Caption), Device: p.Device}

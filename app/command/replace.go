@@ -33,8 +33,10 @@ terminal by terminal once the other one is in.
 
 -o writes it into a file; its ending picks the form: .txt, .csv (what joins where),
 .json, .pdf or .svg. --replace writes over a file that is there. --done notes in
-the file that the device was replaced: it is well, its note says when, and reverify
-lists what must be verified again.`,
+the file that the device was replaced: the new part is well, its note says when,
+and reverify lists what must be verified again. The death of the old one stays in
+the history with its date and note: it goes on counting in suspects, and the new
+part testifies from its day on only.`,
 		Example: `  bellout replace lock.bellout A2
   bellout replace lock.bellout A2 -o A2.pdf --paper letter
   bellout state lock.bellout "before A2 came out"
@@ -120,7 +122,7 @@ func noteReplaced(path, ref string, console *Console, asJSON bool) error {
 			p.Text(said.Error() + ". Nothing was changed.")
 			return
 		}
-		p.Text(ref + " is noted as replaced, and as well. bellout reverify lists what must be verified again since a state with a name.")
+		p.Text(ref + " is noted as replaced, and as well; what died there before stays in the history. bellout reverify lists what must be verified again since a state with a name.")
 	})
 }
 

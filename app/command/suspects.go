@@ -26,7 +26,9 @@ weighed by the devices that died and by those that live on the same paths, by th
 order in time, and by the readings at supplies.
 
 Note the health of devices first (column health of devices.csv), and when they
-failed. A device that is not on the map clears nobody.`,
+failed. Parts that died and were replaced count too: replace --done keeps them,
+history.csv brings older ones. A part that was put in clears only what came after
+it. A device that is not on the map clears nobody.`,
 		Example: `  bellout suspects lock.bellout
   bellout suspects lock.bellout --json`,
 		Args:              wants("FILE"),
@@ -37,7 +39,7 @@ failed. A device that is not on the map clears nobody.`,
 				return err
 			}
 			session := faults.NewSession(machine)
-			ranking := causes.Rank(session.Bench(), knownFrom(session, machine), causes.DefaultWeights())
+			ranking := causes.Rank(session.Bench(), causes.KnownFrom(session), causes.DefaultWeights())
 			if wantsJSON(cmd) {
 				return console.printJSON(ranking)
 			}
@@ -46,23 +48,14 @@ failed. A device that is not on the map clears nobody.`,
 	}
 }
 
-// knownFrom hands the ranking what check knows.
-func knownFrom(session *faults.Session, machine *model.Machine) causes.Known {
-	known := causes.Known{Findings: session.Report().Findings, ProvenWires: map[string]bool{}}
-	for _, wire := range machine.Wires {
-		known.ProvenWires[wire.Name] = len(session.ProvenBy(wire.Name)) > 0
-	}
-	return known
-}
-
 func layRanking(p *page.Page, machine *model.Machine, ranking *causes.Ranking, proven faults.Proven) {
 	if len(ranking.Failed) == 0 {
 		p.Text("No device is noted as failed: write failed in the column health of devices.csv, and when in failed_at, then import.")
 		return
 	}
-	p.Text(fmt.Sprintf("Failed: %s.", strings.Join(ranking.Failed, ", ")))
+	p.Text("Failed: " + ranking.FailedText() + ".")
 	p.Text(p.Paint(page.Strong, ranking.Verdict.Words()))
-	if len(ranking.Failed) < 3 && ranking.Verdict == causes.Undecided {
+	if ranking.Deaths < 3 && ranking.Verdict == causes.Undecided {
 		p.Text("Fewer than three devices failed and no reading decides: that is too little to blame one thing.")
 	}
 	layHanging(p, "All of them are fed over", ranking.Single.Feed)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"bellout/app/changes"
 	"bellout/model"
 )
 
@@ -36,6 +37,17 @@ func (d *Desk) checkWritable() error {
 		return fmt.Errorf("the file is open for reading only (%s); save a copy and work in that", d.view.Why)
 	}
 	return nil
+}
+
+// NoteReplaced notes that another part stands in a device's place from now on. The
+// death of the one before stays in the history.
+func (d *Desk) NoteReplaced(ref string) {
+	edit, err := changes.NoteReplaced(d.view.Machine, ref, d.Now())
+	if err != nil {
+		d.Complain(err)
+		return
+	}
+	d.Do(edit, nil)
 }
 
 // SetHealth notes that a device works, has failed, and when, or that nobody

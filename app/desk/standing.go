@@ -34,16 +34,12 @@ func (v *View) stand(session *faults.Session, edited bool) {
 	}
 }
 
-// stale are the numbers of the standing readings whose way was edited since. The
-// session's judge, which knows the edited map, tells them.
+// stale are the numbers of the standing readings whose way was edited, or got
+// another part, since.
 func stale(session *faults.Session, m *model.Machine) map[int64]bool {
 	numbers := map[int64]bool{}
-	if len(m.Touches) == 0 {
-		return numbers
-	}
-	staleness := session.Judge().NewStaleness()
 	for _, reading := range m.Readings {
-		if reading.Stands() && staleness.Stale(reading) {
+		if reading.Stands() && session.Stale(reading.Number) {
 			numbers[reading.Number] = true
 		}
 	}

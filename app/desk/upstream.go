@@ -5,7 +5,6 @@ import (
 
 	"bellout/faults"
 	"bellout/faults/causes"
-	"bellout/model"
 )
 
 // Upstream is what leads to a device, and what it shares with the others that
@@ -15,7 +14,7 @@ type Upstream struct {
 	Paths  *faults.TraceResult // nil where Err says why
 	// Blocked says of each path of Paths where it does not conduct.
 	Blocked [][]string
-	Ranking *causes.Ranking // nil where the device has not failed
+	Ranking *causes.Ranking // nil where no part died in the device's place
 	Err     error
 }
 
@@ -30,7 +29,7 @@ func (d *Desk) AskUpstream(device string, answer func(Upstream)) {
 		for _, path := range found.Paths.Paths {
 			found.Blocked = append(found.Blocked, faults.Hindrances(view.Machine, path))
 		}
-		if row, _ := view.Machine.Device(device); row.Health == model.HealthFailed {
+		if len(view.Machine.Deaths(device)) > 0 {
 			found.Ranking = rank(view)
 		}
 		return found
@@ -43,9 +42,6 @@ func (d *Desk) AskSuspects(answer func(*causes.Ranking)) {
 }
 
 func rank(view View) *causes.Ranking {
-	known := causes.Known{Findings: view.Report.Findings, ProvenWires: map[string]bool{}}
-	for _, wire := range view.Machine.Wires {
-		known.ProvenWires[wire.Name] = view.Proven[wire.Name]
-	}
+	known := causes.Known{Findings: view.Report.Findings, ProvenWires: view.Proven, Stale: view.Stale}
 	return causes.Rank(faults.NewBench(view.Machine), known, causes.DefaultWeights())
 }

@@ -23,7 +23,7 @@ var tableGuides = map[model.Table]struct {
 		"title":     {About: "What you call it."},
 		"zone":      {About: "Where in the machine it sits."},
 		"health":    {About: "ok, failed or unknown."},
-		"failed_at": {About: "When it failed, as in 2026-05-17T14:30:00+02:00."},
+		"failed_at": {About: "When it failed, as in 2026-05-17T14:30:00+02:00, or the day alone."},
 		"load_a":    {Kind: Number, Unit: "A", About: "What it draws when on."},
 		"limit_a":   {Kind: Number, Unit: "A", About: "What a source can deliver."},
 		"note":      {About: "Anything else."},
@@ -70,6 +70,12 @@ var tableGuides = map[model.Table]struct {
 		"note":       {About: "Anything else."},
 		"meter":      {About: "Which meter."},
 		"struck":     {About: "The reason why the reading was struck out; empty where it stands."},
+	}},
+	model.TableHistory: {"What became of the parts before the one that is in now: which died, and when another was put in.", map[string]Column{
+		"at":     {About: "When, or the day alone; of a death empty where nobody knows."},
+		"device": {About: "The device in whose place it stood."},
+		"event":  {About: joined(model.EventWords) + "."},
+		"note":   {About: "Of a death, what the part died of."},
 	}},
 }
 

@@ -84,9 +84,8 @@ func (s *scene) addLine(c *Candidate, evidence, text string) {
 // addNotes adds what the notes of the failed devices say: the signatures of
 // assets/causes/signatures.csv, and when it happened.
 func (s *scene) addNotes(candidates []Candidate) {
-	for _, at := range s.failed {
-		device, _ := s.bench.Machine.Device(s.witnesses[at].Device)
-		note := strings.ToLower(device.Note)
+	for _, death := range s.deaths {
+		at, note := s.at[death.Device], strings.ToLower(death.Note)
 		for c := range candidates {
 			candidate := &candidates[c]
 			if !slices.ContainsFunc(candidate.Exposed, func(e Exposure) bool { return e.Witness == at && e.Share > 0 }) {
@@ -94,7 +93,7 @@ func (s *scene) addNotes(candidates []Candidate) {
 			}
 			for _, sign := range s.weights.signatures {
 				if sign.mechanism == candidate.Mechanism && strings.Contains(note, sign.phrase) {
-					candidate.Lines = append(candidate.Lines, Line{Points: sign.points, Text: fmt.Sprintf("%s: %s", device.Ref, sign.phrase)})
+					candidate.Lines = append(candidate.Lines, Line{Points: sign.points, Text: fmt.Sprintf("%s: %s", death.Device, sign.phrase)})
 					candidate.Decided = candidate.Decided || sign.points > 0
 				}
 			}
@@ -102,15 +101,14 @@ func (s *scene) addNotes(candidates []Candidate) {
 	}
 	for _, event := range s.weights.events {
 		told := 0
-		for _, at := range s.failed {
-			device, _ := s.bench.Machine.Device(s.witnesses[at].Device)
-			if strings.Contains(strings.ToLower(device.Note), event.phrase) {
+		for _, death := range s.deaths {
+			if strings.Contains(strings.ToLower(death.Note), event.phrase) {
 				told++
 			}
 		}
-		if told > 0 && 2*told >= len(s.failed) {
+		if told > 0 && 2*told >= len(s.deaths) {
 			for c := range candidates {
-				s.addLine(&candidates[c], event.evidence, fmt.Sprintf("%d of %d died %s", told, len(s.failed), event.phrase))
+				s.addLine(&candidates[c], event.evidence, fmt.Sprintf("%d of %d died %s", told, len(s.deaths), event.phrase))
 			}
 		}
 	}
@@ -169,12 +167,12 @@ func (s *scene) addRipple(c *Candidate, supply graphs.Supply, reading model.Read
 	}
 }
 
-// lastAt returns the last standing reading of a mode between a supply's rail
+// lastAt returns the last standing fresh reading of a mode between a supply's rail
 // and its return, at the supply or anywhere on the two nets.
 func (s *scene) lastAt(supply graphs.Supply, mode model.Mode) (last model.Reading, found bool) {
 	nets := s.bench.Apart.Nets()
 	for _, reading := range s.bench.Machine.Readings {
-		if reading.Mode != mode || !reading.Stands() || (found && reading.Number < last.Number) {
+		if reading.Mode != mode || !reading.Stands() || s.stale[reading.Number] || (found && reading.Number < last.Number) {
 			continue
 		}
 		red, okRed := s.bench.Machine.TerminalIndex(reading.Red)

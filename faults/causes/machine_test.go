@@ -122,5 +122,7 @@ func rank(t *testing.T, m *model.Machine) *Ranking {
 	for _, wire := range m.Wires {
 		proven[wire.Name] = true // these tests are about sound wiring
 	}
-	return Rank(faults.NewBench(m), Known{Findings: report.Findings, ProvenWires: proven}, DefaultWeights())
+	known := KnownFrom(faults.NewSession(m))
+	known.Findings, known.ProvenWires = report.Findings, proven
+	return Rank(faults.NewBench(m), known, DefaultWeights())
 }

@@ -1,6 +1,7 @@
 package causes
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
@@ -14,7 +15,9 @@ import (
 type scene struct {
 	bench     *faults.Bench
 	weights   *Weights
-	witnesses []Witness
+	witnesses []Witness // one for each device; failed where any part died in its place
+	lives     []Witness // one for each part that stood in a device's place: who testifies
+	stale     map[int64]bool
 	at        map[string]int // witness by device
 	ports     [][]Port       // by witness: the ports that it has
 	loads     [][]int        // by witness: places in Parts.Loads
@@ -23,6 +26,7 @@ type scene struct {
 	routes    []route        // by witness
 	signals   [][]int        // by witness: witnesses it shares a signal net with
 	failed    []int          // witnesses
+	deaths    []model.Event  // all of them
 	findings  []faults.Finding
 	proven    map[string]bool     // wires that readings prove
 	wiresAt   map[string][]string // by device: the wires that land on it
@@ -39,7 +43,7 @@ type route struct {
 // failed: nothing that is looked for here could have reached it, so its health
 // says nothing.
 func newScene(b *faults.Bench, known Known, w *Weights) *scene {
-	s := &scene{bench: b, weights: w, at: map[string]int{}, findings: known.Findings, proven: known.ProvenWires}
+	s := &scene{bench: b, weights: w, at: map[string]int{}, findings: known.Findings, proven: known.ProvenWires, stale: known.Stale}
 	s.metal = b.Apart.Blocks(func(e graphs.Element) bool { return e.Joins() })
 	loads := map[string][]int{}
 	for place, load := range b.Parts.Loads {
@@ -48,17 +52,17 @@ func newScene(b *faults.Bench, known Known, w *Weights) *scene {
 	devices := slices.Clone(b.Machine.Devices)
 	slices.SortFunc(devices, func(x, y model.Device) int { return model.Compare(x.Ref, y.Ref) })
 	for _, device := range devices {
-		if len(loads[device.Ref]) == 0 && device.Health != model.HealthFailed {
+		deaths := b.Machine.Deaths(device.Ref)
+		if len(loads[device.Ref]) == 0 && len(deaths) == 0 {
 			continue
 		}
 		at := len(s.witnesses)
 		s.at[device.Ref] = at
 		witness := Witness{Device: device.Ref, Health: device.Health, Background: w.Background(device.Kind), Sure: 1}
-		if device.Health == model.HealthOK {
-			witness.Sure = w.Sureness(device.Note)
-		}
-		if device.Health == model.HealthFailed {
+		if len(deaths) > 0 {
+			witness.Health = model.HealthFailed
 			s.failed = append(s.failed, at)
+			s.deaths = append(s.deaths, deaths...)
 		}
 		s.witnesses = append(s.witnesses, witness)
 		s.loads = append(s.loads, loads[device.Ref])
@@ -82,7 +86,66 @@ func newScene(b *faults.Bench, known Known, w *Weights) *scene {
 	for at := range s.witnesses {
 		s.routes = append(s.routes, s.routeOf(s.loads[at]))
 	}
+	s.findLives()
 	return s
+}
+
+// findLives lists the parts that testify: each that died, and the one that is in
+// now.
+func (s *scene) findLives() {
+	for at, witness := range s.witnesses {
+		device, _ := s.bench.Machine.Device(witness.Device)
+		since, replaced := s.bench.Machine.InSince(device.Ref)
+		witness.place = at
+		for _, death := range s.bench.Machine.Deaths(device.Ref) {
+			died := witness
+			if replaced && !death.At.IsZero() {
+				died.Words = fmt.Sprintf("%s failed on %s", device.Ref, death.At.Format(time.DateOnly))
+			}
+			s.lives = append(s.lives, died)
+		}
+		if witness.Health = device.Health; device.Health == model.HealthFailed {
+			continue
+		}
+		if device.Health == model.HealthOK {
+			witness.Sure = s.weights.Sureness(device.Note)
+		}
+		if replaced {
+			witness.Sure *= s.shareSince(since)
+			witness.Words = fmt.Sprintf("%s is well since %s", device.Ref, since.Format(time.DateOnly))
+		}
+		s.lives = append(s.lives, witness)
+	}
+}
+
+// shareSince returns the share of all deaths that came after a moment: what a part
+// that was put in then has lived through. One of no known date it has not.
+func (s *scene) shareSince(moment time.Time) float64 {
+	through := 0
+	for _, death := range s.deaths {
+		if death.At.After(moment) {
+			through++
+		}
+	}
+	if len(s.deaths) == 0 {
+		return 1
+	}
+	return float64(through) / float64(len(s.deaths))
+}
+
+// told returns a candidate with its exposures by part instead of by device.
+func (s *scene) told(c Candidate) Candidate {
+	byDevice := c.Exposed
+	c.Exposed = nil
+	for life, witness := range s.lives {
+		for _, exposure := range byDevice {
+			if exposure.Witness == witness.place {
+				exposure.Witness = life
+				c.Exposed = append(c.Exposed, exposure)
+			}
+		}
+	}
+	return c
 }
 
 func (s *scene) findPorts() {
@@ -244,17 +307,16 @@ func common(one, other []string) bool {
 func (s *scene) span() (time.Duration, bool) {
 	var first, last time.Time
 	dated := 0
-	for _, at := range s.failed {
-		device, _ := s.bench.Machine.Device(s.witnesses[at].Device)
-		if device.FailedAt.IsZero() {
+	for _, death := range s.deaths {
+		if death.At.IsZero() {
 			continue
 		}
 		dated++
-		if first.IsZero() || device.FailedAt.Before(first) {
-			first = device.FailedAt
+		if first.IsZero() || death.At.Before(first) {
+			first = death.At
 		}
-		if device.FailedAt.After(last) {
-			last = device.FailedAt
+		if death.At.After(last) {
+			last = death.At
 		}
 	}
 	return last.Sub(first), dated >= 2

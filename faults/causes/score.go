@@ -9,12 +9,29 @@ import (
 	"bellout/model"
 )
 
-// Witness is a device as evidence.
+// Witness is a part as evidence: a device, or one of several that stood in its
+// place one after another.
 type Witness struct {
 	Device     string
 	Health     model.Health
 	Background float64 // the chance that it dies by itself
 	Sure       float64 // how sure it is that a healthy one is healthy
+	// Words are how its evidence begins, as in "A1 failed on 2026-03-01"; empty:
+	// "A1 failed" or "A1 is well".
+	Words string
+
+	place int // of the device in scene.witnesses
+}
+
+// words are how the evidence of a witness begins.
+func (w Witness) words() string {
+	switch {
+	case w.Words != "":
+		return w.Words
+	case w.Health == model.HealthFailed:
+		return w.Device + " failed"
+	}
+	return w.Device + " is well"
 }
 
 // Exposure says how much of a candidate reaches a witness.
@@ -94,21 +111,19 @@ func scoreOne(witnesses []Witness, c Candidate, robust []float64, w *Weights) Sc
 		switch witness.Health {
 		case model.HealthFailed:
 			s.Failed += points
-			s.Reaches = append(s.Reaches, witness.Device)
-			text = fmt.Sprintf("%s failed and %s", witness.Device, text)
+			s.Reaches = appendNew(s.Reaches, witness.Device)
 		case model.HealthOK:
 			s.Healthy += points
 			if points < 0 {
-				s.ClearedBy = append(s.ClearedBy, witness.Device)
+				s.ClearedBy = appendNew(s.ClearedBy, witness.Device)
 			}
-			text = fmt.Sprintf("%s is well and %s", witness.Device, text)
 		default:
 			continue
 		}
 		if exposure.By != "" && exposure.Share > 0 && !slices.Contains(s.By, exposure.By) && witness.Health == model.HealthFailed {
 			s.By = append(s.By, exposure.By)
 		}
-		s.Evidence = append(s.Evidence, Line{Points: points, Text: text})
+		s.Evidence = append(s.Evidence, Line{Points: points, Text: witness.words() + " and " + text})
 	}
 	s.Points, s.Robust = s.Failed+s.Healthy, robustDevices
 	for _, line := range c.Lines {
@@ -129,6 +144,13 @@ func scoreOne(witnesses []Witness, c Candidate, robust []float64, w *Weights) Sc
 	slices.SortFunc(s.ClearedBy, model.Compare)
 	slices.Sort(s.By)
 	return s
+}
+
+func appendNew(list []string, name string) []string {
+	if slices.Contains(list, name) {
+		return list
+	}
+	return append(list, name)
 }
 
 // devicePoints returns ten times the logarithm of how much likelier the

@@ -90,7 +90,7 @@ func (s *scene) supplyBehind(c Scored) int {
 		}
 	}
 	for _, exposure := range c.Exposed {
-		if feeding := s.feeding[exposure.Witness]; len(feeding) > 0 && s.witnesses[exposure.Witness].Health == model.HealthFailed {
+		if feeding := s.feeding[s.lives[exposure.Witness].place]; len(feeding) > 0 && s.lives[exposure.Witness].Health == model.HealthFailed {
 			return feeding[0]
 		}
 	}
@@ -107,10 +107,10 @@ func (s *scene) atOutput(supply int, mode model.Mode) *Probe {
 // alongReturn measures from a failed device's 0 V to that of its supply.
 func (s *scene) alongReturn(c Scored, mode model.Mode) *Probe {
 	for _, exposure := range c.Exposed {
-		if s.witnesses[exposure.Witness].Health != model.HealthFailed {
+		if s.lives[exposure.Witness].Health != model.HealthFailed {
 			continue
 		}
-		for _, load := range s.loads[exposure.Witness] {
+		for _, load := range s.loads[s.lives[exposure.Witness].place] {
 			for _, supply := range s.bench.Feeding(load) {
 				returns := s.bench.Parts.Supplies[supply].Returns
 				if own := s.bench.Parts.Loads[load].Returns; len(own) > 0 && len(returns) > 0 && own[0] != returns[0] {
@@ -175,8 +175,8 @@ func (s *scene) toEarth(c Scored) *Probe {
 // offRail measures the rail of a failed device, its own supply off.
 func (s *scene) offRail(c Scored) *Probe {
 	for _, exposure := range c.Exposed {
-		if s.witnesses[exposure.Witness].Health == model.HealthFailed && len(s.feeding[exposure.Witness]) > 0 {
-			return s.atOutput(s.feeding[exposure.Witness][0], model.ModeVoltsDC)
+		if feeding := s.feeding[s.lives[exposure.Witness].place]; s.lives[exposure.Witness].Health == model.HealthFailed && len(feeding) > 0 {
+			return s.atOutput(feeding[0], model.ModeVoltsDC)
 		}
 	}
 	return nil

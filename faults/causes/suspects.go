@@ -1,7 +1,9 @@
 package causes
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"bellout/faults"
 	"bellout/model"
@@ -11,6 +13,20 @@ import (
 type Known struct {
 	Findings    []faults.Finding
 	ProvenWires map[string]bool
+	Stale       map[int64]bool // readings that are no longer evidence
+}
+
+// KnownFrom returns what a session knows.
+func KnownFrom(session *faults.Session) Known {
+	known := Known{Findings: session.Report().Findings, ProvenWires: map[string]bool{}, Stale: map[int64]bool{}}
+	m := session.Bench().Machine
+	for row, wire := range m.Wires {
+		known.ProvenWires[wire.Name] = session.WireProven(row)
+	}
+	for _, reading := range m.Readings {
+		known.Stale[reading.Number] = session.Stale(reading.Number)
+	}
+	return known
 }
 
 // Suspect is one candidate as it is shown.
@@ -31,31 +47,58 @@ type Ranking struct {
 	Failed   []string  `json:"failed"`
 	Verdict  Verdict   `json:"verdict"`
 	Suspects []Suspect `json:"suspects"`
+	// Deaths are the parts that died, several in one place among them, and Replaced
+	// says which places have another part since.
+	Deaths   int             `json:"-"`
+	Replaced map[string]bool `json:"-"`
 	// Single holds the points whose loss alone would reach every failed device;
 	// it is said to people and is no part of the JSON.
 	Single SinglePoints `json:"-"`
+}
+
+// FailedText names the failed devices, and says of which the dead part is out.
+func (r *Ranking) FailedText() string {
+	names := make([]string, len(r.Failed))
+	for at, name := range r.Failed {
+		names[at] = name
+		if r.Replaced[name] {
+			names[at] += " (replaced since)"
+		}
+	}
+	text := strings.Join(names, ", ")
+	if more := r.Deaths - len(r.Failed); more > 0 {
+		text += fmt.Sprintf("; %d parts died in these places", r.Deaths)
+	}
+	return text
 }
 
 // Rank weighs everything in the machine that could have killed several devices.
 // Without a failed device there is nothing to rank. Cost: candidates times
 // devices.
 func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
-	s := newScene(b, known, w)
-	ranking := &Ranking{Failed: []string{}, Verdict: None, Suspects: []Suspect{}}
-	for _, at := range s.failed {
-		ranking.Failed = append(ranking.Failed, s.witnesses[at].Device)
-	}
-	slices.SortFunc(ranking.Failed, model.Compare)
-	if len(s.failed) == 0 {
+	ranking := &Ranking{Failed: []string{}, Verdict: None, Suspects: []Suspect{}, Replaced: map[string]bool{}}
+	if !slices.ContainsFunc(b.Machine.Devices, func(d model.Device) bool { return len(b.Machine.Deaths(d.Ref)) > 0 }) {
 		return ranking
 	}
+	s := newScene(b, known, w)
+	for _, at := range s.failed {
+		ranking.Failed = append(ranking.Failed, s.witnesses[at].Device)
+		if device, _ := b.Machine.Device(s.witnesses[at].Device); device.Health != model.HealthFailed {
+			ranking.Replaced[device.Ref] = true
+		}
+	}
+	ranking.Deaths = len(s.deaths)
+	slices.SortFunc(ranking.Failed, model.Compare)
 	ranking.Single = s.singlePoints()
 	candidates := s.candidates()
 	s.addTime(candidates)
 	s.addNotes(candidates)
 	s.addVolts(candidates)
-	scored := Score(s.witnesses, candidates, w)
-	ranking.Verdict = Judge(scored, len(s.failed), w)
+	for at := range candidates {
+		candidates[at] = s.told(candidates[at])
+	}
+	scored := Score(s.lives, candidates, w)
+	ranking.Verdict = Judge(scored, len(s.deaths), w)
 	for at, share := range Shares(scored) {
 		one := scored[at]
 		ranking.Suspects = append(ranking.Suspects, Suspect{

@@ -1,8 +1,10 @@
 package judge
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"time"
 
 	"bellout/graphs"
 	"bellout/model"
@@ -15,10 +17,25 @@ import (
 // on a simple path between its tips in the union of today's metal and what the
 // later edits touched; where only loads join the tips, when the edit changes
 // what the meter would show by a noticeable share.
+//
+// A part that was put in testifies from then on only: readings from before whose
+// path ran through the part that stood there are stale as if its links had been
+// edited, and so are volts at it, or at what it feeds.
 type Staleness struct {
 	judge   *Judge
 	touches []touch // by journal row
 	blocks  map[int]*blocks
+	parts   []newPart // by date
+	insides map[int]*blocks
+}
+
+// newPart is a device whose part was replaced.
+type newPart struct {
+	since  time.Time
+	device string
+	links  []touch // its insides
+	metal  []touch // those of them that are metal: only these can bear on a way of metal
+	rails  []int   // terminals
 }
 
 type touch struct {
@@ -36,7 +53,7 @@ const mostTouches = 12
 
 // NewStaleness prepares for the edits that a machine remembers.
 func (j *Judge) NewStaleness() *Staleness {
-	s := &Staleness{judge: j, blocks: map[int]*blocks{}}
+	s := &Staleness{judge: j, blocks: map[int]*blocks{}, insides: map[int]*blocks{}}
 	for _, t := range j.Machine.Touches {
 		a, foundA := j.Machine.TerminalIndex(t.A)
 		b, foundB := j.Machine.TerminalIndex(t.B)
@@ -45,35 +62,96 @@ func (j *Judge) NewStaleness() *Staleness {
 		}
 	}
 	slices.SortFunc(s.touches, func(a, b touch) int { return int(a.stored - b.stored) })
+	s.findNewParts()
 	return s
+}
+
+func (s *Staleness) findNewParts() {
+	m, at := s.judge.Machine, map[string]int{}
+	for _, e := range m.Events {
+		if since, replaced := m.InSince(e.Device); replaced && e.Word == model.EventReplaced && e.At.Equal(since) {
+			if _, known := at[e.Device]; !known {
+				at[e.Device] = len(s.parts)
+				s.parts = append(s.parts, newPart{since: since, device: e.Device})
+			}
+		}
+	}
+	if len(s.parts) == 0 {
+		return
+	}
+	for _, link := range m.Links {
+		if place, replaced := at[link.Device]; replaced {
+			a, _ := m.TerminalIndex(link.FromRef())
+			b, _ := m.TerminalIndex(link.ToRef())
+			s.parts[place].links = append(s.parts[place].links, touch{a: a, b: b})
+			if link.Kind.Metal() {
+				s.parts[place].metal = append(s.parts[place].metal, touch{a: a, b: b})
+			}
+		}
+	}
+	for t, terminal := range m.Terminals {
+		if place, replaced := at[terminal.Device]; replaced && terminal.Role == model.RoleRail {
+			s.parts[place].rails = append(s.parts[place].rails, t)
+		}
+	}
+	slices.SortFunc(s.parts, func(a, b newPart) int { return cmp.Or(a.since.Compare(b.since), cmp.Compare(a.device, b.device)) })
+}
+
+// beforeNewPart says whether a reading is from before a part was put in that it
+// speaks of. One of no known time may be.
+func (s *Staleness) beforeNewPart(r model.Reading, red, black int) bool {
+	from := slices.IndexFunc(s.parts, func(p newPart) bool { return r.At.Before(p.since) })
+	if from < 0 {
+		return false
+	}
+	later := s.parts[from:]
+	if r.Mode.Volts() {
+		nets := s.judge.Rest.Nets()
+		return slices.ContainsFunc(later, func(p newPart) bool {
+			return p.device == r.Red.Device || p.device == r.Black.Device ||
+				slices.ContainsFunc(p.rails, func(t int) bool { return nets.Same(t, red) || nets.Same(t, black) })
+		})
+	}
+	var links, metal []touch
+	for _, p := range later {
+		links, metal = append(links, p.links...), append(metal, p.metal...)
+	}
+	if s.insides[from] == nil {
+		s.insides[from] = findBlocks(s.judge.Rest, metal)
+	}
+	if joined, touched := s.insides[from].between(red, black); joined {
+		return touched
+	}
+	return !s.judge.Joins(red, black, s.judge.Changes(r.Conditions)) && s.throughLoads(r, red, black, links)
 }
 
 // Stale says whether a reading is stale. Cost: nothing where no edit came after
 // it; else one pass over the nets of the later edits, shared by all readings
 // between the same two edits.
 func (s *Staleness) Stale(r model.Reading) bool {
-	from, _ := slices.BinarySearchFunc(s.touches, r.Stored+1, func(t touch, stored int64) int { return int(t.stored - stored) })
-	if from == len(s.touches) {
-		return false
-	}
 	red, foundRed := s.judge.Machine.TerminalIndex(r.Red)
 	black, foundBlack := s.judge.Machine.TerminalIndex(r.Black)
 	if !foundRed || !foundBlack {
+		return false
+	}
+	if s.beforeNewPart(r, red, black) {
+		return true
+	}
+	from, _ := slices.BinarySearchFunc(s.touches, r.Stored+1, func(t touch, stored int64) int { return int(t.stored - stored) })
+	if from == len(s.touches) {
 		return false
 	}
 	joined, touched := s.blocksFrom(from).between(red, black)
 	if joined {
 		return touched
 	}
-	return s.throughLoads(r, red, black, s.touches[from:])
+	touches := s.touches[from:]
+	return s.throughLoads(r, red, black, touches[max(0, len(touches)-mostTouches):])
 }
 
 // throughLoads compares what the meter shows with and without what was touched.
 func (s *Staleness) throughLoads(r model.Reading, red, black int, touches []touch) bool {
 	now := s.judge.firmSight(red, black, r.Conditions)
-	if len(touches) > mostTouches {
-		touches = touches[len(touches)-mostTouches:]
-	}
 	for _, t := range touches {
 		without := s.openBetween(t)
 		with := []graphs.ElementChange{{Element: -1, A: t.a, B: t.b}}

@@ -2,7 +2,6 @@ package probing
 
 import (
 	"fmt"
-	"slices"
 
 	"bellout/faults/causes"
 	"bellout/model"
@@ -15,9 +14,6 @@ const leastShare = 0.05
 // failed, the likeliest first. Where the wiring is proven sound these are volts
 // and ripple at supplies.
 func (p *Planner) parts() (Proposal, bool) {
-	if !slices.ContainsFunc(p.machine.Devices, func(d model.Device) bool { return d.Health == model.HealthFailed }) {
-		return Proposal{}, false
-	}
 	ranking := p.ranking()
 	shares := make([]float64, len(ranking.Suspects))
 	for at, suspect := range ranking.Suspects {
@@ -46,7 +42,7 @@ func (p *Planner) beepedAt(probe causes.Probe) (number int64, found bool) {
 	conditions := p.plainConditions(probe)
 	for _, r := range p.machine.Readings {
 		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
-		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && p.bench.Staying().WithoutTakeOut(r).String() == conditions {
+		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && !p.session.Stale(r.Number) && p.bench.Staying().WithoutTakeOut(r).String() == conditions {
 			return r.Number, true
 		}
 	}
@@ -54,13 +50,7 @@ func (p *Planner) beepedAt(probe causes.Probe) (number int64, found bool) {
 }
 
 func (p *Planner) ranking() *causes.Ranking {
-	proven := map[string]bool{}
-	for row, wire := range p.machine.Wires {
-		if p.session.WireProven(row) {
-			proven[wire.Name] = true
-		}
-	}
-	return causes.Rank(p.bench, causes.Known{Findings: p.session.Report().Findings, ProvenWires: proven}, causes.DefaultWeights())
+	return causes.Rank(p.bench, causes.KnownFrom(p.session), causes.DefaultWeights())
 }
 
 // mayMeasure says whether a reading is new, can be reached, and lies on the
@@ -77,7 +67,7 @@ func (p *Planner) mayMeasure(probe causes.Probe) bool {
 	conditions := p.conditionsOf(probe)
 	for _, r := range p.machine.Readings {
 		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
-		if same && r.Mode == probe.Mode && r.Stands() && p.bench.Staying().WithoutTakeOut(r).String() == p.plainConditions(probe) {
+		if same && r.Mode == probe.Mode && r.Stands() && !p.session.Stale(r.Number) && p.bench.Staying().WithoutTakeOut(r).String() == p.plainConditions(probe) {
 			return false
 		}
 	}

@@ -38,6 +38,7 @@ type Comparison struct {
 	Links     Rows[model.Link]
 	Bonds     Rows[model.Bond]
 	Settings  Rows[model.Setting]
+	History   Rows[model.Event]
 	Places    Rows[model.Place]
 	Photos    Rows[model.Photo]
 	Templates Rows[model.Template]
@@ -46,7 +47,7 @@ type Comparison struct {
 // Empty says whether the machines say the same.
 func (c *Comparison) Empty() bool {
 	return c.Wires.Empty() && c.Devices.Empty() && c.Readings.Empty() && c.Terminals.Empty() && c.Links.Empty() && c.Bonds.Empty() &&
-		c.Settings.Empty() && c.Places.Empty() && c.Photos.Empty() && c.Templates.Empty()
+		c.Settings.Empty() && c.History.Empty() && c.Places.Empty() && c.Photos.Empty() && c.Templates.Empty()
 }
 
 // Machines compares two machines, which are left as they are. stale are the
@@ -62,6 +63,7 @@ func Machines(before, after *model.Machine, stale []int64) *Comparison {
 		Settings: rowsOf(before, after, before.SettingRows, after.SettingRows, rowOf, func(a, b model.Setting) int {
 			return cmp.Compare(slices.Index(model.SettingKeys, a.Key), slices.Index(model.SettingKeys, b.Key))
 		}),
+		History:   rowsOf(before, after, before.Events, after.Events, rowOf, byID),
 		Places:    rowsOf(before, after, before.Places, after.Places, rowOf, byID),
 		Photos:    rowsOf(before, after, before.Photos, after.Photos, rowOf, byID),
 		Templates: rowsOf(before, after, before.Templates, after.Templates, rowOf, byID),

@@ -17,6 +17,7 @@ func Draw(t *rapid.T) *model.Machine {
 	d.devices()
 	d.inside()
 	d.between()
+	d.events()
 	d.settings()
 	m := model.NewMachine()
 	if err := m.Apply(d.edit); err != nil {
@@ -153,6 +154,20 @@ func (d *drawing) between() {
 		if !seen[bond.ID()] {
 			seen[bond.ID()] = true
 			d.add(bond)
+		}
+	}
+}
+
+// events draws what became of parts before.
+func (d *drawing) events() {
+	seen := map[string]bool{}
+	for _, ref := range d.refs {
+		for range rapid.IntRange(0, 2).Draw(d.T, "events of "+ref) {
+			event := model.Event{At: timeDraw.Draw(d.T, "at"), Device: ref, Word: rapid.SampledFrom(model.EventWords).Draw(d.T, "event"), Note: textDraw.Draw(d.T, "note")}
+			if len(event.Validate()) == 0 && !seen[event.ID()] {
+				seen[event.ID()] = true
+				d.add(event)
+			}
 		}
 	}
 }

@@ -3,6 +3,7 @@ package sample
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -38,6 +39,7 @@ func (d *editing) step() []model.Change {
 	}
 	if len(d.sorted.Devices) > 0 {
 		steps["device changed"], steps["devices gone"], steps["place"], steps["photo"] = d.deviceChanged, d.devicesGone, d.place, d.photo
+		steps["event"] = d.event
 		steps["terminal"] = d.terminal
 	}
 	if len(d.sorted.Terminals) > 1 {
@@ -198,6 +200,20 @@ func (d *editing) photo() []model.Change {
 	}
 	photo.Caption = textDraw.Draw(d.T, "caption")
 	return d.upsert(photo)
+}
+
+func (d *editing) event() []model.Change {
+	event := model.Event{At: time.Date(2026, 5, rapid.IntRange(1, 3).Draw(d.T, "day"), 12, 0, 0, 0, time.UTC), Device: d.anyDevice().Ref,
+		Word: rapid.SampledFrom(model.EventWords).Draw(d.T, "event"), Note: rapid.SampledFrom([]string{"", "input shorted"}).Draw(d.T, "note")}
+	if before := d.m.Row(model.TableHistory, event.ID()); before != nil {
+		if rapid.Bool().Draw(d.T, "gone") {
+			return []model.Change{{Before: before}}
+		}
+		after := before.(model.Event)
+		after.Note = "capacitors vented"
+		return []model.Change{{Before: before, After: after}}
+	}
+	return coming(event)
 }
 
 func (d *editing) template() []model.Change {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"github.com/mattn/go-sqlite3"
 
@@ -32,12 +33,18 @@ func TestTheSchemaRefusesWhatValidateRefuses(t *testing.T) {
 	touched := reading("G1:+", "E1:+")
 	touched.Number, touched.Stored = 99, rankOf(1)
 	place := model.Place{Device: "E1"}
+	event := model.Event{Device: "E1", Word: model.EventFailed, At: noon, Note: "open"}
 	template := model.Template{Name: "gate driver", Definition: "driver"}
 	photo, err := model.InspectPhoto(picture(1))
 	must(t, err)
 	photo.Device = "E1"
 	cases := map[string][]model.Row{
 		"place": {with(place, func(p *model.Place) { p.X = 1e7 }), with(place, func(p *model.Place) { p.Y = math.Inf(-1) })},
+		"history": {
+			with(event, func(e *model.Event) { e.Word = "mended" }), with(event, func(e *model.Event) { e.Word = "" }),
+			with(event, func(e *model.Event) { e.Note = long }), with(event, func(e *model.Event) { e.Note = "a\x00b" }),
+			with(event, func(e *model.Event) { e.Word, e.At = model.EventReplaced, time.Time{} }),
+		},
 		"template": {
 			with(template, func(m *model.Template) { m.Name = "" }), with(template, func(m *model.Template) { m.Name = " a" }),
 			with(template, func(m *model.Template) { m.Name = "a\nb" }), with(template, func(m *model.Template) { m.Name = "a\x00b" }),
@@ -114,7 +121,7 @@ func TestTheSchemaRefusesWhatValidateRefuses(t *testing.T) {
 		}
 		return f.c.script("COMMIT")
 	}
-	for _, good := range []model.Row{setting, dev, terminal, link, wired, bond, touched, place, template, photo,
+	for _, good := range []model.Row{setting, dev, terminal, link, wired, bond, touched, event, with(event, func(e *model.Event) { e.At = time.Time{} }), place, template, photo,
 		with(template, func(m *model.Template) { m.Name = "gate driver, 8 outputs: ü" }), with(place, func(p *model.Place) { p.X, p.Pinned = -1e6, true }),
 		with(dev, func(d *model.Device) { d.Ref = strings.Repeat("ü", 250) }), with(dev, func(d *model.Device) { d.Ref = "Q1.ü/→" }),
 		with(dev, func(d *model.Device) { d.Title = strings.Repeat("ü", model.MaxTextLength/2) }),

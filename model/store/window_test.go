@@ -9,6 +9,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -81,9 +82,40 @@ func windowSteps() []step {
 	}
 }
 
+// historySteps write what became of parts, and take it back.
+func historySteps() []step {
+	died := model.Event{Device: "E1", Word: model.EventFailed, At: noon.In(time.FixedZone("", 7200)), Note: "open, \n\"burnt\""}
+	undated := model.Event{Device: "S1", Word: model.EventFailed}
+	replaced := model.Event{Device: "E1", Word: model.EventReplaced, At: noon}
+	return []step{
+		{"history", func(f *File) error {
+			return f.Do(model.Edit{What: "history", Changes: added(died, undated, replaced)})
+		}},
+		{"a death put right", func(f *File) error {
+			after := died
+			after.Note = "short"
+			return f.Do(model.Edit{What: "note", Changes: []model.Change{{Before: died, After: after}}})
+		}},
+		{"a death in another zone", func(f *File) error {
+			after := replaced
+			after.At = noon.In(time.FixedZone("", 3600))
+			return f.Do(model.Edit{What: "zone", Changes: []model.Change{{Before: replaced, After: after}}})
+		}},
+		{"a death dropped", func(f *File) error {
+			return f.Do(model.Edit{What: "history", Changes: []model.Change{{Before: undated}}})
+		}},
+		{"a device deleted with its history", func(f *File) error { return f.Do(f.Machine().DeleteDevices("E1")) }},
+		{"two deaths in one place", func(f *File) error {
+			again := undated
+			again.Note = "the second one"
+			return f.Do(model.Edit{What: "history", Changes: added(undated, again)})
+		}},
+	}
+}
+
 // allSteps is one edit of each kind that a person can make.
 func allSteps() []step {
-	return append(steps(), windowSteps()...)
+	return slices.Concat(steps(), windowSteps(), historySteps())
 }
 
 func TestPhotos(t *testing.T) {

@@ -80,6 +80,8 @@ func (w *writer) add(row model.Row) error {
 			return w.returnReading(row)
 		}
 		return w.insertReading(row)
+	case model.Event:
+		return w.insertEvent(row)
 	case model.Place:
 		return w.insertPlace(row)
 	case model.Photo:
@@ -106,6 +108,8 @@ func (w *writer) change(row model.Row) error {
 		return w.updateBond(row)
 	case model.Reading:
 		return w.strikeReading(row)
+	case model.Event:
+		return w.updateEvent(row)
 	case model.Place:
 		return w.updatePlace(row)
 	case model.Photo:
@@ -132,6 +136,8 @@ func (w *writer) remove(row model.Row) error {
 		return w.deleteBond(row)
 	case model.Reading:
 		return w.sendReadingAway(row)
+	case model.Event:
+		return w.deleteEvent(row)
 	case model.Place:
 		return w.deletePlace(row)
 	case model.Photo:

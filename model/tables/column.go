@@ -75,7 +75,7 @@ func numberColumn[T any](name string, field func(*T) *model.Optional) Column[T] 
 	}
 }
 
-// timeColumn holds a moment in RFC 3339, or nothing.
+// timeColumn holds a moment in RFC 3339, a day alone, or nothing.
 func timeColumn[T any](name string, field func(*T) *time.Time) Column[T] {
 	return Column[T]{
 		Name: name,
@@ -83,7 +83,7 @@ func timeColumn[T any](name string, field func(*T) *time.Time) Column[T] {
 			*field(row), err = parseTime(cell.Text)
 			return err
 		},
-		Print: func(row T) string { return model.FormatTime(*field(&row)) },
+		Print: func(row T) string { return printTime(*field(&row)) },
 	}
 }
 
@@ -99,7 +99,11 @@ func terminalColumn[T any](name string, field func(*T) *model.TerminalRef) Colum
 
 // nameColumn holds a reference, a mark or a wire's name.
 func nameColumn[T any](name string, field func(*T) *string) Column[T] {
-	column := textColumn(name, field)
+	return mustHave(textColumn(name, field))
+}
+
+// mustHave makes a column one that every file and every row has.
+func mustHave[T any](column Column[T]) Column[T] {
 	column.InHeader, column.Filled = true, true
 	return column
 }
@@ -107,6 +111,9 @@ func nameColumn[T any](name string, field func(*T) *string) Column[T] {
 func parseTime(text string) (time.Time, error) {
 	if text == "" {
 		return time.Time{}, nil
+	}
+	if day, err := time.Parse(time.DateOnly, text); err == nil && !day.IsZero() {
+		return day, nil
 	}
 	at, err := time.Parse(time.RFC3339, text)
 	if err == nil {
@@ -116,7 +123,16 @@ func parseTime(text string) (time.Time, error) {
 			return at, nil
 		}
 	}
-	return time.Time{}, fmt.Errorf("%q is no time; write it as in 2026-05-17T14:30:00+02:00", text)
+	return time.Time{}, fmt.Errorf("%q is no time; write it as in 2026-05-17T14:30:00+02:00, or the day alone", text)
+}
+
+// printTime prints a day alone as it was read: it is kept as the first moment of the
+// day in UTC, which no clock at a bench is likely to show.
+func printTime(at time.Time) string {
+	if at.Equal(at.Truncate(24*time.Hour)) && at.Location() == time.UTC && !at.IsZero() {
+		return at.Format(time.DateOnly)
+	}
+	return model.FormatTime(at)
 }
 
 // number reads a decimal number; an empty cell is a number not known.

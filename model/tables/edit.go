@@ -38,6 +38,7 @@ func (c *Content) EditFor(m *model.Machine) (model.Edit, error) {
 		merge(c.links, m, sameValue[model.Link], add),
 		merge(c.wires, m, sameValue[model.Wire], add),
 		merge(c.bonds, m, sameValue[model.Bond], add),
+		merge(c.events, m, sameEvent, add),
 	} {
 		if err != nil {
 			return model.Edit{}, err

@@ -147,9 +147,9 @@ func TestErrors(t *testing.T) {
 		{"removed is no yes or no", "wires.csv", "wire,from,to,removed\nW1,G1:+,S1:1,x\n",
 			`wires.csv line 2, column removed: unknown word "x"; write yes or no; empty means no`},
 		{"time without offset", "devices.csv", "device,failed_at\nG1,2026-05-01 10:00\n",
-			`devices.csv line 2, column failed_at: "2026-05-01 10:00" is no time; write it as in 2026-05-17T14:30:00+02:00`},
+			`devices.csv line 2, column failed_at: "2026-05-01 10:00" is no time; write it as in 2026-05-17T14:30:00+02:00, or the day alone`},
 		{"no time at all", "devices.csv", "device,failed_at\nG1,0001-01-01T00:00:00Z\n",
-			`devices.csv line 2, column failed_at: "0001-01-01T00:00:00Z" is no time; write it as in 2026-05-17T14:30:00+02:00`},
+			`devices.csv line 2, column failed_at: "0001-01-01T00:00:00Z" is no time; write it as in 2026-05-17T14:30:00+02:00, or the day alone`},
 		{"unknown setting", "settings.csv", "key,value\nlead_ohms,0.3\n",
 			`settings.csv line 2, column key: unknown setting "lead_ohms"; write one of beep_below_ohm, lead_ohm, joint_limit_ohm, drop_limit_percent, supply_use_limit_percent, ambient_c, ampacity`},
 		{"setting out of range", "settings.csv", "key,value\ndrop_limit_percent,300\n",
@@ -211,9 +211,9 @@ func TestErrors(t *testing.T) {
 		{"text after a quoted cell", "devices.csv", "device,kind,title\nG1,supply,\"12\" V\n",
 			`devices.csv line 2, column title: after the closing quote stands "V"; put a ',' there, or write a quote inside a cell twice`},
 		{"misspelt file", "wire.csv", wires,
-			`wire.csv: no table has this name; did you mean wires.csv? the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv; rename other files so that they do not end in .csv`},
+			`wire.csv: no table has this name; did you mean wires.csv? the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv, history.csv; rename other files so that they do not end in .csv`},
 		{"file of no table", "Costs.CSV", "a,b\n",
-			`Costs.CSV: no table has this name; the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv; rename other files so that they do not end in .csv`},
+			`Costs.CSV: no table has this name; the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv, history.csv; rename other files so that they do not end in .csv`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := model.NewMachine()

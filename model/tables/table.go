@@ -22,6 +22,7 @@ type Content struct {
 	wires     rows[model.Wire]
 	bonds     rows[model.Bond]
 	readings  rows[Reading]
+	events    rows[model.Event]
 
 	origins []origin // of the changes of the last edit that EditFor made
 }
@@ -113,6 +114,12 @@ var Tables = []Table{
 		of:     asTables,
 		finish: settleMode,
 		check:  func(r Reading) []model.FieldError { return r.ValidateNew() },
+	},
+	&table[model.Event]{
+		name: model.TableHistory, file: "history.csv", columns: EventColumns,
+		in:   func(c *Content) *rows[model.Event] { return &c.events },
+		of:   func(m *model.Machine) []model.Event { return m.Events },
+		idOf: model.Event.ID, keys: 4, check: model.Event.Validate,
 	},
 }
 

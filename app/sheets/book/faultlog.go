@@ -3,7 +3,9 @@ package book
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"bellout/faults"
 	"bellout/faults/causes"
@@ -84,29 +86,23 @@ func share(part float64) string {
 
 // failed lists the dead devices and what they share.
 func (f *facts) failed(fl *flow) {
-	var dead []model.Device
+	var deaths []model.Event
 	for _, d := range f.m.Devices {
-		if d.Health == model.HealthFailed {
-			dead = append(dead, d)
-		}
+		deaths = append(deaths, f.m.Deaths(d.Ref)...)
 	}
-	if len(dead) == 0 {
+	if len(deaths) == 0 {
 		return
 	}
+	slices.SortStableFunc(deaths, func(a, b model.Event) int { return a.At.Compare(b.At) })
 	fl.heading("Devices that failed", 16)
 	t := &table{grid: true, columns: []column{{title: "device", bold: true, mono: true}, {title: "what", most: 60}, {title: "where", most: 40}, {title: "on"}, {title: "note", most: 80}, {title: "replaced on, by", fixed: 36}, {title: "watch until", fixed: 26}}}
-	for _, d := range dead {
-		t.add(say(d.Ref), say(d.Title), say(d.Zone), say(day(d.FailedAt)), say(d.Note), cell{shade: true}, cell{shade: true})
+	for _, death := range deaths {
+		d, _ := f.m.Device(death.Device)
+		t.add(say(d.Ref), say(d.Title), say(d.Zone), say(day(death.At)), say(death.Note), cell{text: day(f.replacedAfter(death)), shade: true}, cell{shade: true})
 		t.rows[len(t.rows)-1].least = 6
 	}
 	fl.table(t)
-	proven := map[string]bool{}
-	for i := range f.wires {
-		if f.wires[i].Proven {
-			proven[f.wires[i].Name] = true
-		}
-	}
-	ranking := causes.Rank(f.bench, causes.Known{Findings: f.report.Findings, ProvenWires: proven}, causes.DefaultWeights())
+	ranking := causes.Rank(f.bench, causes.KnownFrom(f.session), causes.DefaultWeights())
 	fl.heading("What they share: "+ranking.Verdict.Words(), 16)
 	t = &table{columns: []column{{title: "suspect", bold: true, mono: true}, {title: "how", most: 40}, {title: "of the suspicion", right: true}, {title: "reaches", most: 60}, {title: "weightiest evidence", most: 110}, {title: "what would settle it", most: 90}}}
 	for _, suspect := range ranking.Suspects[:min(len(ranking.Suspects), 5)] {
@@ -120,6 +116,19 @@ func (f *facts) failed(fl *flow) {
 		t.add(say(suspect.Place.String()), say(string(suspect.Mechanism)), say(share(suspect.Share)), say(strings.Join(suspect.Reaches, " ")), say(evidence), say(next))
 	}
 	fl.table(t)
+}
+
+// replacedAfter is when the place of a part that died got another one; zero where
+// it has none yet.
+func (f *facts) replacedAfter(death model.Event) time.Time {
+	var at time.Time
+	for _, e := range f.m.Events {
+		later := e.Device == death.Device && e.Word == model.EventReplaced && !e.At.Before(death.At)
+		if later && (at.IsZero() || e.At.Before(at)) {
+			at = e.At
+		}
+	}
+	return at
 }
 
 // stale returns the numbers of the readings whose path was edited since.

@@ -26,6 +26,9 @@ func makeRegister(_ context.Context, f *facts, s *Sheet) error {
 		if d.Health == model.HealthFailed {
 			state = cell{text: strings.TrimSpace("FAILED " + day(d.FailedAt)), bold: true, colour: alarm}
 		}
+		if since, replaced := f.m.InSince(d.Ref); replaced {
+			state.text += ", in since " + day(since)
+		}
 		photos := ""
 		if n := len(f.m.PhotosOf(d.Ref)); n > 0 {
 			photos = digits(n)
@@ -52,7 +55,7 @@ func (f *facts) deviceVolts(device string) string {
 		text := model.FormatNumber(t.Volts.Value) + " V"
 		if t.MinVolts.Known || t.MaxVolts.Known {
 			low, high := t.Limits()
-			text += fmt.Sprintf(" (%s–%s)", low.String(), high.String())
+			text += fmt.Sprintf(" (%s–%s)", model.Figures(low.Value), model.Figures(high.Value))
 		}
 		list = addNew(list, text)
 	}

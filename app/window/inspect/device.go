@@ -28,6 +28,7 @@ func (i *Inspector) addActions() {
 	for _, action := range []keys.Action{
 		{Name: "Note the device as failed, today", Group: group, Key: keys.CtrlShift(fyne.KeyF), Do: note(model.HealthFailed), Able: isDevice},
 		{Name: "Note the device as well", Group: group, Key: keys.CtrlShift(fyne.KeyW), Do: note(model.HealthOK), Able: isDevice},
+		{Name: "Note the device as replaced, now", Group: group, Key: keys.CtrlShift(fyne.KeyD), Do: i.noteReplaced, Able: isDevice},
 		{Name: "Note that nobody knows", Group: group, Key: keys.CtrlShift(fyne.KeyU), Do: note(model.HealthUnknown), Able: isDevice},
 		{Name: "Take the probe that would settle it", Group: group, Key: keys.CtrlShift(fyne.KeyT), Do: i.takeSettling, Able: func() bool { return i.settling() != nil }},
 	} {
@@ -42,6 +43,12 @@ func (i *Inspector) note(health model.Health) {
 			return // its time stays
 		}
 		i.room.Desk.SetHealth(selection.Name, health, at)
+	}
+}
+
+func (i *Inspector) noteReplaced() {
+	if selection := i.room.Desk.Selection(); selection.Kind == desk.Device {
+		i.room.Desk.NoteReplaced(selection.Name)
 	}
 }
 
@@ -118,7 +125,11 @@ func (i *Inspector) showHealth(d model.Device) {
 		press.Chosen = d.Health == words.health || d.Health == "" && words.health == model.HealthUnknown
 		row.Add(press)
 	}
+	row.Add(look.NewPress("Replaced", "", i.noteReplaced))
 	i.add(row)
+	for _, event := range i.room.Desk.Machine().History(d.Ref) {
+		i.say(event.String())
+	}
 	if d.Health != model.HealthFailed {
 		return
 	}

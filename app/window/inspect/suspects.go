@@ -27,7 +27,7 @@ func (i *Inspector) showSuspects() {
 		return
 	}
 	i.heading("What the failed devices share")
-	i.say(fmt.Sprintf("Failed: %s. %s", strings.Join(ranking.Failed, ", "), ranking.Verdict.Words()))
+	i.say(fmt.Sprintf("Failed: %s. %s", ranking.FailedText(), ranking.Verdict.Words()))
 	for at, suspect := range ranking.Suspects {
 		if at == suspectMost {
 			break

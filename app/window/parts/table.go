@@ -34,7 +34,7 @@ func newTable(p *Place) *table {
 var weights = map[string]float32{
 	"title": 22, "note": 16, "reason": 30, "conditions": 14, "at": 32, "mode": 15, "from": 12, "to": 12, "red": 12, "black": 12,
 	"colour": 8, "gauge": 11, "length_m": 11, "removed": 8, "state": 8, "value": 9, "section": 9, "volts": 8, "min_v": 11, "max_v": 11,
-	"load_a": 11, "limit_a": 11, "failed_at": 18, "device": 13, "wire": 9, "terminal": 9, "health": 13, "meter": 8, "drift": 7, "struck": 12, "zone": 15, "kind": 13,
+	"load_a": 11, "limit_a": 11, "failed_at": 18, "device": 13, "wire": 9, "terminal": 9, "health": 13, "meter": 8, "drift": 7, "struck": 12, "zone": 15, "kind": 13, "event": 13,
 }
 
 // headings are the names of columns that stand with their unit.
