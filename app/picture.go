@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"image"
 
 	"fyne.io/fyne/v2"
@@ -16,10 +17,10 @@ var pictureSize = fyne.NewSize(1400, 900)
 
 // picture is what the window shows of a file. It draws with the toolkit's driver
 // that needs no display, and changes nothing in the file.
-func picture(_ context.Context, path string) (image.Image, error) {
+func picture(ctx context.Context, path string) (image.Image, error) {
 	app := test.NewApp()
 	defer app.Quit()
-	d := desk.New(desk.Options{}) // every job done at once, so that nothing is missing in the picture
+	d := desk.New(desk.Options{Stopped: ctx}) // every job done at once, so that nothing is missing in the picture
 	w := window.New(app, d)
 	var failed error
 	d.Open(path, func(err error) { failed = err })
@@ -29,5 +30,5 @@ func picture(_ context.Context, path string) (image.Image, error) {
 	w.Fyne().Resize(pictureSize)
 	w.Show()
 	picture := w.Fyne().Canvas().Capture()
-	return picture, d.Close()
+	return picture, errors.Join(ctx.Err(), d.Close())
 }

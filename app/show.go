@@ -41,7 +41,7 @@ func show(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	d := desk.New(desk.Options{Deliver: fyne.Do})
+	d := desk.New(desk.Options{Deliver: fyne.Do, Stopped: ctx})
 	w := window.New(app, d)
 	tellEvents(d) // after the window has taken what happened
 	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Close) })

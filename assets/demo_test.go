@@ -29,7 +29,7 @@ func demoMachine(t *testing.T, state string) *model.Machine {
 func TestDemoIsKeptInTheFormOfAnExport(t *testing.T) {
 	for _, state := range DemoStates {
 		dir := t.TempDir()
-		if err := tables.WriteFolder(demoMachine(t, state), dir, false); err != nil {
+		if err := tables.WriteFolder(context.Background(), demoMachine(t, state), dir, false); err != nil {
 			t.Fatal(err)
 		}
 		for _, table := range tables.Tables {

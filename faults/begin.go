@@ -8,13 +8,15 @@ import (
 
 // BeginSession is NewSession for a machine that may be large: it tells how far
 // it is, done of so many steps of about the same length, and ends early with
-// ctx.
+// ctx. progress may be nil.
 func BeginSession(ctx context.Context, m *model.Machine, progress func(done, of int)) (*Session, error) {
 	of := layOutSteps*rulesAStep + len(Rules) + 1
 	done := 0
 	further := func(by int) {
 		done += by
-		progress(done, of)
+		if progress != nil {
+			progress(done, of)
+		}
 	}
 	s := &Session{machine: m, wires: len(m.Wires)}
 	s.bench = layOutInSteps(m, func() { further(rulesAStep) })

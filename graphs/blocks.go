@@ -45,6 +45,12 @@ func (b *Blocks) SameBlock(e, f int) bool {
 // Bridge says whether the element is the only way between its ends.
 func (b *Blocks) Bridge(element int) bool { return b.tree.bridge(int32(element)) }
 
+// Parts says whether every path from s to t runs through the element. Cost: none to
+// speak of, however long the paths are.
+func (b *Blocks) Parts(element, s, t int) bool {
+	return b.Bridge(element) && b.tree.beyond(int32(element), int32(s)) != b.tree.beyond(int32(element), int32(t))
+}
+
 // Articulation says whether taking the terminal away parts what is joined.
 func (b *Blocks) Articulation(terminal int) bool { return b.tree.cut[terminal] }
 

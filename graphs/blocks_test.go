@@ -154,6 +154,11 @@ func TestBetweenEqualsAllPaths(t *testing.T) {
 			t.Fatalf("between %s and %s: %v, the paths use %v", c.Ref(s), c.Ref(u), got, want)
 		}
 		bridges := b.BridgesBetween(s, u)
+		for id := range c.Elements {
+			if (len(paths) > 0 || s == u) && b.Parts(id, s, u) != slices.Contains(always, id) {
+				t.Fatalf("element %d parts %s and %s: %v, all paths use %v", id, c.Ref(s), c.Ref(u), b.Parts(id, s, u), always)
+			}
+		}
 		if len(paths) > 0 { // in order from s
 			var inOrder []int
 			for _, id := range paths[0] {

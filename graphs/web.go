@@ -47,10 +47,13 @@ type blockTree struct {
 	root  []int32 // by vertex: the root of its piece
 	up    []int32 // by vertex: the block towards the root; -1 at a root
 	head  []int32 // by block: its vertex nearest to the root
+	foot  []int32 // by block: one of its vertices beyond the head, of a bridge the only one
 	depth []int32 // by block: how many blocks from the root, 1 at it
 	cut   []bool  // by vertex: taking it away parts its piece
 	first []int32 // first[b] .. first[b+1] in edges: those of block b
 	edges []int32
+	met   []int32 // by vertex: when the walk met it, from 1
+	left  []int32 // by vertex: the last that the walk met before it went back over this one
 }
 
 // blocks finds the blocks by one depth-first walk without recursion (Hopcroft
@@ -69,6 +72,7 @@ func (g *web) blocks() *blockTree {
 		tree.up[v] = -1
 	}
 	order := make([]int32, n) // when the walk met a vertex; 0: not yet
+	tree.met, tree.left = order, make([]int32, n)
 	low := make([]int32, n)   // the earliest vertex that it leads back to
 	from := make([]int32, n)  // the edge by which it was met
 	next := make([]int32, n)
@@ -104,6 +108,7 @@ func (g *web) blocks() *blockTree {
 				continue
 			}
 			path = path[:len(path)-1]
+			tree.left[v] = clock
 			if len(path) == 0 {
 				break
 			}
@@ -121,7 +126,7 @@ func (g *web) blocks() *blockTree {
 // close makes a block of the open edges down to last.
 func (tree *blockTree) close(g *web, open []int32, last, head int32) []int32 {
 	block := int32(len(tree.head))
-	tree.head = append(tree.head, head)
+	tree.head, tree.foot = append(tree.head, head), append(tree.foot, head)
 	for {
 		e := open[len(open)-1]
 		open = open[:len(open)-1]
@@ -129,7 +134,7 @@ func (tree *blockTree) close(g *web, open []int32, last, head int32) []int32 {
 		tree.edges = append(tree.edges, e)
 		for _, v := range g.ends[e] {
 			if v != head {
-				tree.up[v] = block
+				tree.up[v], tree.foot[block] = block, v
 			}
 		}
 		if e == last {
@@ -196,4 +201,11 @@ func (tree *blockTree) inBlock(block int32) []int32 {
 // bridge says whether the edge's block is the edge alone.
 func (tree *blockTree) bridge(e int32) bool {
 	return tree.of[e] >= 0 && len(tree.inBlock(tree.of[e])) == 1
+}
+
+// beyond says whether a bridge lies between a vertex and the root of the bridge's
+// piece.
+func (tree *blockTree) beyond(bridge, v int32) bool {
+	foot := tree.foot[tree.of[bridge]]
+	return tree.met[foot] <= tree.met[v] && tree.met[v] <= tree.left[foot]
 }

@@ -57,7 +57,10 @@ func (s *Sides) Again(ctx context.Context) (*Again, error) {
 	if err != nil {
 		return nil, err
 	}
-	session := faults.NewSession(trial)
+	session, err := faults.BeginSession(ctx, trial, nil)
+	if err != nil {
+		return nil, err
+	}
 	for _, pair := range probing.Separable(session, t.mustStayApart) {
 		t.addApart(pair, t.whyApart(pair))
 	}

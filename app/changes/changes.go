@@ -82,12 +82,12 @@ func Look(ctx context.Context, from string, before *model.Machine, to string, af
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	s.was = faults.NewSession(before)
-	if err := ctx.Err(); err != nil {
+	var err error
+	if s.was, err = faults.BeginSession(ctx, before, nil); err != nil {
 		return nil, err
 	}
-	s.is = faults.NewSession(after)
-	return s, ctx.Err()
+	s.is, err = faults.BeginSession(ctx, after, nil)
+	return s, err
 }
 
 // Report says what differs.

@@ -21,7 +21,7 @@ func BenchmarkCommand(b *testing.B) {
 	dir := b.TempDir()
 	folder, file := filepath.Join(dir, "csv"), filepath.Join(dir, "large.bellout")
 	machine := sample.Machine(1, terminals)
-	if err := tables.WriteFolder(machine, folder, true); err != nil {
+	if err := tables.WriteFolder(context.Background(), machine, folder, true); err != nil {
 		b.Fatal(err)
 	}
 	run := func(b *testing.B, want int, args ...string) {
@@ -33,7 +33,7 @@ func BenchmarkCommand(b *testing.B) {
 	}
 	run(b, ExitDone, "import", file, folder)
 	load := func(b *testing.B) {
-		if _, err := readMachine(file); err != nil {
+		if _, err := readMachine(context.Background(), file); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -26,17 +27,21 @@ Exits 1 when there is a fault, 0 when there is none, whatever the warnings.`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return check(args[0], console, wantsJSON(cmd))
+			return check(cmd.Context(), args[0], console, wantsJSON(cmd))
 		},
 	}
 }
 
-func check(path string, console *Console, asJSON bool) error {
-	machine, err := readMachine(path)
+func check(ctx context.Context, path string, console *Console, asJSON bool) error {
+	machine, err := readMachine(ctx, path)
 	if err != nil {
 		return err
 	}
-	report := faults.Check(machine)
+	session, err := judged(ctx, machine)
+	if err != nil {
+		return err
+	}
+	report := session.Report()
 	if asJSON {
 		err = console.printJSON(report)
 	} else {

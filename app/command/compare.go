@@ -10,6 +10,7 @@ import (
 	"bellout/app/changes"
 	"bellout/app/page"
 	"bellout/faults"
+	"bellout/model"
 	"bellout/model/store"
 )
 
@@ -61,20 +62,20 @@ func (w *sidesWords) look(ctx context.Context, command string, args []string) (*
 		if w.from != "" || w.to != "" {
 			return nil, fmt.Errorf("%s: two files are held against each other as they are now; leave --from and --to out, or name one file", command)
 		}
-		before, err := readMachine(args[0])
+		before, err := readMachine(ctx, args[0])
 		if err != nil {
 			return nil, err
 		}
-		after, err := readMachine(args[1])
+		after, err := readMachine(ctx, args[1])
 		if err != nil {
 			return nil, err
 		}
-		return changes.Look(ctx, args[0], before, args[1], after)
+		return looked(ctx, args[0], before, args[1], after)
 	}
 	if w.from == "" {
 		return nil, fmt.Errorf("%s: --from is missing; write the name of a state (bellout state %s lists them), or name a second file", command, args[0])
 	}
-	file, err := openFile(args[0], store.ReadOnly)
+	file, err := openFile(ctx, args[0], store.ReadOnly)
 	if err != nil {
 		return nil, err
 	}
@@ -87,7 +88,12 @@ func (w *sidesWords) look(ctx context.Context, command string, args []string) (*
 	if err := errors.Join(err, file.Close()); err != nil {
 		return nil, fmt.Errorf("%s: %w", command, err)
 	}
-	return changes.Look(ctx, w.from, before, to, after)
+	return looked(ctx, w.from, before, to, after)
+}
+
+// looked is changes.Look that ends with ctx.
+func looked(ctx context.Context, from string, before *model.Machine, to string, after *model.Machine) (*changes.Sides, error) {
+	return until(ctx, func() (*changes.Sides, error) { return changes.Look(ctx, from, before, to, after) })
 }
 
 // mostShown is how many rows of one group are printed; JSON has all.

@@ -26,7 +26,7 @@ func completeFrom(most int, names func(*model.Machine) []string) func(*cobra.Com
 		if len(args) == 0 {
 			return completeFile(cmd, args, typed)
 		}
-		machine, err := readMachine(args[0])
+		machine, err := readMachine(cmd.Context(), args[0])
 		if err != nil || len(args) > most {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}

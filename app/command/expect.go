@@ -31,11 +31,11 @@ machine.`,
 		Args:              wants("FILE", "RED", "BLACK"),
 		ValidArgsFunction: completeFrom(2, terminalNames),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
-			expectation, err := expectFrom(machine, args[1], args[2], mode, when)
+			expectation, err := until(cmd.Context(), func() (faults.Expectation, error) { return expectFrom(machine, args[1], args[2], mode, when) })
 			if err != nil {
 				return fmt.Errorf("expect: %w", err)
 			}

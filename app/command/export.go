@@ -117,7 +117,7 @@ func export(ctx context.Context, console *Console, path, kind string, out target
 		}
 	}
 	if kind == kindCSV {
-		return exportFolder(console, path, printing.state, out)
+		return exportFolder(ctx, console, path, printing.state, out)
 	}
 	if paper {
 		return exportPaper(ctx, console, path, kind, out, printing)
@@ -132,11 +132,11 @@ func export(ctx context.Context, console *Console, path, kind string, out target
 
 // readState is the machine as it was when a state was named; as it is now without
 // a name.
-func readState(path, state string) (*model.Machine, error) {
+func readState(ctx context.Context, path, state string) (*model.Machine, error) {
 	if state == "" {
-		return readMachine(path)
+		return readMachine(ctx, path)
 	}
-	file, err := openFile(path, store.ReadOnly)
+	file, err := openFile(ctx, path, store.ReadOnly)
 	if err != nil {
 		return nil, err
 	}
@@ -147,7 +147,7 @@ func readState(path, state string) (*model.Machine, error) {
 	return machine, nil
 }
 
-func exportFolder(console *Console, path, state string, out target) error {
+func exportFolder(ctx context.Context, console *Console, path, state string, out target) error {
 	at, err := os.Stat(out.path)
 	if err == nil && !at.IsDir() {
 		return fmt.Errorf("export: %s is a file; csv takes a folder, so name a new or existing one", out.path)
@@ -159,11 +159,11 @@ func exportFolder(console *Console, path, state string, out target) error {
 		}
 		return fmt.Errorf("export: %s ends like a file, and %s", out.path, mend)
 	}
-	machine, err := readState(path, state)
+	machine, err := readState(ctx, path, state)
 	if err != nil {
 		return err
 	}
-	if err := offerReplace(tables.WriteFolder(machine, out.path, out.replace)); err != nil {
+	if err := offerReplace(tables.WriteFolder(ctx, machine, out.path, out.replace)); err != nil {
 		return err
 	}
 	if err := tellLeftOut(console, machine, "CSV"); err != nil {
@@ -209,7 +209,7 @@ func exportSheet(ctx context.Context, console *Console, path, state string, shee
 	if err != nil {
 		return fmt.Errorf("export: %w", err)
 	}
-	machine, err := readState(path, state)
+	machine, err := readState(ctx, path, state)
 	if err != nil {
 		return err
 	}
@@ -220,7 +220,7 @@ func exportSheet(ctx context.Context, console *Console, path, state string, shee
 	job := sheets.Job{
 		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Printed: console.Now(), Machine: machine, Progress: show.part,
 	}
-	err = out.write(func(to io.Writer) error { return sheet.Write(ctx, to, form, job) })
+	err = out.write(ctx, func(to io.Writer) error { return sheet.Write(ctx, to, form, job) })
 	show.end()
 	if err != nil || sheet.Name != kindWorkbook {
 		return err

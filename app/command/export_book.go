@@ -165,7 +165,7 @@ func exportPaper(ctx context.Context, console *Console, path, kind string, out t
 	if err != nil {
 		return fmt.Errorf("export: --paper: %w", err)
 	}
-	file, err := openFile(path, store.ReadOnly)
+	file, err := openFile(ctx, path, store.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -186,7 +186,7 @@ func exportPaper(ctx context.Context, console *Console, path, kind string, out t
 	if kind == kindLabels {
 		made, err = labelPages(job, p.labels)
 	} else {
-		made, err = bookPages(ctx, job, kind, show.part)
+		made, err = until(ctx, func() (pages, error) { return bookPages(ctx, job, kind, show.part) })
 	}
 	if err != nil {
 		return fmt.Errorf("export: %w", err)
@@ -279,26 +279,26 @@ func (p pages) write(ctx context.Context, out target, job book.Job) error {
 	switch end {
 	case ".pdf":
 		doc := pdf.New(pdf.Info{Title: job.Title + ": " + p.title, Subject: job.State, Created: job.Now})
-		if err := p.draw(ctx, doc); err != nil {
+		if err := done(ctx, func() error { return p.draw(ctx, doc) }); err != nil {
 			return err
 		}
-		return out.write(doc.Write)
+		return out.write(ctx, doc.Write)
 	case ".svg":
 		if p.count > 1 {
 			name := strings.TrimSuffix(out.path, filepath.Ext(out.path))
 			return fmt.Errorf("export: that is %d pages, and an .svg holds one; write -o %s/ for a folder of them, or -o %s.pdf", p.count, name, name)
 		}
 		doc := svg.New(nil)
-		if err := p.draw(ctx, doc); err != nil {
+		if err := done(ctx, func() error { return p.draw(ctx, doc) }); err != nil {
 			return err
 		}
-		return out.write(doc.Write)
+		return out.write(ctx, doc.Write)
 	case "":
 	default:
 		return fmt.Errorf("export: %s ends in %s; end it in .pdf or .svg, or in / for a folder of SVG pages", out.path, end)
 	}
 	doc := svg.New(p.name)
-	if err := p.draw(ctx, doc); err != nil {
+	if err := done(ctx, func() error { return p.draw(ctx, doc) }); err != nil {
 		return err
 	}
 	files := make([]atomicfile.File, doc.Pages())

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -13,8 +14,8 @@ import (
 )
 
 // readMachine loads what a project file says now; the file is not written to.
-func readMachine(path string) (*model.Machine, error) {
-	file, err := openFile(path, store.ReadOnly)
+func readMachine(ctx context.Context, path string) (*model.Machine, error) {
+	file, err := openFile(ctx, path, store.ReadOnly)
 	if err != nil {
 		return nil, err
 	}
@@ -22,8 +23,8 @@ func readMachine(path string) (*model.Machine, error) {
 	return machine, file.Close()
 }
 
-// openFile opens a project file that must be there.
-func openFile(path string, mode store.Mode, options ...store.Option) (*store.File, error) {
+// openFile opens a project file that must be there; it ends early with ctx.
+func openFile(ctx context.Context, path string, mode store.Mode, options ...store.Option) (*store.File, error) {
 	switch at, err := os.Stat(path); {
 	case errors.Is(err, os.ErrNotExist):
 		return nil, fmt.Errorf("%s: no such file; bellout import %s DIR makes it from CSV, bellout demo FILE makes one to try", path, path)
@@ -32,7 +33,7 @@ func openFile(path string, mode store.Mode, options ...store.Option) (*store.Fil
 	case at.IsDir():
 		return nil, fmt.Errorf("%s is a folder; name a project file, or make one with bellout import FILE %s", path, path)
 	}
-	return store.Open(path, mode, options...)
+	return store.Open(path, mode, append(options, store.WithContext(ctx))...)
 }
 
 // printJSON writes one line of JSON.

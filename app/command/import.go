@@ -76,11 +76,11 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 		return err
 	}
 	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
-		err := store.Make(path, take)
+		err := store.Make(path, take, store.WithContext(ctx))
 		changes.fresh = true
 		return changes, err
 	}
-	file, err := openFile(path, store.ReadWrite)
+	file, err := openFile(ctx, path, store.ReadWrite)
 	if err != nil {
 		return tally{}, err
 	}

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -52,7 +53,7 @@ value includes your leads.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			words.red, words.black, words.value = args[1], args[2], bare(args[3])
-			return logReading(args[0], words, console, wantsJSON(cmd))
+			return logReading(cmd.Context(), args[0], words, console, wantsJSON(cmd))
 		},
 	}
 	modeFlag(cmd, &words.mode, model.Modes, "continuity for beep and silent, ohms for the rest")
@@ -72,12 +73,12 @@ type logAnswer struct {
 	Findings []faults.Finding `json:"findings"`
 }
 
-func logReading(path string, words logWords, console *Console, asJSON bool) error {
-	file, err := openFile(path, store.ReadWrite, store.WithClock(console.Now))
+func logReading(ctx context.Context, path string, words logWords, console *Console, asJSON bool) error {
+	file, err := openFile(ctx, path, store.ReadWrite, store.WithClock(console.Now))
 	if err != nil {
 		return err
 	}
-	answer, err := storeReading(file, words, console.Now())
+	answer, err := storeReading(ctx, file, words, console.Now())
 	machine := file.Machine()
 	if err != nil {
 		return errors.Join(err, file.Close())
@@ -99,9 +100,9 @@ func logReading(path string, words logWords, console *Console, asJSON bool) erro
 // storeReading stores what the words say. Where another program wrote to the
 // file meanwhile, the words are read anew against the machine that is there
 // now.
-func storeReading(file *store.File, words logWords, now time.Time) (logAnswer, error) {
+func storeReading(ctx context.Context, file *store.File, words logWords, now time.Time) (logAnswer, error) {
 	for attempt := 0; ; attempt++ {
-		answer, err := tryToStore(file, words, now)
+		answer, err := tryToStore(ctx, file, words, now)
 		if !errors.Is(err, store.ErrChanged) || attempt == maxAttempts {
 			return answer, err
 		}
@@ -111,14 +112,20 @@ func storeReading(file *store.File, words logWords, now time.Time) (logAnswer, e
 // maxAttempts is how often a write is tried again when others write too.
 const maxAttempts = 5
 
-func tryToStore(file *store.File, words logWords, now time.Time) (logAnswer, error) {
+func tryToStore(ctx context.Context, file *store.File, words logWords, now time.Time) (logAnswer, error) {
 	machine := file.Machine()
 	reading, err := words.reading(machine, now)
 	if err != nil {
 		return logAnswer{}, fmt.Errorf("log: %w", err)
 	}
-	session := faults.NewSession(machine)
-	logged := session.Log(reading)
+	session, err := judged(ctx, machine)
+	if err != nil {
+		return logAnswer{}, err
+	}
+	logged, err := until(ctx, func() (faults.Logged, error) { return session.Log(reading), nil })
+	if err != nil {
+		return logAnswer{}, err
+	}
 	var with []model.Change
 	if logged.Discovery != nil {
 		with = append(with, model.Change{After: *logged.Discovery})
@@ -128,7 +135,10 @@ func tryToStore(file *store.File, words logWords, now time.Time) (logAnswer, err
 		return logAnswer{}, err
 	}
 	stored, _ := machine.Reading(number)
-	findings := session.Stored(stored)
+	findings, err := until(ctx, func() ([]faults.Finding, error) { return session.Stored(stored), nil })
+	if err != nil { // whoever repeats the command now would store the touch twice
+		return logAnswer{}, fmt.Errorf("reading %d is stored, but not answered: stopped", number)
+	}
 	return logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)}, nil
 }
 

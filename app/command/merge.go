@@ -94,12 +94,12 @@ func mergeFiles(ctx context.Context, path, otherPath string, chosen choices, con
 	if same, err := sameFile(path, otherPath); err == nil && same {
 		return fmt.Errorf("merge: %s and %s are one file; name the other copy", path, otherPath)
 	}
-	file, err := openFile(path, store.ReadWrite, store.WithClock(console.Now))
+	file, err := openFile(ctx, path, store.ReadWrite, store.WithClock(console.Now))
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, file.Close()) }()
-	other, err := openFile(otherPath, store.ReadOnly)
+	other, err := openFile(ctx, otherPath, store.ReadOnly)
 	if err != nil {
 		return err
 	}

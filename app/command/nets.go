@@ -22,11 +22,14 @@ contacts. A wire that crosses from one rail to another makes one net of both.`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
-			nets := sheets.NetRows(machine)
+			nets, err := until(cmd.Context(), func() ([]sheets.NetRow, error) { return sheets.NetRows(machine), nil })
+			if err != nil {
+				return err
+			}
 			if wantsJSON(cmd) {
 				return console.printJSON(netsAnswer(nets))
 			}

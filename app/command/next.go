@@ -1,13 +1,13 @@
 package command
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"bellout/app/page"
-	"bellout/faults"
 	"bellout/faults/probing"
 	"bellout/model"
 )
@@ -41,14 +41,21 @@ showed, and station does both, probe after probe.
 			if err != nil {
 				return fmt.Errorf("next: %w", err)
 			}
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
 			if err := startsIn(machine, options.Start); err != nil {
 				return fmt.Errorf("next: %w", err)
 			}
-			proposal := probing.New(faults.NewSession(machine), options).Next()
+			session, err := judged(cmd.Context(), machine)
+			if err != nil {
+				return err
+			}
+			proposal, err := proposed(cmd.Context(), probing.New(session, options))
+			if err != nil {
+				return err
+			}
 			if wantsJSON(cmd) {
 				return console.printJSON(proposal)
 			}
@@ -57,6 +64,11 @@ showed, and station does both, probe after probe.
 	}
 	words.flags(cmd)
 	return cmd
+}
+
+// proposed is the planner's next probe.
+func proposed(ctx context.Context, planner *probing.Planner) (probing.Proposal, error) {
+	return until(ctx, func() (probing.Proposal, error) { return planner.Next(), nil })
 }
 
 // goalWords are --goal, --clips and --start as typed.

@@ -15,7 +15,6 @@ import (
 	"bellout/app/drawing/svg"
 	"bellout/app/page"
 	"bellout/app/sheets/book"
-	"bellout/faults"
 	"bellout/model/store"
 )
 
@@ -55,17 +54,20 @@ part testifies from its day on only.`,
 				if cmd.Flags().Changed(flagPaper) {
 					return errors.New("replace: --paper goes with -o and a .pdf or .svg; leave it out with --done")
 				}
-				return noteReplaced(args[0], args[1], console, wantsJSON(cmd))
+				return noteReplaced(cmd.Context(), args[0], args[1], console, wantsJSON(cmd))
 			}
 			if end := ending(out.path); cmd.Flags().Changed(flagPaper) && end != ".pdf" && end != ".svg" {
 				return errors.New("replace: --paper goes with what is drawn; end -o in .pdf or .svg, or leave --paper out")
 			}
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
-			session := faults.NewSession(machine)
-			sheet, err := changes.Replace(session, args[1])
+			session, err := judged(cmd.Context(), machine)
+			if err != nil {
+				return err
+			}
+			sheet, err := until(cmd.Context(), func() (*changes.Replacement, error) { return changes.Replace(session, args[1]) })
 			if err != nil {
 				return fmt.Errorf("replace: %w", err)
 			}
@@ -95,8 +97,8 @@ part testifies from its day on only.`,
 	return cmd
 }
 
-func noteReplaced(path, ref string, console *Console, asJSON bool) error {
-	file, err := openFile(path, store.ReadWrite, store.WithClock(console.Now))
+func noteReplaced(ctx context.Context, path, ref string, console *Console, asJSON bool) error {
+	file, err := openFile(ctx, path, store.ReadWrite, store.WithClock(console.Now))
 	if err != nil {
 		return err
 	}
@@ -169,7 +171,7 @@ func writeReplacement(ctx context.Context, out target, job book.Job, sheet *chan
 	default:
 		return fmt.Errorf("replace: %s ends in no form that is known; end it in .txt, .csv, .json, .pdf or .svg", out.path)
 	}
-	return out.write(write)
+	return out.write(ctx, write)
 }
 
 func layReplacement(p *page.Page, r *changes.Replacement) {

@@ -32,7 +32,7 @@ In the window the bench takes them one by one.
 			if err != nil {
 				return err
 			}
-			again, err := sides.Again(cmd.Context())
+			again, err := until(cmd.Context(), func() (*changes.Again, error) { return sides.Again(cmd.Context()) })
 			if err != nil {
 				return err
 			}

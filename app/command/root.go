@@ -159,7 +159,7 @@ func runRoot(cmd *cobra.Command, args []string, console *Console, picture target
 		if err != nil {
 			return err
 		}
-		if err := picture.write(func(to io.Writer) error { return png.Encode(to, show) }); err != nil {
+		if err := picture.write(cmd.Context(), func(to io.Writer) error { return png.Encode(to, show) }); err != nil {
 			return err
 		}
 		return console.print(func(p *page.Page) { p.Text("The window on " + file + " is in " + picture.path + ".") })
@@ -168,7 +168,7 @@ func runRoot(cmd *cobra.Command, args []string, console *Console, picture target
 			return err
 		}
 	}
-	return check(file, console, wantsJSON(cmd))
+	return check(cmd.Context(), file, console, wantsJSON(cmd))
 }
 
 // openWindow opens the window and waits until it is closed. Where the display

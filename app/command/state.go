@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"time"
@@ -33,9 +34,9 @@ map: taking back does not touch it, and --forget takes the name away, no more.`,
 			case len(args) == 1 && forget:
 				return errors.New("state: --forget: which name? write bellout state FILE NAME --forget")
 			case len(args) == 1:
-				return listStates(args[0], console, wantsJSON(cmd))
+				return listStates(cmd.Context(), args[0], console, wantsJSON(cmd))
 			}
-			return nameState(args[0], args[1], forget, console, wantsJSON(cmd))
+			return nameState(cmd.Context(), args[0], args[1], forget, console, wantsJSON(cmd))
 		},
 	}
 	cmd.Flags().BoolVar(&forget, "forget", false, "take the name away; the file keeps what it holds")
@@ -47,8 +48,8 @@ type stateJSON struct {
 	At   string `json:"at"`
 }
 
-func listStates(path string, console *Console, asJSON bool) error {
-	file, err := openFile(path, store.ReadOnly)
+func listStates(ctx context.Context, path string, console *Console, asJSON bool) error {
+	file, err := openFile(ctx, path, store.ReadOnly)
 	if err != nil {
 		return err
 	}
@@ -78,8 +79,8 @@ func listStates(path string, console *Console, asJSON bool) error {
 	})
 }
 
-func nameState(path, name string, forget bool, console *Console, asJSON bool) error {
-	file, err := openFile(path, store.ReadWrite, store.WithClock(console.Now))
+func nameState(ctx context.Context, path, name string, forget bool, console *Console, asJSON bool) error {
+	file, err := openFile(ctx, path, store.ReadWrite, store.WithClock(console.Now))
 	if err != nil {
 		return err
 	}

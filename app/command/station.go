@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/faults"
+	"bellout/faults/judge"
 	"bellout/faults/probing"
 	"bellout/model"
 	"bellout/model/store"
@@ -48,14 +49,18 @@ the file takes none (it was moved or replaced, the disk is full), the line is an
 			if err != nil {
 				return fmt.Errorf("station: %w", err)
 			}
-			file, err := openFile(args[0], store.ReadWrite, store.WithClock(console.Now))
+			file, err := openFile(cmd.Context(), args[0], store.ReadWrite, store.WithClock(console.Now))
 			if err != nil {
 				return err
 			}
 			if err := startsIn(file.Machine(), options.Start); err != nil {
 				return errors.Join(fmt.Errorf("station: %w", err), file.Close())
 			}
-			s := newStationOver(file, options, console)
+			session, err := judged(cmd.Context(), file.Machine())
+			if err != nil {
+				return errors.Join(err, file.Close())
+			}
+			s := newStationOver(file, session, options, console)
 			err = s.run(cmd.Context(), bufio.NewReader(cmd.InOrStdin()))
 			return errors.Join(err, s.file.Close())
 		},
@@ -73,10 +78,12 @@ type station struct {
 	sitting []sat // readings of this sitting, those taken back left out
 	kept    []keptReading
 	stale   bool // the map is another one than the probe was worked out from
+
+	report *faults.Report // what the session said before it was asked last
+	left   bool           // it still works on that: see ask
 }
 
-func newStationOver(file *store.File, options probing.Options, console *Console) *station {
-	session := faults.NewSession(file.Machine())
+func newStationOver(file *store.File, session *faults.Session, options probing.Options, console *Console) *station {
 	return &station{file: file, console: console, session: session, planner: probing.New(session, options)}
 }
 
@@ -97,44 +104,68 @@ func (s *station) run(ctx context.Context, in *bufio.Reader) error {
 	reading, stop := context.WithCancel(ctx)
 	defer stop()
 	lines := readLines(reading, in)
-	proposal := s.planner.Next()
+	proposal, err := s.next(ctx)
 	for {
+		if err != nil {
+			return s.end(ctx, true)
+		}
 		if proposal.Done {
-			return s.end(false)
+			return s.end(ctx, false)
 		}
 		if err := s.console.printJSON(proposal); err != nil {
 			return err
 		}
 		line, more := nextLine(ctx, lines)
 		if !more {
-			return s.end(true)
+			return s.end(ctx, true)
 		}
-		next, err := s.answer(ctx, line, proposal)
+		next, wrong := s.answer(ctx, line, proposal)
 		switch {
-		case errors.Is(err, errStop):
-			return s.end(true)
-		case err != nil && badAnswer(err):
-			if err := s.console.printJSON(stationError{oneLine(err.Error())}); err != nil {
+		case errors.Is(wrong, errStop):
+			return s.end(ctx, true)
+		case wrong != nil && badAnswer(wrong):
+			if err := s.console.printJSON(stationError{oneLine(wrong.Error())}); err != nil {
 				return err
 			}
-		case err != nil:
-			return err
+		case wrong != nil:
+			return wrong
 		}
 		if next || s.stale {
 			s.stale = false
-			proposal = s.planner.Next()
+			proposal, err = s.next(ctx)
 		}
 	}
 }
 
-func (s *station) end(stopped bool) error {
-	if err := s.lastTry(); err != nil {
+// ask has the session work something out; errStop where ctx ends before it is
+// done: then the session still works, and is not asked again.
+func ask[T any](ctx context.Context, s *station, work func() T) (answer T, err error) {
+	if s.left || ctx.Err() != nil {
+		return answer, errStop
+	}
+	s.report = s.session.Report()
+	answer, err = until(ctx, func() (T, error) { return work(), nil })
+	if err != nil {
+		s.left, err = true, errStop
+	}
+	return answer, err
+}
+
+func (s *station) next(ctx context.Context) (probing.Proposal, error) {
+	return ask(ctx, s, s.planner.Next)
+}
+
+func (s *station) end(ctx context.Context, stopped bool) error {
+	if err := s.lastTry(ctx); err != nil {
 		return err
 	}
-	if err := s.refresh(); err != nil {
-		return err
+	report := s.report
+	if !s.left {
+		if err := s.refresh(); err != nil {
+			return err
+		}
+		report = s.session.Report()
 	}
-	report := s.session.Report()
 	why := ""
 	if live, is := report.Live(); is {
 		why = live.Headline + ". " + live.Advice
@@ -234,15 +265,15 @@ func (s *station) answer(ctx context.Context, line string, proposal probing.Prop
 		if dropped, err := s.undoKept(); dropped {
 			return false, err
 		}
-		return true, goesOn(s.undo())
+		return true, goesOn(s.undo(ctx))
 	case words.saves:
 		return false, s.save(ctx, words.save)
 	}
-	return true, s.store(words.shows, *proposal.Probe)
+	return true, s.store(ctx, words.shows, *proposal.Probe)
 }
 
 // store keeps a reading, and says what it means.
-func (s *station) store(shows model.Display, probe probing.Probe) error {
+func (s *station) store(ctx context.Context, shows model.Display, probe probing.Probe) error {
 	mode, err := shows.Mode(probe.Mode)
 	if err != nil {
 		return answerError{err}
@@ -254,11 +285,11 @@ func (s *station) store(shows model.Display, probe probing.Probe) error {
 		return answerError{complaints[0]}
 	}
 	s.keep(reading, probe)
-	return s.storeKept()
+	return s.storeKept(ctx)
 }
 
 // storeOne stores a reading, and says what it means.
-func (s *station) storeOne(k *keptReading) error {
+func (s *station) storeOne(ctx context.Context, k *keptReading) error {
 	reading := k.reading
 	for attempt := 0; ; attempt++ {
 		for _, tip := range [2]model.TerminalRef{reading.Red, reading.Black} {
@@ -266,7 +297,10 @@ func (s *station) storeOne(k *keptReading) error {
 				return answerError{fmt.Errorf("another program took %s out of the map meanwhile; the reading is not stored, go on with the next probe", tip)}
 			}
 		}
-		logged := s.session.Log(reading)
+		logged, stopped := ask(ctx, s, func() faults.Logged { return s.session.Log(reading) })
+		if stopped != nil { // what was answered is stored, if no more is done with it
+			logged = faults.Logged{Outcome: judge.Undecided, Message: "Stored; the sitting was stopped before it was worked out what this means."}
+		}
 		k.means = logged.Message
 		stored, is := s.storedBefore(*k)
 		if !is {
@@ -284,17 +318,23 @@ func (s *station) storeOne(k *keptReading) error {
 			}
 			stored, _ = s.file.Machine().Reading(number)
 		}
-		findings := s.session.Stored(stored)
+		var findings []faults.Finding
+		if stopped == nil {
+			findings, stopped = ask(ctx, s, func() []faults.Finding { return s.session.Stored(stored) })
+		}
 		if reading.Mode.Volts() == k.probe.Mode.Volts() { // volts that were met in a dead test are no answer to it
 			s.planner.Took(k.probe)
 		}
 		s.sitting = append(s.sitting, sat{stored.Number, logged.Discovery})
-		return s.console.printJSON(logAnswer{Reading: stored.Number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)})
+		return errors.Join(s.console.printJSON(logAnswer{Reading: stored.Number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)}), stopped)
 	}
 }
 
 // reopen looks at the machine anew, after somebody else changed it.
 func (s *station) reopen() {
+	if s.left {
+		return
+	}
 	s.session.Replace(s.file.Machine())
 	s.stale = true
 }

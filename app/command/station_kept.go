@@ -49,9 +49,9 @@ func (s *station) keep(reading model.Reading, probe probing.Probe) {
 
 // storeKept stores what is kept, in its order, and says what each means. What the
 // file does not take now stays kept; what the map has no place for goes.
-func (s *station) storeKept() error {
+func (s *station) storeKept(ctx context.Context) error {
 	for len(s.kept) > 0 {
-		err := s.storeOne(&s.kept[0])
+		err := s.storeOne(ctx, &s.kept[0])
 		if _, is := errors.AsType[*store.Error](err); is {
 			s.kept[0].failed = true
 			return answerError{fmt.Errorf(`not stored, and kept: %s (%w); the next answer tries again, {"save":"OTHER.bellout"} goes on with everything in a new file. %s`, s.keptWords(), err, s.kept[0].means)}
@@ -87,15 +87,18 @@ func (s *station) storedBefore(k keptReading) (model.Reading, bool) {
 
 // lastTry stores what is kept before the sitting ends; where that fails, the one
 // line that ends the command names it.
-func (s *station) lastTry() error {
+func (s *station) lastTry(ctx context.Context) error {
 	for len(s.kept) > 0 {
-		err := s.storeKept()
+		err := s.storeKept(ctx)
 		if problem, is := errors.AsType[*store.Error](err); is {
 			are := "is"
 			if len(s.kept) > 1 {
 				are = "are"
 			}
 			return fmt.Errorf("station: %s %s not stored: %s; %w", counted(len(s.kept), "reading"), are, s.keptWords(), problem)
+		}
+		if errors.Is(err, errStop) {
+			continue // it is stored, and not judged
 		}
 		if err != nil && badAnswer(err) {
 			err = s.console.printJSON(stationError{oneLine(err.Error())})
@@ -133,7 +136,7 @@ func (s *station) save(ctx context.Context, path string) error {
 	if err := s.console.printJSON(savedAnswer{path}); err != nil {
 		return err
 	}
-	return s.storeKept()
+	return s.storeKept(ctx)
 }
 
 // goesOn turns what is wrong with the file into an answer that the sitting goes

@@ -14,7 +14,7 @@ import (
 // stored returns the readings of a file, as "RED BLACK value".
 func stored(t *testing.T, path string) (list []string) {
 	t.Helper()
-	machine, err := readMachine(path)
+	machine, err := readMachine(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,13 +32,13 @@ func sitDown(t *testing.T, path string, words ...string) *bench {
 	ctx, stop := context.WithCancel(context.Background())
 	inRead, inWrite := io.Pipe()
 	outRead, outWrite := io.Pipe()
-	file, err := openFile(path, store.ReadWrite, store.WithClock(clockAtNoon))
+	file, err := openFile(ctx, path, store.ReadWrite, store.WithClock(clockAtNoon))
 	if err != nil {
 		t.Fatal(err)
 	}
 	words = append([]string{"--goal"}, words...)
 	console := &Console{Out: outWrite, Err: io.Discard, Now: clockAtNoon}
-	s := newStationOver(file, probing.Options{Goal: probing.Goal(words[1])}, console)
+	s := newStationOver(file, faults.NewSession(file.Machine()), probing.Options{Goal: probing.Goal(words[1])}, console)
 	b := &bench{t: t, in: inWrite, answers: bufio.NewScanner(outRead), code: make(chan int, 1), stop: stop}
 	b.answers.Buffer(nil, 1<<20)
 	go func() {
@@ -118,7 +118,7 @@ func logs(t *testing.T, path string, words ...string) {
 // struckOut returns the numbers of the readings that are struck out.
 func struckOut(t *testing.T, path string) (numbers []int64) {
 	t.Helper()
-	machine, err := readMachine(path)
+	machine, err := readMachine(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -212,7 +212,7 @@ func TestStationAsksAnewAfterTheMapChanged(t *testing.T) {
 	path := lampFile(t)
 	b := sitDown(t, path, "verify")
 	first := b.hear()
-	machine, err := readMachine(path)
+	machine, err := readMachine(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -220,7 +220,7 @@ func TestStationAsksAnewAfterTheMapChanged(t *testing.T) {
 		remove(t, path, wire.Name)
 	}
 	_, next := b.say(`{"undo":true}`)
-	changed, err := readMachine(path)
+	changed, err := readMachine(t.Context(), path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -280,7 +280,7 @@ func TestStationUndoTakesTheFoundWireAlong(t *testing.T) {
 		if means, _ := b.say(`{"undo":true}`); means["undone"] == nil {
 			t.Errorf("undo says %v", means)
 		}
-		machine, err := readMachine(path)
+		machine, err := readMachine(t.Context(), path)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -32,7 +33,7 @@ type undoAnswer struct {
 
 // undo strikes the last reading of this sitting out, with the wire that it
 // found. What other programs, or earlier sittings, did to the file stays.
-func (s *station) undo() error {
+func (s *station) undo(ctx context.Context) error {
 	for attempt := 0; ; attempt++ {
 		if err := s.refresh(); err != nil {
 			return err
@@ -50,12 +51,15 @@ func (s *station) undo() error {
 			return err
 		}
 		s.sitting = s.sitting[:len(s.sitting)-1]
-		if last.wire != nil {
-			s.session.Refresh() // the map changed with it
-		} else {
-			s.session.Struck(last.number)
-		}
-		return s.console.printJSON(undoAnswer{Undone: last.number, Message: fmt.Sprintf("Reading %d is struck out (%s).", last.number, what)})
+		_, stopped := ask(ctx, s, func() struct{} {
+			if last.wire != nil {
+				s.session.Refresh() // the map changed with it
+			} else {
+				s.session.Struck(last.number)
+			}
+			return struct{}{}
+		})
+		return errors.Join(s.console.printJSON(undoAnswer{Undone: last.number, Message: fmt.Sprintf("Reading %d is struck out (%s).", last.number, what)}), stopped)
 	}
 }
 

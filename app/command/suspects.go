@@ -34,12 +34,20 @@ it. A device that is not on the map clears nobody.`,
 		Args:              wants("FILE"),
 		ValidArgsFunction: completeFile,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
-			session := faults.NewSession(machine)
-			ranking := causes.Rank(session.Bench(), causes.KnownFrom(session), causes.DefaultWeights())
+			session, err := judged(cmd.Context(), machine)
+			if err != nil {
+				return err
+			}
+			ranking, err := until(cmd.Context(), func() (*causes.Ranking, error) {
+				return causes.Rank(session.Bench(), causes.KnownFrom(session), causes.DefaultWeights()), nil
+			})
+			if err != nil {
+				return err
+			}
 			if wantsJSON(cmd) {
 				return console.printJSON(ranking)
 			}

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -26,8 +27,9 @@ func (t *target) replaceFlag(cmd *cobra.Command) {
 // check says, before the work is done, what write would refuse.
 func (t target) check() error { return offerReplace(atomicfile.Check(t.path, t.replace)) }
 
-func (t target) write(write func(io.Writer) error) error {
-	return offerReplace(atomicfile.Write(t.path, t.replace, write))
+// write writes the file whole, or, where ctx ends before, not at all.
+func (t target) write(ctx context.Context, write func(io.Writer) error) error {
+	return offerReplace(atomicfile.Write(t.path, t.replace, func(to io.Writer) error { return done(ctx, func() error { return write(to) }) }))
 }
 
 // offerReplace says how a file that is there can be written over.

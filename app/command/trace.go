@@ -24,11 +24,11 @@ through a blown fuse or an open contact are there too, and say so.`,
 		Args:              wants("FILE", "DEVICE"),
 		ValidArgsFunction: completeFrom(1, deviceNames),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
-			trace, err := faults.Trace(machine, args[1])
+			trace, err := until(cmd.Context(), func() (*faults.TraceResult, error) { return faults.Trace(machine, args[1]) })
 			if err != nil {
 				return fmt.Errorf("trace: %w", err)
 			}

@@ -28,11 +28,11 @@ a changeover and a contact that would join nets that must not meet.`,
 		Args:              wants("FILE", "WIRE|A:1-2"),
 		ValidArgsFunction: completeFrom(1, wireAndLinkNames),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			machine, err := readMachine(args[0])
+			machine, err := readMachine(cmd.Context(), args[0])
 			if err != nil {
 				return err
 			}
-			result, err := faults.WhatIf(machine, args[1])
+			result, err := until(cmd.Context(), func() (*faults.WhatIfResult, error) { return faults.WhatIf(machine, args[1]) })
 			if err != nil {
 				return fmt.Errorf("whatif: %w", err)
 			}

@@ -23,7 +23,7 @@ func Ask[T any](d *Desk, key string, work func(ctx context.Context, view View) T
 		older.lost = true
 		older.stop()
 	}
-	ctx, stop := context.WithCancel(context.Background())
+	ctx, stop := context.WithCancel(d.options.Stopped)
 	mine := &question{stop: stop}
 	d.asked[key] = mine
 	view := d.view
@@ -86,7 +86,7 @@ func (d *Desk) Task(name string, work func(ctx context.Context, progress func(do
 
 // begin lists long work that begins.
 func (d *Desk) begin(name string) (context.Context, *Task) {
-	ctx, stop := context.WithCancel(context.Background())
+	ctx, stop := context.WithCancel(d.options.Stopped)
 	task := &Task{Name: name, stop: stop}
 	d.tasks = append(d.tasks, task)
 	return ctx, task

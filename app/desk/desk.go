@@ -30,6 +30,7 @@ type Options struct {
 	// for it returns, which is what tests want.
 	Deliver func(func())
 	Clock   func() time.Time // time.Now if nil
+	Stopped context.Context  // when it ends, all long work does; nil: never
 }
 
 // Desk is one sitting over one file. Its methods are for its owner only.
@@ -85,6 +86,9 @@ func (c Changed) Has(others Changed) bool { return c&others != 0 }
 func New(options Options) *Desk {
 	if options.Clock == nil {
 		options.Clock = time.Now
+	}
+	if options.Stopped == nil {
+		options.Stopped = context.Background()
 	}
 	d := &Desk{options: options, asked: map[string]*question{}}
 	d.view = noFile()

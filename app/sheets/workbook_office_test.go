@@ -1,6 +1,7 @@
 package sheets
 
 import (
+	"context"
 	"encoding/csv"
 	"os"
 	"os/exec"
@@ -180,7 +181,7 @@ func TestASpreadsheetRunsNothingOfTheCSV(t *testing.T) {
 		t.Skip("soffice is not on this machine: what a spreadsheet makes of the CSV was not looked at")
 	}
 	dir := t.TempDir()
-	if err := tables.WriteFolder(hostile(t), dir, false); err != nil {
+	if err := tables.WriteFolder(context.Background(), hostile(t), dir, false); err != nil {
 		t.Fatal(err)
 	}
 	run := exec.CommandContext(t.Context(), program, "--headless", "-env:UserInstallation=file://"+filepath.Join(dir, "profile"),

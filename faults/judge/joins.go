@@ -8,9 +8,8 @@ import (
 )
 
 // Joins says whether metal alone joins two terminals of the circuit at rest if
-// some changes held. The blocks of the metal tell at the cost of the bridges
-// between the ends of what changes; only where two breaks fall into one ring
-// the metal is walked.
+// some changes held. The blocks of the metal tell; only where two breaks fall
+// into one ring the metal is walked.
 func (j *Judge) Joins(a, b int, changes []graphs.ElementChange) bool {
 	c := j.Rest
 	of := c.Nets().Of
@@ -66,14 +65,7 @@ func (j *Judge) meet(points, opened []int) bool {
 		if of[s] != of[t] {
 			return false
 		}
-		if s == t || len(opened) == 0 {
-			return true
-		}
-		near := slices.ContainsFunc(opened, func(id int) bool { return of[j.Rest.Elements[id].A] == of[s] && blocks.Bridge(id) })
-		if !near {
-			return true
-		}
-		return !slices.ContainsFunc(blocks.BridgesBetween(s, t), func(id int) bool { return slices.Contains(opened, id) })
+		return s == t || !slices.ContainsFunc(opened, func(id int) bool { return blocks.Parts(id, s, t) })
 	}
 	reached := []int{0} // places in points
 	seen := make([]bool, len(points))

@@ -64,7 +64,8 @@ func (p *Planner) provenBy(t tried) []string {
 	}
 	var names []string
 	good := p.goodReading(t.mode, sight)
-	for _, id := range p.judge.Metal().BridgesBetween(t.red, t.black) {
+	way := p.judge.Metal().BridgesBetween(t.red, t.black)
+	for _, id := range way[:min(len(way), mostProofs)] {
 		if id < len(p.machine.Wires) && p.tells(good, sight, p.without(t.red, t.black, nil, id)) {
 			names = append(names, p.machine.Wires[id].Name)
 		}

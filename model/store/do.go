@@ -230,6 +230,7 @@ func (f *File) doAs(edit model.Edit, as doing) error {
 	}
 	net := netChanges(prepared.Changes)
 	w := newWriter(f.c, id, f.lastReading)
+	w.ended = f.options.ended
 	err := w.write(net)
 	if err != nil {
 		return err

@@ -48,6 +48,7 @@ type options struct {
 	clock func() time.Time
 	wait  time.Duration
 	hold  bool
+	ended func() error // the error of WithContext; nil: nothing ends it
 	// progress is told how far Open is; nil: nobody asked.
 	progress func(done, of int) error
 }

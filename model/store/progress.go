@@ -11,6 +11,10 @@ func WithProgress(progress func(done, of int) error) Option {
 // loadShown is loadState that tells how far it is.
 func (f *File) loadShown() (state, error) {
 	if f.options.progress == nil {
+		if ended := f.options.ended; ended != nil {
+			f.c.rows, f.c.told = 0, func(int) error { return ended() }
+			defer func() { f.c.told = nil }()
+		}
 		return loadState(f.c)
 	}
 	of, err := f.c.number(`SELECT (SELECT count(*) FROM devices) + (SELECT count(*) FROM terminals) + (SELECT count(*) FROM links)

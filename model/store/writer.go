@@ -16,6 +16,9 @@ type writer struct {
 	by, lastReading int64
 	// undone holds the readings that were stored by the edit that is taken back.
 	undone map[int64]bool
+
+	rows  int          // written so far
+	ended func() error // see WithContext; nil: nothing ends it
 }
 
 func newWriter(c *conn, by, lastReading int64) *writer {
@@ -35,6 +38,9 @@ func (w *writer) write(net []netChange) error {
 				if err := w.remove(change.before); err != nil {
 					return w.failed(change.before, err)
 				}
+				if err := w.wrote(); err != nil {
+					return err
+				}
 			}
 		}
 	}
@@ -51,6 +57,9 @@ func (w *writer) write(net []netChange) error {
 			}
 			if err != nil {
 				return w.failed(change.after, err)
+			}
+			if err := w.wrote(); err != nil {
+				return err
 			}
 		}
 	}

@@ -34,7 +34,7 @@ func TestAColumnLeftOutLeavesItsCells(t *testing.T) {
 		t.Fatal(err)
 	}
 	out := t.TempDir()
-	if err := WriteFolder(m, out, false); err != nil {
+	if err := WriteFolder(context.Background(), m, out, false); err != nil {
 		t.Fatal(err)
 	}
 	compareFiles(t, folderBytes(t, out), map[string]string{

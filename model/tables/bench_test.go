@@ -55,12 +55,12 @@ func BenchmarkReadWires(b *testing.B) {
 func BenchmarkFolder(b *testing.B) {
 	m := sample.Machine(1, 100000)
 	dir := b.TempDir()
-	if err := WriteFolder(m, dir, true); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 		b.Fatal(err)
 	}
 	b.Run("write", func(b *testing.B) {
 		for b.Loop() {
-			if err := WriteFolder(m, dir, true); err != nil {
+			if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 				b.Fatal(err)
 			}
 		}

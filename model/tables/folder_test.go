@@ -47,7 +47,7 @@ func TestOtherFilesAreLeftAlone(t *testing.T) {
 	writeFiles(t, dir, sound)
 	writeFiles(t, dir, map[string]string{"notes.txt": "a", "._wires.csv": "\x00", ".~lock.wires.csv#": "b", "photo.jpg": "\xff"})
 	m := imported(t, dir)
-	if err := WriteFolder(m, dir, true); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	files := folderBytes(t, dir)
@@ -196,7 +196,7 @@ func TestLocateNamesTheRowThatTheMachineRefuses(t *testing.T) {
 func TestProgressCountsEveryByteAndRow(t *testing.T) {
 	dir := t.TempDir()
 	m := sample.Machine(1, 20000)
-	if err := WriteFolder(m, dir, true); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	var last Progress
@@ -218,7 +218,7 @@ func TestProgressCountsEveryByteAndRow(t *testing.T) {
 
 func TestReadingStopsWithItsContext(t *testing.T) {
 	dir := t.TempDir()
-	if err := WriteFolder(sample.Machine(1, 20000), dir, true); err != nil {
+	if err := WriteFolder(context.Background(), sample.Machine(1, 20000), dir, true); err != nil {
 		t.Fatal(err)
 	}
 	ctx, stop := context.WithCancel(context.Background())
@@ -257,14 +257,14 @@ func TestTableThatBecameEmptyKeepsItsHeader(t *testing.T) {
 	writeFiles(t, dir, sound)
 	m := imported(t, dir)
 	m = without(t, m)
-	if err := WriteFolder(m, dir, true); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	if got := folderBytes(t, dir)["bonds.csv"]; got != "from,to,reason\n" {
 		t.Errorf("bonds.csv holds %q", got)
 	}
 	fresh := filepath.Join(t.TempDir(), "a", "b")
-	if err := WriteFolder(m, fresh, true); err != nil {
+	if err := WriteFolder(context.Background(), m, fresh, true); err != nil {
 		t.Fatal(err)
 	}
 	if _, there := folderBytes(t, fresh)["bonds.csv"]; there {
@@ -310,7 +310,7 @@ func TestWriteLeavesTheOldFilesWhereItFails(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if err := WriteFolder(m, dir, name != "a file"); err == nil || strings.Contains(err.Error(), "\n") {
+			if err := WriteFolder(context.Background(), m, dir, name != "a file"); err == nil || strings.Contains(err.Error(), "\n") {
 				t.Errorf("got %v", err)
 			}
 			if after, err := os.Lstat(place); err != nil || !os.SameFile(before, after) {
@@ -328,7 +328,7 @@ func TestWriteLeavesTheOldFilesWhereItFails(t *testing.T) {
 	writeFiles(t, dir, sound)
 	file := filepath.Join(dir, "devices.csv")
 	want := file + ": it is a file, not a folder; name another folder"
-	if err := WriteFolder(imported(t, dir), file, true); err == nil || err.Error() != want {
+	if err := WriteFolder(context.Background(), imported(t, dir), file, true); err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
 }
@@ -354,7 +354,7 @@ func TestNoTableIsWrittenThroughALinkThatWaits(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if err := WriteFolder(m, dir, true); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	if text, err := os.ReadFile(foreign); err != nil || string(text) != "dear" {

@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"testing"
@@ -29,7 +30,7 @@ func TestLeftOut(t *testing.T) {
 	}
 	// What is left out is not needed: the tables come back without it.
 	dir := t.TempDir()
-	if err := WriteFolder(m, dir, true); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, true); err != nil {
 		t.Fatal(err)
 	}
 	content, err := ReadFolder(t.Context(), dir, nil)

@@ -66,14 +66,14 @@ func TestExportThenImportIsTheSameMachine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		first, second := newFolder(t, root), newFolder(t, root)
 		m := sample.Draw(t)
-		if err := WriteFolder(m, first, false); err != nil {
+		if err := WriteFolder(context.Background(), m, first, false); err != nil {
 			t.Fatalf("write: %v", err)
 		}
 		again := imported(t, first)
 		if !again.Equal(m) {
 			t.Fatalf("import of the export differs:\n got %v\nwant %v", again.Sorted().Rows(), m.Sorted().Rows())
 		}
-		if err := WriteFolder(again, second, false); err != nil {
+		if err := WriteFolder(context.Background(), again, second, false); err != nil {
 			t.Fatalf("write again: %v", err)
 		}
 		compareFiles(t, folderBytes(t, second), folderBytes(t, first))
@@ -98,7 +98,7 @@ func TestAStruckReadingBeyondEveryMeterComesBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
-	if err := WriteFolder(m, dir, false); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, false); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := ReadFolder(context.Background(), dir, nil); err == nil {
@@ -112,7 +112,7 @@ func TestAStruckReadingBeyondEveryMeterComesBack(t *testing.T) {
 	if err := os.RemoveAll(dir); err != nil {
 		t.Fatal(err)
 	}
-	if err := WriteFolder(m, dir, false); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, false); err != nil {
 		t.Fatal(err)
 	}
 	if !imported(t, dir).Equal(m) {
@@ -131,7 +131,7 @@ func newFolder(t interface{ Fatalf(string, ...any) }, root string) string {
 func TestSampleMachineComesBack(t *testing.T) {
 	dir := t.TempDir()
 	m := sample.Machine(1, 3000)
-	if err := WriteFolder(m, dir, false); err != nil {
+	if err := WriteFolder(context.Background(), m, dir, false); err != nil {
 		t.Fatal(err)
 	}
 	if !imported(t, dir).Equal(m) {
@@ -165,7 +165,7 @@ func TestWaysOfWritingGiveOneForm(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			in, out := t.TempDir(), t.TempDir()
 			writeFiles(t, in, files)
-			if err := WriteFolder(imported(t, in), out, false); err != nil {
+			if err := WriteFolder(context.Background(), imported(t, in), out, false); err != nil {
 				t.Fatal(err)
 			}
 			compareFiles(t, folderBytes(t, out), want)

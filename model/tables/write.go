@@ -2,6 +2,7 @@ package tables
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -23,8 +24,8 @@ import (
 // machine has rows for them; one that is there from before and has none now
 // keeps only its header. Files that are there are replaced only if replace says
 // so, when all are whole; other files of the folder are left alone. The folder
-// is made if need be.
-func WriteFolder(m *model.Machine, dir string, replace bool) error {
+// is made if need be. It ends early with ctx, and then leaves what was there.
+func WriteFolder(ctx context.Context, m *model.Machine, dir string, replace bool) error {
 	dir = filepath.Clean(dir)
 	about, missing := os.Stat(dir)
 	if missing == nil && !about.IsDir() {
@@ -38,7 +39,7 @@ func WriteFolder(m *model.Machine, dir string, replace bool) error {
 			return err
 		}
 		if wanted {
-			files = append(files, atomicfile.File{Name: t.File(), Write: func(w io.Writer) error { return WriteCSV(w, t, sorted) }})
+			files = append(files, atomicfile.File{Name: t.File(), Write: func(w io.Writer) error { return writeTable(ctx, w, t, sorted) }})
 		}
 	}
 	if missing == nil {
@@ -70,11 +71,21 @@ var errFound = errors.New("found")
 // WriteCSV writes one table of a machine, whose rows are in the order of
 // SortRows, in canonical form.
 func WriteCSV(w io.Writer, t Table, m *model.Machine) error {
+	return writeTable(context.Background(), w, t, m)
+}
+
+func writeTable(ctx context.Context, w io.Writer, t Table, m *model.Machine) error {
 	out := bufio.NewWriterSize(w, 256<<10)
 	if err := writeRow(out, t.Header()); err != nil {
 		return err
 	}
-	if err := t.Cells(m, func(cells []string) error { return writeRow(out, cells) }); err != nil {
+	err := t.Cells(m, func(cells []string) error {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		return writeRow(out, cells)
+	})
+	if err != nil {
 		return err
 	}
 	return out.Flush()

@@ -46,10 +46,10 @@ func newFacts(ctx context.Context, job Job, progress Progress) (*facts, error) {
 	progress("Readings", 0, len(f.m.Readings))
 	f.session = job.Session
 	if f.session == nil {
-		f.session = faults.NewSession(job.Machine)
-	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
+		var err error
+		if f.session, err = faults.BeginSession(ctx, job.Machine, nil); err != nil {
+			return nil, err
+		}
 	}
 	f.settings = f.m.Settings()
 	f.bench, f.report = f.session.Bench(), f.session.Report()
