@@ -176,6 +176,9 @@ func (s *Session) freshName() string {
 	return fmt.Sprintf("W%d", highest+1)
 }
 
+// Since returns the findings of after that before does not have.
+func Since(before, after []Finding) []Finding { return newOnes(before, after) }
+
 // newOnes returns the findings of after that before does not have: another
 // culprit makes a new finding, another reading or another confidence does not.
 func newOnes(before, after []Finding) []Finding {

@@ -182,6 +182,15 @@ func (m *Machine) checkReferences(row Row, checkConditions bool) (field string, 
 		return m.checkDevice(row.Device)
 	case Event:
 		return m.checkDevice(row.Device)
+	case Symptom:
+		if field, err := m.checkDevice(row.Device); err != nil {
+			return field, err
+		}
+		if checkConditions && row.When != "" {
+			if _, err := m.ParseConditions(row.When); err != nil {
+				return "conditions", err
+			}
+		}
 	case Place:
 		return m.checkDevice(row.Device)
 	case Photo:
@@ -216,7 +225,7 @@ func (m *Machine) checkLeft(row Row) (field string, err error) {
 			return "device", fmt.Errorf("%s still has terminals; delete them with it", row.Ref)
 		}
 		if m.hung[row.Ref] > 0 {
-			return "device", fmt.Errorf("%s still has a history, a place on the chart or photos; delete them with it", row.Ref)
+			return "device", fmt.Errorf("%s still has symptoms, a history, a place on the chart or photos; delete them with it", row.Ref)
 		}
 	case Terminal:
 		ref := row.Ref()
@@ -248,6 +257,11 @@ func (m *Machine) checkEnds(fieldA string, a TerminalRef, fieldB string, b Termi
 // when they name the same moment.
 func sameRow(a, b Row) bool {
 	switch a := a.(type) {
+	case Symptom:
+		b := b.(Symptom)
+		same := a.At.Equal(b.At)
+		a.At = b.At
+		return same && a == b
 	case Device:
 		b := b.(Device)
 		same := a.FailedAt.Equal(b.FailedAt)

@@ -16,19 +16,20 @@ const (
 	ContactOpen   ConditionKind = "open"      // Device, From, To: that link is open
 	ContactClosed ConditionKind = "closed"    // Device, From, To: that link conducts
 	Clipped       ConditionKind = "clipped"   // Terminals are joined by clip leads
+	Driven        ConditionKind = "driven"    // Device, From: that output is commanded on; of the running machine only
 )
 
 // ConditionKinds lists every kind of condition.
-var ConditionKinds = []ConditionKind{Unplugged, Lifted, ContactOpen, ContactClosed, Clipped}
+var ConditionKinds = []ConditionKind{Unplugged, Lifted, ContactOpen, ContactClosed, Clipped, Driven}
 
 // Condition is one way in which the machine, while a reading was taken,
 // differed from the machine at rest. Which fields hold something depends on
 // Kind.
 type Condition struct {
 	Kind      ConditionKind
-	Device    string // Unplugged, ContactOpen, ContactClosed
+	Device    string // Unplugged, ContactOpen, ContactClosed, Driven
 	Wire      string // Lifted
-	From, To  string // ContactOpen, ContactClosed: marks of Device
+	From, To  string // ContactOpen, ContactClosed: marks of Device; Driven: From
 	Terminals string // Clipped: the references, joined by one space
 }
 
@@ -53,6 +54,8 @@ func (c Condition) String() string {
 		return string(c.Kind) + " " + c.Wire
 	case Clipped:
 		return string(c.Kind) + " " + c.Terminals
+	case Driven:
+		return string(c.Kind) + " " + c.Device + ":" + c.From
 	default:
 		return string(c.Kind) + " " + c.Device + ":" + c.From + "-" + c.To
 	}
@@ -147,6 +150,15 @@ func (m *Machine) parseCondition(kind ConditionKind, objects []string) (Conditio
 			return Condition{}, ErrProtective(object)
 		}
 		return Condition{Kind: kind, Wire: object}, nil
+	case Driven:
+		ref, err := m.FindTerminal(object)
+		if err != nil {
+			return Condition{}, err
+		}
+		if terminal, _ := m.Terminal(ref); terminal.Role != RoleDrive {
+			return Condition{}, fmt.Errorf("%s is no output: only a terminal with the role drive can be driven", ref)
+		}
+		return Condition{Kind: kind, Device: ref.Device, From: ref.Mark}, nil
 	default:
 		link, err := m.FindLink(object)
 		if err != nil {

@@ -75,6 +75,12 @@ func drawConditions(t *rapid.T, m *Machine) Conditions {
 				}
 				list = append(list, Condition{Kind: kind, Terminals: text})
 			}
+		case Driven:
+			outputs := slices.DeleteFunc(slices.Clone(sorted.Terminals), func(t Terminal) bool { return t.Role != RoleDrive })
+			if len(outputs) > 0 {
+				output := rapid.SampledFrom(outputs).Draw(t, "output")
+				list = append(list, Condition{Kind: kind, Device: output.Device, From: output.Mark})
+			}
 		default:
 			link := rapid.SampledFrom(sorted.Links).Draw(t, "link")
 			if kind == ContactClosed && !link.Kind.Metal() {

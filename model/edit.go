@@ -18,16 +18,17 @@ const (
 	TableBond     Table = "bond"
 	TableReading  Table = "reading"
 	TableHistory  Table = "history"
+	TableSymptom  Table = "symptom"
 	TablePlace    Table = "place"
 	TablePhoto    Table = "photo"
 	TableTemplate Table = "template"
 )
 
 // Tables lists every table.
-var Tables = []Table{TableSetting, TableDevice, TableTerminal, TableLink, TableWire, TableBond, TableReading, TableHistory, TablePlace, TablePhoto, TableTemplate}
+var Tables = []Table{TableSetting, TableDevice, TableTerminal, TableLink, TableWire, TableBond, TableReading, TableSymptom, TableHistory, TablePlace, TablePhoto, TableTemplate}
 
 // Row is one row of a machine, of any table: Setting, Device, Terminal, Link,
-// Wire, Bond, Reading, Event, Place, Photo or Template, by value.
+// Wire, Bond, Reading, Symptom, Event, Place, Photo or Template, by value.
 type Row interface {
 	Table() Table
 	ID() string // unique in its table
@@ -123,6 +124,8 @@ func unmarshalRow(table Table, text json.RawMessage) (Row, error) {
 		return unmarshalAs[Reading](text)
 	case TableHistory:
 		return unmarshalAs[Event](text)
+	case TableSymptom:
+		return unmarshalAs[Symptom](text)
 	case TablePlace:
 		return unmarshalAs[Place](text)
 	case TablePhoto:

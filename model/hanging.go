@@ -44,7 +44,7 @@ func (m *Machine) Template(name string) (Template, bool) {
 
 // DeleteDevices returns the edit that takes devices out of the map together
 // with all that cannot stay without them: terminals, links, the wires and bonds
-// that end there, events, places, photos, and readings, which stay in the file. An
+// that end there, symptoms, events, places, photos, and readings, which stay in the file. An
 // unknown reference is passed over. Cost: a look at every row.
 func (m *Machine) DeleteDevices(refs ...string) Edit {
 	gone := map[string]bool{}
@@ -71,6 +71,9 @@ func (m *Machine) DeleteDevices(refs ...string) Edit {
 	}
 	for _, p := range m.Photos {
 		drop(gone[p.Device], p)
+	}
+	for _, s := range m.Symptoms {
+		drop(gone[s.Device], s)
 	}
 	for _, e := range m.Events {
 		drop(gone[e.Device], e)

@@ -19,6 +19,7 @@ type Machine struct {
 	Wires       []Wire
 	Bonds       []Bond
 	Readings    []Reading
+	Symptoms    []Symptom  // what devices did
 	Events      []Event    // what became of parts that stood in the devices' places
 	Places      []Place    // on the chart, at most one for each device
 	Photos      []Photo    // pinned to devices; without their bytes
@@ -35,13 +36,14 @@ type Machine struct {
 	wireAt     map[string]int
 	bondAt     map[string]int
 	readingAt  map[int64]int
+	symptomAt  map[string]int
 	eventAt    map[string]int
 	placeAt    map[string]int
 	photoAt    map[string]int
 	templateAt map[string]int
 	users      map[TerminalRef]int // how many rows refer to a terminal
 	marks      map[string][]string // of each device
-	hung       map[string]int      // how many events, places and photos a device has
+	hung       map[string]int      // how many symptoms, events, places and photos a device has
 }
 
 // Touch says that an edit made, changed or took away a conduction path between
@@ -134,6 +136,8 @@ func (m *Machine) Row(table Table, id string) Row {
 			return nil
 		}
 		return rowAt(m.Readings, m.readingAt, number)
+	case TableSymptom:
+		return rowAt(m.Symptoms, m.symptomAt, id)
 	case TableHistory:
 		return rowAt(m.Events, m.eventAt, id)
 	case TablePlace:

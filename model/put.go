@@ -26,6 +26,9 @@ func (m *Machine) put(row Row) {
 	case Reading:
 		m.Readings = putRow(m.Readings, m.readingAt, row.Number, row)
 		m.use(row.Red, row.Black, 1)
+	case Symptom:
+		m.Symptoms = putRow(m.Symptoms, m.symptomAt, row.ID(), row)
+		m.hang(row.Device, 1)
 	case Event:
 		m.Events = putRow(m.Events, m.eventAt, row.ID(), row)
 		m.hang(row.Device, 1)
@@ -62,6 +65,9 @@ func (m *Machine) drop(row Row) (gap int) {
 	case Reading:
 		m.Readings, gap = dropRow(m.Readings, m.readingAt, row.Number, func(r Reading) int64 { return r.Number })
 		m.use(row.Red, row.Black, -1)
+	case Symptom:
+		m.Symptoms, gap = dropRow(m.Symptoms, m.symptomAt, row.ID(), Symptom.ID)
+		m.hang(row.Device, -1)
 	case Event:
 		m.Events, gap = dropRow(m.Events, m.eventAt, row.ID(), Event.ID)
 		m.hang(row.Device, -1)
@@ -101,6 +107,8 @@ func (m *Machine) replace(before, after Row) {
 		replaceRow(m.Bonds, m.bondAt, row.ID(), row)
 	case Reading:
 		replaceRow(m.Readings, m.readingAt, row.Number, row)
+	case Symptom:
+		replaceRow(m.Symptoms, m.symptomAt, row.ID(), row)
 	case Event:
 		replaceRow(m.Events, m.eventAt, row.ID(), row)
 	case Place:
@@ -186,6 +194,8 @@ func (m *Machine) moveLast(table Table, gap int) {
 		swapLast(m.Bonds, m.bondAt, gap, Bond.ID)
 	case TableReading:
 		swapLast(m.Readings, m.readingAt, gap, func(r Reading) int64 { return r.Number })
+	case TableSymptom:
+		swapLast(m.Symptoms, m.symptomAt, gap, Symptom.ID)
 	case TableHistory:
 		swapLast(m.Events, m.eventAt, gap, Event.ID)
 	case TablePlace:

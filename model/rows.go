@@ -15,7 +15,7 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 	m := &Machine{
 		SettingRows: from.SettingRows, Devices: from.Devices, Terminals: from.Terminals, Links: from.Links,
 		Wires: from.Wires, Bonds: from.Bonds, Readings: from.Readings, Touches: from.Touches,
-		Events: from.Events, Places: from.Places, Photos: from.Photos, Templates: from.Templates,
+		Symptoms: from.Symptoms, Events: from.Events, Places: from.Places, Photos: from.Photos, Templates: from.Templates,
 	}
 	m.users = make(map[TerminalRef]int, len(from.Terminals))
 	m.marks = make(map[string][]string, len(from.Devices))
@@ -46,6 +46,10 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 		return err
 	})
 	index(func() (err error) {
+		m.symptomAt, err = places(m.Symptoms, Symptom.ID)
+		return err
+	})
+	index(func() (err error) {
 		m.eventAt, err = places(m.Events, Event.ID)
 		return err
 	})
@@ -61,6 +65,7 @@ func NewMachineFromRows(from Machine) (*Machine, error) {
 		m.templateAt, err = places(m.Templates, Template.ID)
 		return err
 	})
+	index(func() error { return hangRows(m, m.Symptoms, func(s Symptom) string { return s.Device }) })
 	index(func() error { return hangRows(m, m.Events, func(e Event) string { return e.Device }) })
 	index(func() error { return hangRows(m, m.Places, func(p Place) string { return p.Device }) })
 	index(func() error { return hangRows(m, m.Photos, func(p Photo) string { return p.Device }) })

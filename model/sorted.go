@@ -9,7 +9,7 @@ import (
 // Rows returns every row, table by table in the order of Tables.
 func (m *Machine) Rows() []Row {
 	rows := make([]Row, 0, len(m.SettingRows)+len(m.Devices)+len(m.Terminals)+len(m.Links)+len(m.Wires)+len(m.Bonds)+len(m.Readings)+
-		len(m.Events)+len(m.Places)+len(m.Photos)+len(m.Templates))
+		len(m.Symptoms)+len(m.Events)+len(m.Places)+len(m.Photos)+len(m.Templates))
 	rows = appendRows(rows, m.SettingRows)
 	rows = appendRows(rows, m.Devices)
 	rows = appendRows(rows, m.Terminals)
@@ -17,6 +17,7 @@ func (m *Machine) Rows() []Row {
 	rows = appendRows(rows, m.Wires)
 	rows = appendRows(rows, m.Bonds)
 	rows = appendRows(rows, m.Readings)
+	rows = appendRows(rows, m.Symptoms)
 	rows = appendRows(rows, m.Events)
 	rows = appendRows(rows, m.Places)
 	rows = appendRows(rows, m.Photos)
@@ -44,6 +45,7 @@ func (m *Machine) SortRows() {
 	slices.SortFunc(m.Wires, func(a, b Wire) int { return Compare(a.Name, b.Name) })
 	slices.SortFunc(m.Bonds, func(a, b Bond) int { return Compare(a.ID(), b.ID()) })
 	slices.SortFunc(m.Readings, func(a, b Reading) int { return cmp.Compare(a.Number, b.Number) })
+	slices.SortFunc(m.Symptoms, compareSymptoms)
 	slices.SortFunc(m.Events, compareEvents)
 	slices.SortFunc(m.Places, func(a, b Place) int { return Compare(a.Device, b.Device) })
 	slices.SortFunc(m.Photos, func(a, b Photo) int { return cmp.Or(Compare(a.Device, b.Device), cmp.Compare(a.Hash, b.Hash)) })
@@ -55,6 +57,7 @@ func (m *Machine) SortRows() {
 	m.wireAt = reindexed(m.Wires, func(w Wire) string { return w.Name })
 	m.bondAt = reindexed(m.Bonds, Bond.ID)
 	m.readingAt = reindexed(m.Readings, func(r Reading) int64 { return r.Number })
+	m.symptomAt = reindexed(m.Symptoms, Symptom.ID)
 	m.eventAt = reindexed(m.Events, Event.ID)
 	m.placeAt = reindexed(m.Places, Place.ID)
 	m.photoAt = reindexed(m.Photos, Photo.ID)

@@ -15,7 +15,9 @@ import (
 
 // answerWords are one answer to a station, of which one thing is said.
 type answerWords struct {
-	shows            model.Display // where nothing else is said
+	shows            model.Display     // where nothing else is said
+	symptom          model.SymptomWord // where it is one, the answer to a look
+	note             string            // beside a symptom
 	skip, undo, stop bool
 	saves            bool
 	save             string // a path, where saves is true
@@ -70,6 +72,10 @@ func readAnswer(line string) (words answerWords, err error) {
 	case said > 1:
 		return words, answerError{fmt.Errorf("%.60q says several things; %s", line, answerForms)}
 	case words.skip || words.undo || words.stop || words.saves:
+		return words, nil
+	}
+	if word := model.SymptomWord(value); slices.Contains(model.SymptomWords, word) {
+		words.symptom, words.note = word, note
 		return words, nil
 	}
 	if words.shows, err = model.ParseDisplay(value); err == nil {

@@ -26,10 +26,10 @@ In place of the folder stands a workbook too, BOOK.xlsx, with the same tables on
 sheets named devices, terminals and so on: see bellout export --as workbook.
 
 DIR holds devices.csv and terminals.csv, and links.csv, wires.csv, bonds.csv,
-readings.csv, history.csv and settings.csv where there is something to say. Into
-a file that is there already, rows replace those of the same key cell by cell, a column that
-is left out leaves its cells as they are, and other rows stay; readings are
-added unless the same row is there.`,
+readings.csv, symptoms.csv, history.csv and settings.csv where there is something
+to say. Into a file that is there already, rows replace those of the same key cell
+by cell, a column that is left out leaves its cells as they are, and other rows
+stay; readings are added unless the same row is there.`,
 		Example: `  bellout import lock.bellout lock-csv
   bellout import lock.bellout new-readings
   bellout import lock.bellout lock.xlsx`,

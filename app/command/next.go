@@ -90,7 +90,7 @@ func (w *goalWords) flags(cmd *cobra.Command) {
 }
 
 func (w *goalWords) options() (probing.Options, error) {
-	options := probing.Options{Goal: probing.Goal(w.goal), Clips: w.clips, Start: w.start}
+	options := probing.Options{Goal: probing.Goal(w.goal), Looks: true, Clips: w.clips, Start: w.start}
 	if w.goal == "" {
 		return options, nil
 	}
@@ -117,6 +117,10 @@ func layProposal(p *page.Page, machine *model.Machine, file string, proposal pro
 		p.Text(proposal.Reason)
 		return
 	}
+	if proposal.Ask != nil {
+		layAsk(p, machine, file, proposal)
+		return
+	}
 	probe := proposal.Probe
 	for _, step := range proposal.Prepare {
 		p.Hanging(p.Paint(page.Strong, "Before  "), sentence(step))
@@ -133,6 +137,34 @@ func layProposal(p *page.Page, machine *model.Machine, file string, proposal pro
 	}
 	p.Gap()
 	p.Text("Then: " + logLine(file, probe))
+}
+
+// layAsk prints a device to look at.
+func layAsk(p *page.Page, machine *model.Machine, file string, proposal probing.Proposal) {
+	device, _ := machine.Device(proposal.Ask.Device)
+	for _, step := range proposal.Prepare {
+		p.Hanging(p.Paint(page.Strong, "Before  "), sentence(step))
+	}
+	where := []string{}
+	for _, part := range []string{device.Title, device.Zone} {
+		if part != "" {
+			where = append(where, part)
+		}
+	}
+	p.Hanging(p.Paint(page.Strong, "Look at "), strings.TrimSpace(device.Ref+" "+strings.Join(where, ", ")))
+	p.Hanging("Why     ", fmt.Sprintf("%s (%s: %.2g bit)", proposal.Reason, proposal.Goal, proposal.GainBits))
+	for _, answer := range proposal.Answers {
+		p.Hanging("        ", answer.Shows+": "+answer.Means+".")
+	}
+	if proposal.Caution != "" {
+		p.Hanging(p.Paint(page.Yellow, "Caution "), proposal.Caution)
+	}
+	p.Gap()
+	line := fmt.Sprintf("bellout symptom %s %s WORD", file, device.Ref)
+	if len(proposal.Ask.When) > 0 {
+		line += fmt.Sprintf(" --when %q", proposal.Ask.When)
+	}
+	p.Text("Then: " + line)
 }
 
 // whereTo says where a tip goes: the terminal, what it belongs to, and in which

@@ -85,6 +85,7 @@ func newRoot(console *Console) *cobra.Command {
 		newExport(console),
 		newNets(console),
 		newLog(console),
+		newSymptom(console),
 		newCheck(console),
 		newExpect(console),
 		newTrace(console),

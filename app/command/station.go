@@ -259,7 +259,11 @@ func (s *station) answer(ctx context.Context, line string, proposal probing.Prop
 	case words.stop:
 		return false, errStop
 	case words.skip:
-		s.planner.Skip(*proposal.Probe)
+		if proposal.Ask != nil {
+			s.planner.SkipAsk(*proposal.Ask)
+		} else {
+			s.planner.Skip(*proposal.Probe)
+		}
 		return true, nil
 	case words.undo:
 		if dropped, err := s.undoKept(); dropped {
@@ -268,6 +272,14 @@ func (s *station) answer(ctx context.Context, line string, proposal probing.Prop
 		return true, goesOn(s.undo(ctx))
 	case words.saves:
 		return false, s.save(ctx, words.save)
+	}
+	switch {
+	case proposal.Ask != nil && words.symptom == "":
+		return false, answerError{fmt.Errorf("%s was to be looked at, not measured; write one of %s", proposal.Ask.Device, symptomList())}
+	case proposal.Ask != nil:
+		return true, s.storeSymptom(words, *proposal.Ask)
+	case words.symptom != "":
+		return false, answerError{fmt.Errorf("%s is no reading; %s", words.symptom, answerForms)}
 	}
 	return true, s.store(ctx, words.shows, *proposal.Probe)
 }

@@ -71,6 +71,14 @@ var tableGuides = map[model.Table]struct {
 		"meter":      {About: "Which meter."},
 		"struck":     {About: "The reason why the reading was struck out; empty where it stands."},
 	}},
+	model.TableSymptom: {"What devices do while the machine runs, one word a row.", map[string]Column{
+		"at":         {About: "When, or the day alone."},
+		"device":     {About: "Which device."},
+		"symptom":    {About: joined(model.SymptomWords) + "."},
+		"conditions": {About: "What differed from the machine at rest, parted by ;, as in driven K1:D2."},
+		"note":       {About: "Anything else."},
+		"struck":     {About: "Why it counts no more; empty where it stands."},
+	}},
 	model.TableHistory: {"What became of the parts before the one that is in now: which died, and when another was put in.", map[string]Column{
 		"at":     {About: "When, or the day alone; of a death empty where nobody knows."},
 		"device": {About: "The device in whose place it stood."},
@@ -85,6 +93,7 @@ var choices = map[model.Table]map[string][]string{
 	model.TableTerminal: {"role": words(model.Roles)},
 	model.TableLink:     {"kind": words(model.LinkKinds), "state": {string(model.StateOpen), string(model.StateClosed)}},
 	model.TableWire:     {"basis": words(model.Bases), "removed": {"yes", "no"}},
+	model.TableSymptom:  {"symptom": words(model.SymptomWords)},
 	model.TableReading:  {"mode": words(model.Modes), "drift": {string(model.DriftSteady), string(model.DriftRising), string(model.DriftFalling)}},
 }
 

@@ -38,6 +38,9 @@ func (p *Planner) locate() (Proposal, bool) {
 			return proposal, true
 		}
 	}
+	if proposal, found := p.fromSymptoms(); found {
+		return proposal, true
+	}
 	return p.parts()
 }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"bellout/faults"
+	"bellout/faults/diagnosis"
 	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -13,6 +14,7 @@ import (
 // Options are what the person at the bench wants and has.
 type Options struct {
 	Goal  Goal   // empty: what the machine calls for
+	Looks bool   // whoever asks can be sent to look at a device
 	Clips bool   // there are clip leads to join nets with
 	Start string // where mapping begins: a device, whose terminals come first; empty: where the tips are, or at a source
 }
@@ -24,12 +26,15 @@ type Planner struct {
 	session *faults.Session
 	options Options
 	skips
-	mapping    bool    // mapping began: it goes on until nothing is left to look for
-	charting   *survey // what mapping keeps from one answer to the next
-	confirming *confirming
-	held       *Probe          // where the tips are now
-	only       map[int]bool    // elements that verifying is limited to; nil: all
-	joined     map[[2]int]bool // nets of Bench.Apart that may be joined, which verifying leaves for a search
+	mapping      bool    // mapping began: it goes on until nothing is left to look for
+	charting     *survey // what mapping keeps from one answer to the next
+	confirming   *confirming
+	skippedLooks map[string]bool      // by device and conditions
+	running      *diagnosis.Posterior // what the running machine shows; see runningPosterior
+	runningOf    *faults.Report
+	held         *Probe          // where the tips are now
+	only         map[int]bool    // elements that verifying is limited to; nil: all
+	joined       map[[2]int]bool // nets of Bench.Apart that may be joined, which verifying leaves for a search
 	*view
 }
 
@@ -55,14 +60,14 @@ func (p *Planner) Next() Proposal {
 	case Verify: // whoever chose it has it; what it ran into is located when nothing else is left
 		if proposal, found := p.verifyAround(); found {
 			proposal.Goal = Verify
-			return proposal.worded()
+			return p.timed(proposal).worded()
 		}
 		goals = []Goal{Locate, Verify}
 	}
 	for _, goal := range goals {
 		if proposal, found := p.propose(goal); found {
 			proposal.Goal = goal
-			return proposal.worded()
+			return p.timed(proposal).worded()
 		}
 	}
 	return p.finished(goals)

@@ -52,13 +52,17 @@ func (p Probe) Reading(value model.Value) model.Reading {
 // Proposal is the probe worth making now, or that none is.
 type Proposal struct {
 	Done bool `json:"done"`
-	// Probe is nil when Done.
+	// Probe is nil when Done, and where a look is asked for.
 	Probe *Probe `json:"probe"`
+	// Ask is a device to look at, nil where the meter is asked.
+	Ask *Ask `json:"ask"`
 	// Why says what the probe is for, what each answer would mean, what to do
 	// to the machine before and what to mind; when Done, what is left.
 	Why string `json:"why"`
 	// GainBits is the expected information, given the priors and the readings.
 	GainBits float64 `json:"gain_bits"`
+	// Seconds is what it costs, about.
+	Seconds float64 `json:"seconds"`
 	// Proves are the wires that a good answer would prove; never nil.
 	Proves []string `json:"proves"`
 
@@ -74,6 +78,28 @@ type Proposal struct {
 	Live bool `json:"-"`
 	// Confirms says that the place is found, and looked at once more.
 	Confirms bool `json:"-"`
+}
+
+// MarshalJSON leaves out what the proposal does not have: of a look the probe and
+// what it proves, of a probe the look.
+func (r Proposal) MarshalJSON() ([]byte, error) {
+	if r.Ask != nil {
+		return json.Marshal(struct {
+			Done     bool    `json:"done"`
+			Ask      *Ask    `json:"ask"`
+			Why      string  `json:"why"`
+			GainBits float64 `json:"gain_bits"`
+			Seconds  float64 `json:"seconds"`
+		}{r.Done, r.Ask, r.Why, r.GainBits, r.Seconds})
+	}
+	return json.Marshal(struct {
+		Done     bool     `json:"done"`
+		Probe    *Probe   `json:"probe"`
+		Why      string   `json:"why"`
+		GainBits float64  `json:"gain_bits"`
+		Seconds  float64  `json:"seconds,omitempty"`
+		Proves   []string `json:"proves"`
+	}{r.Done, r.Probe, r.Why, r.GainBits, r.Seconds, r.Proves})
 }
 
 // Answer is one thing the meter may show and what it would mean.

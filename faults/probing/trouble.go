@@ -1,6 +1,7 @@
 package probing
 
 import (
+	"math"
 	"slices"
 
 	"bellout/model"
@@ -48,6 +49,25 @@ func (p *Planner) trouble(red, black int, conditions model.Conditions) float64 {
 		}
 	}
 	return sum
+}
+
+// readingSeconds is what one reading costs with both tips where they are.
+// Judgement.
+const readingSeconds = 10
+
+// timed says what a proposal costs.
+func (p *Planner) timed(proposal Proposal) Proposal {
+	if proposal.Probe != nil && proposal.Seconds == 0 {
+		proposal.Seconds = p.seconds(*proposal.Probe)
+	}
+	return proposal
+}
+
+// seconds is what a probe costs from where the tips are.
+func (p *Planner) seconds(probe Probe) float64 {
+	red, _ := p.machine.TerminalIndex(probe.Red)
+	black, _ := p.machine.TerminalIndex(probe.Black)
+	return math.Round(readingSeconds * p.trouble(red, black, probe.Conditions))
 }
 
 func (p *Planner) zone(ref model.TerminalRef) string {

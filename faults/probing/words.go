@@ -96,6 +96,8 @@ func (p *Planner) prepare(condition model.Condition) string {
 		return fmt.Sprintf("hold %s:%s-%s open", condition.Device, condition.From, condition.To)
 	case model.ContactClosed:
 		return fmt.Sprintf("hold %s:%s-%s closed", condition.Device, condition.From, condition.To)
+	case model.Driven:
+		return "switch output " + condition.Device + ":" + condition.From + " on"
 	default:
 		return "join " + strings.Join(strings.Fields(condition.Terminals), ", ") + " by clip leads"
 	}

@@ -39,6 +39,7 @@ type Comparison struct {
 	Bonds     Rows[model.Bond]
 	Settings  Rows[model.Setting]
 	History   Rows[model.Event]
+	Symptoms  Rows[model.Symptom]
 	Places    Rows[model.Place]
 	Photos    Rows[model.Photo]
 	Templates Rows[model.Template]
@@ -47,7 +48,7 @@ type Comparison struct {
 // Empty says whether the machines say the same.
 func (c *Comparison) Empty() bool {
 	return c.Wires.Empty() && c.Devices.Empty() && c.Readings.Empty() && c.Terminals.Empty() && c.Links.Empty() && c.Bonds.Empty() &&
-		c.Settings.Empty() && c.History.Empty() && c.Places.Empty() && c.Photos.Empty() && c.Templates.Empty()
+		c.Settings.Empty() && c.History.Empty() && c.Symptoms.Empty() && c.Places.Empty() && c.Photos.Empty() && c.Templates.Empty()
 }
 
 // Machines compares two machines, which are left as they are. stale are the
@@ -64,6 +65,7 @@ func Machines(before, after *model.Machine, stale []int64) *Comparison {
 			return cmp.Compare(slices.Index(model.SettingKeys, a.Key), slices.Index(model.SettingKeys, b.Key))
 		}),
 		History:   rowsOf(before, after, before.Events, after.Events, rowOf, byID),
+		Symptoms:  rowsOf(before, after, before.Symptoms, after.Symptoms, rowOf, byID),
 		Places:    rowsOf(before, after, before.Places, after.Places, rowOf, byID),
 		Photos:    rowsOf(before, after, before.Photos, after.Photos, rowOf, byID),
 		Templates: rowsOf(before, after, before.Templates, after.Templates, rowOf, byID),

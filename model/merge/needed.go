@@ -22,6 +22,8 @@ func endsAt(row model.Row) []key {
 		return terminals(row.From, row.To)
 	case model.Reading:
 		return terminals(row.Red, row.Black)
+	case model.Symptom:
+		return device(row.Device)
 	case model.Event:
 		return device(row.Device)
 	case model.Place:

@@ -18,6 +18,7 @@ func Draw(t *rapid.T) *model.Machine {
 	d.inside()
 	d.between()
 	d.events()
+	d.symptoms()
 	d.settings()
 	m := model.NewMachine()
 	if err := m.Apply(d.edit); err != nil {
@@ -167,6 +168,21 @@ func (d *drawing) events() {
 			if len(event.Validate()) == 0 && !seen[event.ID()] {
 				seen[event.ID()] = true
 				d.add(event)
+			}
+		}
+	}
+}
+
+// symptoms draws what devices did.
+func (d *drawing) symptoms() {
+	seen := map[string]bool{}
+	for _, ref := range d.refs {
+		for range rapid.IntRange(0, 1).Draw(d.T, "symptoms of "+ref) {
+			symptom := model.Symptom{At: timeDraw.Draw(d.T, "at"), Device: ref, Word: rapid.SampledFrom(model.SymptomWords).Draw(d.T, "symptom"),
+				Note: textDraw.Draw(d.T, "note"), Struck: textDraw.Draw(d.T, "struck")}
+			if len(symptom.Validate()) == 0 && !seen[symptom.ID()] {
+				seen[symptom.ID()] = true
+				d.add(symptom)
 			}
 		}
 	}

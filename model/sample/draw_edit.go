@@ -39,7 +39,7 @@ func (d *editing) step() []model.Change {
 	}
 	if len(d.sorted.Devices) > 0 {
 		steps["device changed"], steps["devices gone"], steps["place"], steps["photo"] = d.deviceChanged, d.devicesGone, d.place, d.photo
-		steps["event"] = d.event
+		steps["event"], steps["symptom"] = d.event, d.symptom
 		steps["terminal"] = d.terminal
 	}
 	if len(d.sorted.Terminals) > 1 {
@@ -200,6 +200,17 @@ func (d *editing) photo() []model.Change {
 	}
 	photo.Caption = textDraw.Draw(d.T, "caption")
 	return d.upsert(photo)
+}
+
+func (d *editing) symptom() []model.Change {
+	symptom := model.Symptom{At: time.Date(2026, 5, rapid.IntRange(1, 3).Draw(d.T, "day"), 12, 0, 0, 0, time.UTC), Device: d.anyDevice().Ref,
+		Word: rapid.SampledFrom(model.SymptomWords).Draw(d.T, "symptom")}
+	if before := d.m.Row(model.TableSymptom, symptom.ID()); before != nil {
+		after := before.(model.Symptom)
+		after.Struck = rapid.SampledFrom([]string{"", "the other one"}).Draw(d.T, "struck")
+		return []model.Change{{Before: before, After: after}}
+	}
+	return coming(symptom)
 }
 
 func (d *editing) event() []model.Change {

@@ -69,6 +69,9 @@ func loadMachine(c *conn) (*model.Machine, error) {
 	if rows.Readings, err = loadReadings(c); err != nil {
 		return nil, err
 	}
+	if rows.Symptoms, err = loadSymptoms(c); err != nil {
+		return nil, err
+	}
 	if rows.Events, err = loadEvents(c); err != nil {
 		return nil, err
 	}

@@ -34,6 +34,7 @@ func TestTheSchemaRefusesWhatValidateRefuses(t *testing.T) {
 	touched.Number, touched.Stored = 99, rankOf(1)
 	place := model.Place{Device: "E1"}
 	event := model.Event{Device: "E1", Word: model.EventFailed, At: noon, Note: "open"}
+	symptom := model.Symptom{At: noon, Device: "E1", Word: model.SymptomDead}
 	template := model.Template{Name: "gate driver", Definition: "driver"}
 	photo, err := model.InspectPhoto(picture(1))
 	must(t, err)
@@ -44,6 +45,11 @@ func TestTheSchemaRefusesWhatValidateRefuses(t *testing.T) {
 			with(event, func(e *model.Event) { e.Word = "mended" }), with(event, func(e *model.Event) { e.Word = "" }),
 			with(event, func(e *model.Event) { e.Note = long }), with(event, func(e *model.Event) { e.Note = "a\x00b" }),
 			with(event, func(e *model.Event) { e.Word, e.At = model.EventReplaced, time.Time{} }),
+		},
+		"symptom": {
+			with(symptom, func(s *model.Symptom) { s.Word = "odd" }), with(symptom, func(s *model.Symptom) { s.Word = "" }),
+			with(symptom, func(s *model.Symptom) { s.At = time.Time{} }), with(symptom, func(s *model.Symptom) { s.When = long }),
+			with(symptom, func(s *model.Symptom) { s.Note = long }), with(symptom, func(s *model.Symptom) { s.Struck = "a\x00b" }),
 		},
 		"template": {
 			with(template, func(m *model.Template) { m.Name = "" }), with(template, func(m *model.Template) { m.Name = " a" }),

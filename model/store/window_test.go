@@ -113,10 +113,28 @@ func historySteps() []step {
 	}
 }
 
-// allSteps is one edit of each kind that a person can make.
-func allSteps() []step {
-	return slices.Concat(steps(), windowSteps(), historySteps())
+// symptomSteps write what devices do, and take it back.
+func symptomSteps() []step {
+	dark := model.Symptom{At: noon.In(time.FixedZone("", 7200)), Device: "S1", Word: model.SymptomDead, Note: "since \"Monday\",\nhums"}
+	works := model.Symptom{At: noon, Device: "S1", Word: model.SymptomWorks, When: "unplugged S1"}
+	return []step{
+		{"symptoms", func(f *File) error { return f.Do(model.Edit{What: "S1: dead", Changes: added(dark, works)}) }},
+		{"a symptom struck", func(f *File) error {
+			after := dark
+			after.Struck = "it was the other one"
+			return f.Do(model.Edit{What: "struck", Changes: []model.Change{{Before: dark, After: after}}})
+		}},
+		{"a symptom dropped", func(f *File) error {
+			return f.Do(model.Edit{What: "dropped", Changes: []model.Change{{Before: works}}})
+		}},
+	}
 }
+
+// stepsOfVersion5 are the steps of files from before there were symptoms.
+func stepsOfVersion5() []step { return slices.Concat(steps(), windowSteps(), historySteps()) }
+
+// allSteps is one edit of each kind that a person can make.
+func allSteps() []step { return append(stepsOfVersion5(), symptomSteps()...) }
 
 func TestPhotos(t *testing.T) {
 	f, path := create(t)

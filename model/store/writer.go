@@ -89,6 +89,8 @@ func (w *writer) add(row model.Row) error {
 			return w.returnReading(row)
 		}
 		return w.insertReading(row)
+	case model.Symptom:
+		return w.insertSymptom(row)
 	case model.Event:
 		return w.insertEvent(row)
 	case model.Place:
@@ -117,6 +119,8 @@ func (w *writer) change(row model.Row) error {
 		return w.updateBond(row)
 	case model.Reading:
 		return w.strikeReading(row)
+	case model.Symptom:
+		return w.updateSymptom(row)
 	case model.Event:
 		return w.updateEvent(row)
 	case model.Place:
@@ -145,6 +149,8 @@ func (w *writer) remove(row model.Row) error {
 		return w.deleteBond(row)
 	case model.Reading:
 		return w.sendReadingAway(row)
+	case model.Symptom:
+		return w.deleteSymptom(row)
 	case model.Event:
 		return w.deleteEvent(row)
 	case model.Place:

@@ -123,7 +123,7 @@ func keyedBy(name model.Table, kept map[string][]string) []string {
 }
 
 func keysOf(t Table) int {
-	return map[string]int{"settings.csv": 1, "devices.csv": 1, "terminals.csv": 2, "links.csv": 4, "wires.csv": 1, "bonds.csv": 2, "history.csv": 4}[t.File()]
+	return map[string]int{"settings.csv": 1, "devices.csv": 1, "terminals.csv": 2, "links.csv": 4, "wires.csv": 1, "bonds.csv": 2, "symptoms.csv": 4, "history.csv": 4}[t.File()]
 }
 
 // partOf reads the tables of a machine again, of each only the columns that name

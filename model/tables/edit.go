@@ -37,6 +37,7 @@ func (c *Content) EditFor(m *model.Machine) (model.Edit, error) {
 		merge(c.terminals, m, sameValue[model.Terminal], add),
 		merge(c.links, m, sameValue[model.Link], add),
 		merge(c.wires, m, sameValue[model.Wire], add),
+		merge(c.symptoms, m, sameSymptom, add),
 		merge(c.bonds, m, sameValue[model.Bond], add),
 		merge(c.events, m, sameEvent, add),
 	} {

@@ -187,7 +187,7 @@ func TestErrors(t *testing.T) {
 		{"reading at nothing", "readings.csv", readings + ",G1:+,S1:1,,beep,,\n,G1:0V,S1:1,,beep,,\n,G1:+,S9:1,,beep,,\n",
 			`readings.csv line 3, column red: no terminal "G1:0V"; G1 has +, - (and 1 more)`},
 		{"condition of no kind", "readings.csv", readings + ",G1:+,S1:1,,beep,,powered G1\n",
-			`readings.csv line 2, column conditions: condition "powered G1": unknown word "powered"; write one of unplugged, lifted, open, closed, clipped`},
+			`readings.csv line 2, column conditions: condition "powered G1": unknown word "powered"; write one of unplugged, lifted, open, closed, clipped, driven`},
 		{"condition about no link", "readings.csv", readings + ",G1:+,S1:1,,beep,,open S1:1-3\n",
 			`readings.csv line 2, column conditions: condition "open S1:1-3": no link "S1:1-3"; S1 has S1:1-2`},
 		{"several", "wires.csv", "wire,from,to,colour,gauge,length_m,cable,basis,removed\nW1,G1:+,S1:1,RD,AWG 18,-1,,,\nW2,S1:2,K3:A1,RED,AWG 18,1,,,\nW3,,K3:A1,RED,AWG 18,1,,,\n",
@@ -211,9 +211,9 @@ func TestErrors(t *testing.T) {
 		{"text after a quoted cell", "devices.csv", "device,kind,title\nG1,supply,\"12\" V\n",
 			`devices.csv line 2, column title: after the closing quote stands "V"; put a ',' there, or write a quote inside a cell twice`},
 		{"misspelt file", "wire.csv", wires,
-			`wire.csv: no table has this name; did you mean wires.csv? the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv, history.csv; rename other files so that they do not end in .csv`},
+			`wire.csv: no table has this name; did you mean wires.csv? the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv, symptoms.csv, history.csv; rename other files so that they do not end in .csv`},
 		{"file of no table", "Costs.CSV", "a,b\n",
-			`Costs.CSV: no table has this name; the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv, history.csv; rename other files so that they do not end in .csv`},
+			`Costs.CSV: no table has this name; the tables are settings.csv, devices.csv, terminals.csv, links.csv, wires.csv, bonds.csv, readings.csv, symptoms.csv, history.csv; rename other files so that they do not end in .csv`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := model.NewMachine()

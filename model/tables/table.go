@@ -23,6 +23,7 @@ type Content struct {
 	bonds     rows[model.Bond]
 	readings  rows[Reading]
 	events    rows[model.Event]
+	symptoms  rows[model.Symptom]
 
 	origins []origin // of the changes of the last edit that EditFor made
 }
@@ -114,6 +115,12 @@ var Tables = []Table{
 		of:     asTables,
 		finish: settleMode,
 		check:  func(r Reading) []model.FieldError { return r.ValidateNew() },
+	},
+	&table[model.Symptom]{
+		name: model.TableSymptom, file: "symptoms.csv", columns: SymptomColumns,
+		in:   func(c *Content) *rows[model.Symptom] { return &c.symptoms },
+		of:   func(m *model.Machine) []model.Symptom { return m.Symptoms },
+		idOf: model.Symptom.ID, keys: 4, check: model.Symptom.Validate,
 	},
 	&table[model.Event]{
 		name: model.TableHistory, file: "history.csv", columns: EventColumns,

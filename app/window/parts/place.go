@@ -27,7 +27,7 @@ var tabs = []struct {
 	name  string
 }{
 	{model.TableDevice, "Devices"}, {model.TableTerminal, "Terminals"}, {model.TableLink, "Links"}, {model.TableWire, "Wires"},
-	{model.TableBond, "Bonds"}, {model.TableReading, "Readings"}, {model.TableHistory, "History"}, {model.TableSetting, "Settings"},
+	{model.TableBond, "Bonds"}, {model.TableReading, "Readings"}, {model.TableSymptom, "Symptoms"}, {model.TableHistory, "History"}, {model.TableSetting, "Settings"},
 }
 
 // Memory keys.

@@ -1,0 +1,89 @@
+package diagnosis
+
+import "bellout/model"
+
+// Gather returns what the machine's symptoms and some of its readings say, as
+// evidence; none where nobody said what any device does. Symptoms that are
+// struck, or whose conditions name what is gone, say nothing.
+func Gather(l *Live, counts func(model.Reading) bool) []Evidence {
+	m := l.Circuit.Machine
+	var evidence []Evidence
+	for _, s := range m.Symptoms {
+		if e, ok := l.symptomOf(s); ok {
+			evidence = append(evidence, e)
+		}
+	}
+	if len(evidence) == 0 {
+		return nil
+	}
+	for _, r := range m.Readings {
+		if !r.Stands() || !counts(r) {
+			continue
+		}
+		if r.Mode.Volts() {
+			if e, ok := l.NewReading(r); ok {
+				evidence = append(evidence, e)
+			}
+		} else if e, ok := l.NewDeadReading(r); ok {
+			evidence = append(evidence, e)
+		}
+	}
+	return evidence
+}
+
+func (l *Live) symptomOf(s model.Symptom) (*Symptom, bool) {
+	if !s.Stands() {
+		return nil, false
+	}
+	conditions, err := l.Circuit.Machine.ParseConditions(s.When)
+	if err != nil {
+		return nil, false
+	}
+	return l.NewSymptom(s.Device, Word(s.Word), conditions)
+}
+
+// Meaning is what one symptom says of the map.
+type Meaning uint8
+
+// The meanings.
+const (
+	Unmapped  Meaning = iota // the map does not say what the device needs
+	AsMapped                 // it does what the map says
+	NotDriven                // it is off, as nothing switched it on
+	Unlike                   // it does not
+)
+
+// Means says what a symptom says of the map, and of a device that nothing
+// switched on by which outputs it is.
+func (l *Live) Means(s model.Symptom) (meaning Meaning, outputs []model.TerminalRef) {
+	e, ok := l.symptomOf(s)
+	if !ok {
+		return Unmapped, nil
+	}
+	sound, known := l.ratio(s.Device, l.Run(e.Conditions), nil)
+	if !known {
+		return Unmapped, nil
+	}
+	_, _, works := does(sound)
+	off := sound < deadBelow
+	switch {
+	case s.Word == model.SymptomDead && off:
+		return NotDriven, l.outputsOf(s.Device, e.Conditions)
+	case s.Word == model.SymptomWorks && (off || works > 0.5), s.Word == model.SymptomDead && works < 0.5, s.Word == model.SymptomWeak && works < 0.5 && !off:
+		return AsMapped, nil
+	}
+	return Unlike, nil
+}
+
+// outputsOf are the outputs without which a device gets nothing.
+func (l *Live) outputsOf(device string, conditions model.Conditions) []model.TerminalRef {
+	var list []model.TerminalRef
+	for _, driver := range l.net.Parts.Drivers {
+		ref := l.Circuit.Ref(driver.Drive)
+		driven := model.NewConditions(append(append(model.Conditions{}, conditions...), model.Condition{Kind: model.Driven, Device: ref.Device, From: ref.Mark})...)
+		if ratio, _ := l.ratio(device, l.Run(driven), nil); ratio > deadBelow {
+			list = append(list, ref)
+		}
+	}
+	return list
+}
