@@ -28,7 +28,7 @@ func (i *Inspector) addActions() {
 	for _, action := range []keys.Action{
 		{Name: "Note the device as failed, today", Group: group, Key: keys.CtrlShift(fyne.KeyF), Do: note(model.HealthFailed), Able: isDevice},
 		{Name: "Note the device as well", Group: group, Key: keys.CtrlShift(fyne.KeyW), Do: note(model.HealthOK), Able: isDevice},
-		{Name: "Note the device as replaced, now", Group: group, Key: keys.CtrlShift(fyne.KeyD), Do: i.noteReplaced, Able: isDevice},
+		{Name: "Note the device as replaced, now", Group: group, Key: keys.CtrlShift(fyne.KeyH), Do: i.noteReplaced, Able: isDevice},
 		{Name: "Note that nobody knows", Group: group, Key: keys.CtrlShift(fyne.KeyU), Do: note(model.HealthUnknown), Able: isDevice},
 		{Name: "Take the probe that would settle it", Group: group, Key: keys.CtrlShift(fyne.KeyT), Do: i.takeSettling, Able: func() bool { return i.settling() != nil }},
 	} {
