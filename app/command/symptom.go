@@ -160,7 +160,7 @@ func likelyText(p *diagnosis.Posterior) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return "Most likely: " + strings.Join(parts, "; ") + ". Given this map."
+	return "Most likely, given this map: " + strings.Join(parts, "; ") + "."
 }
 
 // storeSymptom keeps the word that answers a look.
