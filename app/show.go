@@ -44,7 +44,7 @@ func show(ctx context.Context, path string) error {
 	d := desk.New(desk.Options{Deliver: fyne.Do, Stopped: ctx})
 	w := window.New(app, d)
 	tellEvents(d) // after the window has taken what happened
-	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Close) })
+	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Quit) })
 	defer stop()
 	app.Lifecycle().SetOnEnteredForeground(d.Refresh)
 	app.Lifecycle().SetOnStarted(func() {

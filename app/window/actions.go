@@ -1,6 +1,8 @@
 package window
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 
 	"bellout/app/window/keys"
@@ -56,6 +58,9 @@ func (w *Window) toggleAlone() {
 }
 
 func (w *Window) turnLight() {
+	if !w.mayRestyle() {
+		return
+	}
 	dark := !look.Now().Dark
 	w.keep.setDark(dark)
 	w.restyle(look.New(dark, look.Now().TextSize))
@@ -63,19 +68,37 @@ func (w *Window) turnLight() {
 
 func (w *Window) resizeType(by int) {
 	size := min(max(look.Now().TextSize+look.TextSize(by), look.Near), look.AcrossTheBench)
-	if size == look.Now().TextSize {
+	if size == look.Now().TextSize || !w.mayRestyle() {
 		return
 	}
 	w.keep.setText(size)
 	w.restyle(look.New(look.Now().Dark, size))
 }
 
+// mayRestyle says, and tells, whether everything can be made anew: what is half typed
+// and kept nowhere would be lost.
+func (w *Window) mayRestyle() bool {
+	half := w.keys.HalfTyped()
+	switch {
+	case len(half) > 0:
+		w.desk.Say("Not while this is typed: " + strings.Join(half, ", ") + ". Enter stores it.")
+	case w.overlay.up():
+		w.desk.Say("Not while a card is up: Esc puts it away.")
+	default:
+		return true
+	}
+	return false
+}
+
 // restyle puts another theme on, and makes everything anew in it.
 func (w *Window) restyle(theme *look.Theme) {
+	elsewhere := w.window.Canvas().Focused() != nil && !w.bench.Focused()
 	w.remember()
 	w.app.Settings().SetTheme(theme)
 	w.build()
-	w.focus()
+	if w.focus(); elsewhere && !w.begins() {
+		w.goTo(w.shown)
+	}
 }
 
 // Press does what a key does, as its cap shows it; false if it does nothing.

@@ -58,15 +58,14 @@ func (w *Window) showCaution() {
 		do := w.waiting
 		w.waiting, w.cautious = nil, true
 		w.desk.NoteCaution()
-		w.overlay.hide()
-		w.focus()
+		w.hideCard()
 		if do != nil {
 			do()
 		}
 	})
 	done.Primary = true
 	later := keys.NewButton(w.keys, "Not yet", "Esc", w.escape)
-	w.overlay.show(container.NewVBox(
+	w.showCard(container.NewVBox(
 		look.Line("Before the first touch", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}),
 		spaced(), rows, spaced(),
 		container.NewHBox(done, later, layout.NewSpacer(), container.NewCenter(look.Caption("The file keeps a note that this was shown."))),
@@ -79,9 +78,10 @@ func (w *Window) escape() {
 	switch {
 	case w.opening.up():
 		w.opening.task.Stop()
+	case w.chooser != nil:
+		w.chooser.Hide()
 	case w.overlay.up():
-		w.overlay.hide()
-		w.focus()
+		w.hideCard()
 	case w.alone:
 		w.toggleAlone()
 	default:

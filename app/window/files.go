@@ -78,8 +78,7 @@ func (w *Window) told(err error) {
 		w.desk.Complain(err)
 		return
 	}
-	w.overlay.hide()
-	w.focus()
+	w.hideCard()
 }
 
 // askPath puts up a card with one field for a path, and what belongs below it.
@@ -94,6 +93,7 @@ func (w *Window) askPathAfter(title string, first fyne.CanvasObject, verb, path 
 	field := keys.NewEntry(w.keys)
 	field.SetText(path)
 	field.SetPlaceHolder("a path, as in machines/lock.bellout")
+	field.Passing = true
 	field.CursorColumn = len([]rune(path))
 	wrong := look.BadProse("")
 	wrong.Hide()
@@ -112,8 +112,7 @@ func (w *Window) askPathAfter(title string, first fyne.CanvasObject, verb, path 
 				w.overlay.object.Refresh()
 				return
 			}
-			w.overlay.hide()
-			w.focus()
+			w.hideCard()
 		})
 	}
 	field.OnSubmitted = func(string) { submit() }
@@ -133,7 +132,7 @@ func (w *Window) askPathAfter(title string, first fyne.CanvasObject, verb, path 
 		rows.Add(spaced())
 		rows.Add(extra)
 	}
-	w.overlay.show(rows, 760, nil)
+	w.showCard(rows, 760, nil)
 	w.window.Canvas().Focus(field)
 	field.TypedShortcut(&fyne.ShortcutSelectAll{})
 }
@@ -154,13 +153,16 @@ func (w *Window) browse(field *keys.Entry) {
 			w.desk.Complain(err)
 			return
 		}
-		if file == nil {
-			return
+		if file != nil {
+			field.SetText(file.URI().Path())
+			w.desk.Complain(file.Close())
 		}
-		field.SetText(file.URI().Path())
-		w.desk.Complain(file.Close())
-		w.window.Canvas().Focus(field)
 	}, w.window)
+	chooser.SetOnClosed(func() {
+		w.chooser = nil
+		w.window.Canvas().Focus(field)
+	})
+	w.chooser = chooser
 	chooser.SetFilter(storage.NewExtensionFileFilter([]string{ending}))
 	chooser.Show()
 }

@@ -14,6 +14,7 @@ import (
 
 	"bellout/app/desk"
 	"bellout/app/window"
+	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/model/store"
 	"bellout/model/tables"
@@ -136,31 +137,39 @@ func (h *hands) write(text string) {
 	test.Type(on, text)
 }
 
-// texts lists every text that is seen.
-func (h *hands) texts() string {
-	all := ""
+// walk looks at everything that is seen.
+func (h *hands) walk(look func(fyne.CanvasObject)) {
 	var walk func(fyne.CanvasObject)
 	walk = func(object fyne.CanvasObject) {
 		if object == nil || !object.Visible() {
 			return
 		}
+		look(object)
 		switch o := object.(type) {
-		case *canvas.Text:
-			all += o.Text + "\n"
 		case *fyne.Container:
 			for _, inside := range o.Objects {
 				walk(inside)
 			}
 		case fyne.Widget:
-			if label, ok := o.(*widget.Label); ok {
-				all += label.Text + "\n"
-			}
 			for _, inside := range test.WidgetRenderer(o).Objects() {
 				walk(inside)
 			}
 		}
 	}
 	walk(h.canvas().Content())
+}
+
+// texts lists every text that is seen.
+func (h *hands) texts() string {
+	all := ""
+	h.walk(func(object fyne.CanvasObject) {
+		switch o := object.(type) {
+		case *canvas.Text:
+			all += o.Text + "\n"
+		case *widget.Label:
+			all += o.Text + "\n"
+		}
+	})
 	return all
 }
 
@@ -168,27 +177,18 @@ func (h *hands) texts() string {
 func (h *hands) tap(words string) {
 	h.t.Helper()
 	var found fyne.Tappable
-	var walk func(fyne.CanvasObject)
-	walk = func(object fyne.CanvasObject) {
-		if object == nil || !object.Visible() || found != nil {
-			return
-		}
+	h.walk(func(object fyne.CanvasObject) {
 		switch o := object.(type) {
 		case *look.Press:
-			if o.Text == words {
+			if o.Text == words && found == nil {
 				found = o
 			}
-		case *fyne.Container:
-			for _, inside := range o.Objects {
-				walk(inside)
-			}
-		case fyne.Widget:
-			for _, inside := range test.WidgetRenderer(o).Objects() {
-				walk(inside)
+		case *keys.Button:
+			if o.Text == words && found == nil {
+				found = o
 			}
 		}
-	}
-	walk(h.canvas().Content())
+	})
 	if found == nil {
 		h.t.Fatalf("nothing says %q", words)
 	}

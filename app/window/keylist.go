@@ -49,7 +49,7 @@ func (w *Window) listKeys() {
 		container.NewHBox(look.Line("Every key", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), layout.NewSpacer(), done),
 		nil, nil, nil, list,
 	)
-	w.overlay.show(card, 980, nil)
+	w.showCard(card, 980, nil)
 	w.window.Canvas().Focus(done)
 }
 
@@ -69,5 +69,7 @@ func keyRow(action *keys.Action) fyne.CanvasObject {
 
 func (w *Window) lookAtNothing() {
 	w.desk.Select(desk.Selection{})
-	w.focus()
+	if !w.bench.Focused() {
+		w.focus()
+	}
 }

@@ -26,8 +26,7 @@ func (w *Window) followNotStored(what desk.Changed) {
 			w.askElsewhere()
 		}
 	case w.elsewhere != "":
-		w.overlay.hide()
-		w.focus()
+		w.hideCard()
 	}
 }
 
@@ -66,12 +65,37 @@ func (w *Window) askElsewhere() {
 
 func keptWords(kept desk.Unstored) string { return kept.Why + "\n" + strings.Join(kept.Words(), "\n") }
 
-// closing is the close button of the window: with readings that are not stored it
-// asks first, and closes when it is pressed again.
-func (w *Window) closing() {
+// AskClose is the close button of the window: with readings that are not stored it
+// asks first, and so with what is typed and not stored; it closes when it is pressed
+// again.
+func (w *Window) AskClose() {
 	if len(w.desk.Unstored().Readings) > 0 && w.elsewhere == "" {
 		w.askElsewhere()
 		return
 	}
+	if half := w.halfTyped(); len(half) > 0 && !w.asking {
+		w.askHalfTyped(half)
+		return
+	}
 	w.Close()
+}
+
+// halfTyped lists what is typed anywhere in the window and is stored nowhere.
+func (w *Window) halfTyped() []string { return append(w.bench.HalfTyped(), w.keys.HalfTyped()...) }
+
+// askHalfTyped says what would be lost with the window.
+func (w *Window) askHalfTyped(half []string) {
+	t := look.Now()
+	rows := container.NewVBox(look.Line("Typed, and not stored", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), spaced())
+	for _, words := range half {
+		rows.Add(look.Line(words, t.Ink, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	}
+	back := keys.NewButton(w.keys, "Go back to it", "Esc", w.escape)
+	back.Primary = true
+	drop := keys.NewButton(w.keys, "Close without it", "", w.Close)
+	rows.Add(spaced())
+	rows.Add(container.NewHBox(back, drop, layout.NewSpacer()))
+	w.showCard(rows, 620, func() { w.asking = false })
+	w.asking = true
+	w.window.Canvas().Focus(back)
 }

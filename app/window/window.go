@@ -5,12 +5,16 @@
 package window
 
 import (
+	"errors"
+	"fmt"
 	"image/color"
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
 
 	"bellout/app/desk"
 	"bellout/app/window/bench"
@@ -49,7 +53,10 @@ type Window struct {
 	headline   *headline
 	cautious   bool // the caution card was answered in this sitting
 	waiting    func()
-	elsewhere  string // what the card says that asks where to save what the file does not take; empty: it is not up
+	back       fyne.Focusable // what had the keyboard before the card that is up
+	chooser    dialog.Dialog  // the toolkit's list of files, while it is up
+	asking     bool           // the window was to be closed, and asks about what is typed
+	elsewhere  string         // what the card says that asks where to save what the file does not take; empty: it is not up
 	err        error
 }
 
@@ -67,7 +74,7 @@ func New(app fyne.App, d *desk.Desk) *Window {
 		}
 		w.followNotStored(what)
 	})
-	w.window.SetCloseIntercept(w.closing)
+	w.window.SetCloseIntercept(w.AskClose)
 	return w
 }
 
@@ -91,6 +98,7 @@ func (w *Window) build() {
 	w.room = &room.Room{
 		Desk: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
 		Bench:  w.bringBench,
+		Type:   func(letter rune) { w.bench.Type(letter) },
 		Listen: func(f func(desk.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },
 	}
 	w.addActions()
@@ -239,7 +247,7 @@ func (w *Window) goTo(name string) {
 		return
 	}
 	if on, ok := w.window.Canvas().Focused().(fyne.CanvasObject); ok && !w.folded() && !within(w.work, on) {
-		w.bench.Focus() // it was in the place that went
+		w.bench.Resume() // it was in the place that went
 	}
 	for _, place := range w.places {
 		if place.Name() == name {
@@ -263,8 +271,8 @@ func within(object, wanted fyne.CanvasObject) bool {
 	return object == wanted && object.Visible()
 }
 
-// focus puts the keyboard where a reading begins; where there is no bench, to the
-// place that stands alone, or nowhere.
+// focus puts the keyboard into the field of the bench that had it, at first where a
+// reading begins; where there is no bench, to the place that stands alone, or nowhere.
 func (w *Window) focus() {
 	switch {
 	case w.begins():
@@ -272,7 +280,32 @@ func (w *Window) focus() {
 	case w.folded():
 		w.goTo(w.shown)
 	default:
-		w.bench.Focus()
+		w.bench.Resume()
+	}
+}
+
+// showCard puts a card up, and notes what had the keyboard.
+func (w *Window) showCard(card fyne.CanvasObject, width float32, closed func()) {
+	back := w.back
+	if !w.overlay.up() {
+		back = w.window.Canvas().Focused()
+	}
+	w.overlay.show(card, width, closed)
+	w.back = back
+}
+
+// hideCard puts it away, and gives the keyboard back to what had it.
+func (w *Window) hideCard() {
+	w.overlay.hide()
+	back := w.back
+	w.back = nil
+	canvas := w.window.Canvas()
+	canvas.Unfocus() // what was on the card is not there any more
+	if back != nil {
+		canvas.Focus(back)
+	}
+	if canvas.Focused() == nil {
+		w.focus()
 	}
 }
 
@@ -312,6 +345,7 @@ func (w *Window) fileChanged() {
 	w.window.SetTitle(title)
 	w.cautious = false
 	w.overlay.hide()
+	w.back = nil // it was about the other file
 	w.lay()
 	w.focus()
 }
@@ -328,6 +362,16 @@ func (w *Window) Close() {
 	w.remember()
 	w.err = w.desk.Close()
 	w.window.Close()
+}
+
+// Quit closes at once, where nobody can be asked: Err then says what was typed and not
+// stored.
+func (w *Window) Quit() {
+	half := w.halfTyped()
+	w.Close()
+	if len(half) > 0 {
+		w.err = errors.Join(w.err, fmt.Errorf("closed with what was typed and not stored: %s", strings.Join(half, ", ")))
+	}
 }
 
 // Err is what went wrong while the file was let go, for after the window closed.

@@ -37,8 +37,8 @@ func (b *Bench) addActions() {
 		{Name: "Skip it: can't be reached", Key: keys.Plain(fyne.KeyF7), Do: func() { s.bench.skip() }, Able: free},
 		{Name: "Change the tips over", Key: keys.Plain(fyne.KeyF8), Do: func() { s.bench.swap() }, Able: free},
 		{Name: "Conditions: what is unplugged, lifted, open", Key: keys.Plain(fyne.KeyF9), Do: func() { s.bench.panel.openConditions() }, Able: free},
-		{Name: "Red tip", Key: keys.Ctrl(fyne.KeyL), Do: func() { s.bench.focus(s.bench.panel.leads[desk.Red].entry) }, Able: free},
-		{Name: "Black tip", Key: keys.Ctrl(fyne.KeyK), Do: func() { s.bench.focus(s.bench.panel.leads[desk.Black].entry) }, Able: free},
+		{Name: "Red tip", Key: keys.Ctrl(fyne.KeyL), Do: func() { s.bench.toLead(desk.Red) }, Able: free},
+		{Name: "Black tip", Key: keys.Ctrl(fyne.KeyK), Do: func() { s.bench.toLead(desk.Black) }, Able: free},
 		{Name: "What the meter shows", Key: keys.Ctrl(fyne.KeyM), Do: func() { s.bench.focus(s.bench.panel.value) }, Able: free},
 		{Name: "Another goal for the next probe", Key: keys.Ctrl(fyne.KeyG), Do: func() { s.bench.nextGoal() }, Able: free},
 		{Name: "To the finding of the last reading", Key: keys.Ctrl(fyne.KeyJ), Do: func() { s.bench.toFinding() }, Able: func() bool {

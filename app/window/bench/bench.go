@@ -10,6 +10,7 @@ package bench
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"fyne.io/fyne/v2"
 
@@ -36,6 +37,7 @@ type Bench struct {
 		path    string
 		edition int
 	}
+	placing      bool // the bench itself puts a tip somewhere
 	column, full *panel
 	panel        *panel // the one that works
 }
@@ -58,6 +60,8 @@ type draft struct {
 	confirmed string // what Enter was asked about, and may be pressed again for
 	path      string // of the file that this is about
 
+	at, before spot // where the caret is, and was before conditions or a reason were asked for
+
 	kept      bool      // what was kept from last time was brought back
 	failed    [2]string // why what a lead's field holds is no terminal
 	completed [2]string // what was typed, where the tip is on something else
@@ -68,6 +72,7 @@ type draft struct {
 
 const (
 	draftMemory  = "Bench.draft"
+	draftsMemory = "Bench.drafts" // of files that were open before
 	servedMemory = "Bench.actions"
 )
 
@@ -124,13 +129,13 @@ func (b *Bench) Focus() {
 	}
 }
 
-// resume gives the keyboard back to the value after a click on what takes none.
+// resume gives the keyboard back to the bench after a click on what takes none.
 func (b *Bench) resume() {
 	if b.room.Canvas == nil {
 		return
 	}
 	if canvas := b.room.Canvas(); canvas != nil && canvas.Focused() == nil {
-		b.Focus()
+		b.Resume()
 	}
 }
 
@@ -151,10 +156,7 @@ func (b *Bench) focus(on fyne.Focusable) {
 // changed follows the desk.
 func (b *Bench) changed(what desk.Changed) {
 	if what.Has(desk.File) && b.draft.path != b.desk.View().Path {
-		*b.draft = draft{moved: desk.Black, path: b.desk.View().Path}
-		if b.panel != nil {
-			b.panel.takeDraft()
-		}
+		b.changeDraft()
 	}
 	if what.Has(desk.File) {
 		b.bringBack()
@@ -174,15 +176,47 @@ func (b *Bench) changed(what desk.Changed) {
 	if b.panel != nil {
 		b.panel.show(what)
 	}
+	b.followTips(what)
+}
+
+// changeDraft keeps what is half typed for the file that goes, and brings back what was
+// for the one that comes.
+func (b *Bench) changeDraft() {
+	drafts, ok := b.room.Memory[draftsMemory].(map[string]draft)
+	if !ok {
+		drafts = map[string]draft{}
+		b.room.Memory[draftsMemory] = drafts
+	}
+	left, path := b.draft.halfTyped(), b.desk.View().Path
+	if len(left) > 0 && b.draft.path != "" {
+		drafts[b.draft.path] = *b.draft
+	}
+	came, again := drafts[path]
+	delete(drafts, path)
+	if !again {
+		came = draft{moved: desk.Black, path: path}
+	}
+	came.kept, came.waiting, came.logged, came.striking, came.reason = false, "", "", 0, ""
+	*b.draft = came
+	if b.panel != nil {
+		b.panel.takeDraft()
+	}
+	if len(left) > 0 {
+		b.desk.Say("Not stored, and kept for when that file is open again: " + strings.Join(left, ", ") + ".")
+	}
 }
 
 // notStored brings back what was typed for a reading that the file did not take.
 func (b *Bench) notStored() {
 	typed := b.draft.waiting
 	b.draft.waiting, b.draft.logged = "", ""
-	if b.draft.value == "" && b.panel != nil {
+	switch {
+	case b.panel == nil || len(b.desk.Unstored().Readings) > 0: // it is kept, and stored later
+	case b.draft.value == "":
 		b.panel.value.SetText(typed)
 		b.panel.say(saidWrong, b.desk.Notice().Text)
+	default:
+		b.panel.say(saidWrong, fmt.Sprintf("“%s” was %s", typed, b.desk.Notice().Text))
 	}
 }
 

@@ -31,9 +31,11 @@ func newConditions(p *panel) *conditions {
 	c.line.OnChanged = c.typed
 	c.line.OnSubmitted = func(string) { c.enter() }
 	c.line.OnKey = c.key
+	c.line.Passing = true // kept by the draft
 	c.line.OnFocus = func(came bool) {
 		switch {
 		case came:
+			p.bench.came(atCondition)
 			c.typed(c.line.Text)
 		case !p.choices.pointed():
 			p.choices.close()
@@ -195,7 +197,7 @@ func (c *conditions) key(name fyne.KeyName) bool {
 		}
 		c.line.SetText("")
 		c.close()
-		c.panel.bench.Focus()
+		c.panel.bench.giveBack()
 		return true
 	}
 	return false
@@ -208,7 +210,7 @@ func (c *conditions) enter() {
 	text := strings.TrimSpace(c.line.Text)
 	if text == "" {
 		c.close()
-		b.Focus()
+		b.giveBack()
 		return
 	}
 	machine := b.desk.Machine()
@@ -231,5 +233,5 @@ func (c *conditions) enter() {
 	c.panel.choices.close()
 	c.close()
 	c.panel.say(saidNothing, "")
-	b.Focus()
+	b.giveBack()
 }

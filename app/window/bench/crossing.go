@@ -11,17 +11,23 @@ import (
 // What is typed into the wrong field is known for what it is, and goes to where
 // it belongs: a value is never a place, and a place never a value.
 
-// isValue is true of what a meter shows, with nothing beside it.
-func isValue(text string) bool {
+// isValue is true of what a meter shows, with nothing beside it. A word such as open is
+// one only where nothing on the map is called so.
+func (b *Bench) isValue(text string) bool {
 	entry, err := desk.ReadEntry(text)
-	return err == nil && entry.Note == ""
+	if err != nil || entry.Note != "" {
+		return false
+	}
+	text = strings.TrimSpace(text)
+	word := entry.Value.Kind != model.ShowsNumber && len(text) > 2 && !strings.EqualFold(text, entry.Value.String())
+	return !word || b.index == nil || len(b.index.Query(text, 1)) == 0
 }
 
 // handOver puts a value that was typed into a lead's field where it belongs, and
 // the field shows again where the tip is. It is false where the text is no value.
 func (l *lead) handOver() bool {
 	text := strings.TrimSpace(l.entry.Text)
-	if !l.bench.draft.edited[l.tip] || !isValue(text) {
+	if !l.bench.draft.edited[l.tip] || !l.bench.isValue(text) {
 		return false
 	}
 	l.panel.choices.close()
@@ -64,22 +70,31 @@ func (b *Bench) exact(text string) (model.TerminalRef, bool) {
 }
 
 // tipFor is the tip that a place belongs to which is typed for the value: the one that
-// is missing, else the black one, which walks while the red one stays.
-func (b *Bench) tipFor() desk.Tip {
-	if b.desk.Tip(desk.Red) == (model.TerminalRef{}) {
-		return desk.Red
+// is missing, else the black one while a touch is under way. It is false where both tips
+// are where the last reading was: the place may begin another pair.
+func (b *Bench) tipFor() (tip desk.Tip, sure bool) {
+	switch nowhere := (model.TerminalRef{}); {
+	case b.desk.Tip(desk.Red) == nowhere:
+		return desk.Red, true
+	case b.desk.Tip(desk.Black) == nowhere, b.noted() != b.draft.logged:
+		return desk.Black, true
 	}
-	return desk.Black
+	return desk.Black, false
 }
 
 // takePlace puts the tip that is missing, or else the black one, where a terminal is
-// that was typed for the value. It is false where none is named.
+// that was typed for the value; it asks where both tips are still noted for the last
+// reading. It is false where none is named.
 func (b *Bench) takePlace(text string) bool {
 	ref, there := b.exact(text)
 	if !there {
 		return false
 	}
-	tip := b.tipFor()
+	tip, sure := b.tipFor()
+	if !sure {
+		b.panel.say(saidCaution, fmt.Sprintf("“%s” is a place: of which tip? Ctrl L puts red there, Ctrl K black. The last reading was from %s to %s.", text, b.desk.Tip(desk.Red), b.desk.Tip(desk.Black)))
+		return true
+	}
 	before := ""
 	if was := b.desk.Tip(tip); was != (model.TerminalRef{}) && was != ref {
 		before = fmt.Sprintf(" It was on %s; red stays on %s.", was, b.desk.Tip(desk.Red))

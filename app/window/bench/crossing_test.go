@@ -75,8 +75,8 @@ func TestAPlaceThatIsTypedForTheValueGoesToItsLead(t *testing.T) {
 	}
 	s.ctrl(fyne.KeyL)
 	s.write("g2:+")
-	s.press(fyne.KeyReturn)
-	s.write("x1:1 ") // no reading and no terminal
+	s.press(fyne.KeyReturn, fyne.KeyReturn) // over the black tip, which stays
+	s.write("x1:1 ")                        // no reading and no terminal
 	s.press(fyne.KeyReturn)
 	if s.bench.panel.said.kind != saidWrong || s.desk.Tip(desk.Red).String() != "G2:+" {
 		t.Errorf("said %q, red on %s", s.said(), s.desk.Tip(desk.Red))
@@ -152,8 +152,12 @@ func TestARefusedValueIsWrittenOver(t *testing.T) {
 	}
 	s.write("zz")
 	s.press(fyne.KeyReturn, fyne.KeyF8)
-	if got := s.bench.panel.value.Text; got != "" {
-		t.Errorf("with the tips changed the refused value is still %q", got)
+	if value := s.bench.panel.value; value.Text != "zz" || value.SelectedText() != "zz" {
+		t.Errorf("with the tips changed the refused value is %q, of which %q is marked", value.Text, value.SelectedText())
+	}
+	s.write("4.7k")
+	if got := s.bench.panel.value.Text; got != "4.7k" {
+		t.Errorf("it is not written over: %q", got)
 	}
 }
 

@@ -108,7 +108,9 @@ func (b *Bench) take() {
 		return
 	}
 	b.withCaution(func() {
-		if !b.desk.Take() {
+		took := false
+		b.placed(func() { took = b.desk.Take() })
+		if !took {
 			b.panel.say(saidHint, "The next probe is still being worked out.")
 			return
 		}
@@ -150,7 +152,7 @@ func (b *Bench) swap() {
 			return
 		}
 	}
-	b.desk.SwapTips()
+	b.placed(b.desk.SwapTips)
 }
 
 // keepLast says that what held last time still does; clearLast that it does not.

@@ -34,6 +34,7 @@ func newLead(p *panel, tip desk.Tip) *lead {
 	l.entry.OnChanged = l.typed
 	l.entry.OnSubmitted = func(string) { l.enter() }
 	l.entry.OnKey = l.key
+	l.entry.Passing = true // kept by the draft
 	l.entry.OnFocus = l.focus
 	return l
 }
@@ -48,14 +49,18 @@ func (l *lead) write(text string) {
 }
 
 // takeTip shows where the desk says that the tip is. What is half typed stays,
-// unless the tip was put somewhere else meanwhile, or anyway is true.
-func (l *lead) takeTip(anyway bool) {
+// unless the tip was put somewhere else meanwhile, or anyway is true. It says what was
+// typed and is not there any more.
+func (l *lead) takeTip(anyway bool) (lost string) {
 	ref := l.bench.desk.Tip(l.tip)
 	moved := ref != l.shown
 	l.shown = ref
 	draft := l.bench.draft
 	if draft.edited[l.tip] && !moved && !anyway {
-		return
+		return ""
+	}
+	if typed := strings.TrimSpace(draft.leads[l.tip]); draft.edited[l.tip] && !anyway && typed != "" && !strings.EqualFold(typed, ref.String()) {
+		lost = fmt.Sprintf("“%s” was typed for the %s tip, which was put on %s meanwhile.", typed, tipWords[l.tip].name, ref)
 	}
 	draft.edited[l.tip], draft.leads[l.tip], draft.failed[l.tip] = false, "", ""
 	if moved {
@@ -68,6 +73,7 @@ func (l *lead) takeTip(anyway bool) {
 	if l.entry.Text != text {
 		l.write(text)
 	}
+	return lost
 }
 
 func (l *lead) typed(text string) {
@@ -82,7 +88,7 @@ func (l *lead) typed(text string) {
 	}
 	l.panel.say(saidNothing, "")
 	l.list = nil
-	if isValue(text) {
+	if l.bench.isValue(text) {
 		l.panel.say(saidHint, fmt.Sprintf("“%s” is a reading: Enter puts it under SHOWS.", strings.TrimSpace(text)))
 	} else if l.bench.index != nil {
 		l.list = l.bench.index.Query(text, mostChoices)
@@ -161,7 +167,7 @@ func (l *lead) enter() {
 		l.panel.choices.take(at)
 		return
 	}
-	if b := l.bench; !b.draft.edited[l.tip] && b.offersAgain(b.touch()) {
+	if b := l.bench; l.tip == desk.Black && !b.draft.edited[l.tip] && b.offersAgain(b.touch()) {
 		b.again()
 		return
 	}
@@ -170,10 +176,13 @@ func (l *lead) enter() {
 	}
 }
 
-// goOn moves the caret to what is still missing, and else to the value.
+// goOn moves the caret from the red tip to the black one, always: where that is from the
+// last reading is seen before the next one is stored for it. From there it goes to what
+// is still missing, and else to the value.
 func (l *lead) goOn() {
 	other := l.panel.leads[1-l.tip]
-	if l.bench.desk.Tip(other.tip) == (model.TerminalRef{}) && !l.bench.draft.edited[other.tip] {
+	missing := l.bench.desk.Tip(other.tip) == (model.TerminalRef{}) && !l.bench.draft.edited[other.tip]
+	if l.tip == desk.Red || missing {
 		l.bench.focus(other.entry)
 		return
 	}
@@ -214,7 +223,7 @@ func (l *lead) put(ref model.TerminalRef) {
 	l.panel.choices.close()
 	if l.bench.desk.Tip(l.tip) != ref {
 		draft.moved = l.tip
-		l.bench.desk.PutTip(l.tip, ref)
+		l.bench.placed(func() { l.bench.desk.PutTip(l.tip, ref) })
 	}
 	l.takeTip(true)
 	if l.bench.place(ref).Mains {
@@ -226,6 +235,7 @@ func (l *lead) put(ref model.TerminalRef) {
 // caret goes, what is typed is taken.
 func (l *lead) focus(came bool) {
 	if came {
+		l.bench.came([2]spot{desk.Red: atRed, desk.Black: atBlack}[l.tip])
 		l.panel.choices.close()
 		l.entry.Entry.TypedShortcut(&fyne.ShortcutSelectAll{})
 		l.panel.hintAgain()

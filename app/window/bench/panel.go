@@ -2,6 +2,7 @@ package bench
 
 import (
 	"image/color"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -59,8 +60,11 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.value.OnChanged = p.typed
 	p.value.OnSubmitted = func(string) { b.enter() }
 	p.value.OnKey = p.turn
+	p.value.Passing = true // kept by the draft
 	p.value.OnFocus = func(came bool) {
 		if came {
+			b.came(atValue)
+			p.overwrite()
 			p.hintAgain()
 		}
 	}
@@ -89,6 +93,13 @@ func newPanel(b *Bench, size sizes) *panel {
 	objects = append(objects, p.proven, p.choices)
 	p.root = container.New(&panelLayout{p}, objects...)
 	return p
+}
+
+// overwrite marks a value that was refused, so that the next one is written over it.
+func (p *panel) overwrite() {
+	if p.bench.draft.refused {
+		p.value.TypedShortcut(&fyne.ShortcutSelectAll{})
+	}
 }
 
 // act keeps a press from doing what its key would not do now.
@@ -159,11 +170,15 @@ func (p *panel) takeDraft() {
 	}
 }
 
-// takeTips shows in the fields where the tips are.
-func (p *panel) takeTips(anyway bool) {
+// takeTips shows in the fields where the tips are. It returns what was half typed in
+// one and is not there any more, in words.
+func (p *panel) takeTips(anyway bool) (lost []string) {
 	for _, lead := range p.leads {
-		lead.takeTip(anyway)
+		if words := lead.takeTip(anyway); words != "" {
+			lost = append(lost, words)
+		}
 	}
+	return lost
 }
 
 // typed follows the value as it is typed.
@@ -205,13 +220,12 @@ func (p *panel) turn(key fyne.KeyName) bool {
 // show follows what changed on the desk.
 func (p *panel) show(what desk.Changed) {
 	b := p.bench
+	var lost []string
 	if what.Has(desk.Tips | desk.File | desk.Map) {
-		p.takeTips(false)
+		lost = p.takeTips(false)
 	}
 	if what.Has(desk.Tips) && !what.Has(desk.File) {
-		if b.draft.refused { // it was about the place before
-			p.value.SetText("")
-		}
+		p.overwrite()
 		if b.draft.chosen != 0 { // so is what is said of an old reading
 			b.draft.chosen = 0
 			p.readings.take()
@@ -237,6 +251,9 @@ func (p *panel) show(what desk.Changed) {
 			p.said.own = true // what was wrong before is over
 		}
 		p.showBoard()
+	}
+	if len(lost) > 0 {
+		p.say(saidCaution, strings.Join(lost, " "))
 	}
 }
 

@@ -167,6 +167,9 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 		switch {
 		case err != nil:
 			if _, there := b.exact(typed); there {
+				if _, sure := b.tipFor(); !sure {
+					return saidHint, "Ctrl L puts the red tip there, Ctrl K the black one."
+				}
 				return saidHint, "Enter puts the tip there; then what the meter shows."
 			}
 			return saidHint, usual
@@ -180,7 +183,7 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 	if b.room.Canvas != nil && b.panel != nil && b.room.Canvas() != nil && b.room.Canvas().Focused() == b.panel.readings {
 		return saidHint, "In the list: the arrows choose a reading, Enter strikes it out; Ctrl M goes back to SHOWS."
 	}
-	if b.offersAgain(now) {
+	if b.offersAgain(now) && b.draft.at != atRed {
 		return saidHint, "Enter makes the same touch again, with firm tips; F6 takes the next probe."
 	}
 	switch now.stage {

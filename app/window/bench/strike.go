@@ -28,6 +28,12 @@ func newStrike(p *panel) *strike {
 	s := &strike{panel: p, words: look.NewParagraph("", p.size.small, t.Soft, fyne.TextStyle{}), reason: keys.NewEntry(p.bench.room.Keys)}
 	s.title = look.NewParagraph("", p.size.text, t.Ink, fyne.TextStyle{Bold: true})
 	s.reason.SetPlaceHolder("why, as in: tip slipped; Enter strikes it out")
+	s.reason.Passing = true // kept by the draft
+	s.reason.OnFocus = func(came bool) {
+		if came {
+			p.bench.came(atReason)
+		}
+	}
 	s.reason.OnChanged = func(text string) { p.bench.draft.reason = text }
 	s.reason.OnSubmitted = func(string) { s.enter() }
 	s.reason.OnKey = func(name fyne.KeyName) bool {
@@ -35,7 +41,7 @@ func newStrike(p *panel) *strike {
 			return false
 		}
 		s.close()
-		p.bench.focus(p.bench.panel.value)
+		p.bench.giveBack()
 		return true
 	}
 	s.field = container.New(&look.Rows{Gap: 2}, s.title, inType(s.reason, p.size.text))
@@ -94,7 +100,7 @@ func (s *strike) enter() {
 	s.panel.showChosen()
 	s.panel.say(saidNothing, "")
 	b.desk.Strike(number, reason)
-	b.focus(s.panel.value)
+	b.giveBack()
 }
 
 func (b *Bench) newestStanding() (newest model.Reading, there bool) {

@@ -49,7 +49,10 @@ func (b *Bench) taking() taking {
 		return taking{words: understood(entry), live: entry.Live()}
 	}
 	if ref, there := b.exact(typed); there {
-		return taking{words: fmt.Sprintf("a place: %s for the %s tip", ref, tipWords[b.tipFor()].name)}
+		if tip, sure := b.tipFor(); sure {
+			return taking{words: fmt.Sprintf("a place: %s for the %s tip", ref, tipWords[tip].name)}
+		}
+		return taking{words: fmt.Sprintf("a place: %s for which tip?", ref), asks: true}
 	}
 	if _, none := errors.AsType[model.NoReading](err); none {
 		return taking{}

@@ -26,7 +26,8 @@ type finder struct {
 	list    *fyne.Container
 	count   *canvas.Text
 	matches []scene.Match
-	at      int // -1: none yet
+	at      int            // -1: none yet
+	from    fyne.Focusable // what had the keyboard before
 }
 
 // shownMatches is how many lines of matches are shown at once.
@@ -36,6 +37,7 @@ func newFinder(c *Chart) *finder {
 	t := look.Now()
 	f := &finder{chart: c, at: -1, list: container.NewVBox()}
 	f.entry = keys.NewEntry(c.room.Keys)
+	f.entry.Passing = true
 	f.entry.SetPlaceHolder("reference, title, wire, net, zone, colour")
 	f.entry.OnChanged = f.search
 	f.entry.OnKey = f.key
@@ -48,6 +50,9 @@ func newFinder(c *Chart) *finder {
 }
 
 func (f *finder) open() {
+	if canvas := f.chart.room.Canvas; canvas != nil && canvas() != nil && !f.object.Visible() {
+		f.from = canvas().Focused()
+	}
 	f.object.Show()
 	f.search(f.entry.Text)
 	f.chart.focus(f.entry)
@@ -57,6 +62,9 @@ func (f *finder) open() {
 func (f *finder) close() {
 	f.object.Hide()
 	f.chart.focus(f.chart.sheet)
+	if f.from != nil {
+		f.chart.focus(f.from)
+	}
 }
 
 // key takes the keys by which one goes through the matches.

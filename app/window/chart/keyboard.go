@@ -1,6 +1,8 @@
 package chart
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
@@ -42,8 +44,13 @@ func (s *sheet) KeyUp(e *fyne.KeyEvent) {
 	}
 }
 
-// TypedRune zooms about the middle.
+// TypedRune zooms about the middle; other letters go to the bench.
 func (s *sheet) TypedRune(r rune) {
+	zooms := strings.ContainsRune("+=-_", r)
+	if !zooms && r != ' ' && s.chart.room.Type != nil { // a value, typed with the tips on: the bench is where it belongs
+		s.chart.room.Type(r)
+		return
+	}
 	if s.chart.scene == nil {
 		return
 	}
@@ -103,6 +110,9 @@ func (s *sheet) enter(selection desk.Selection) {
 			tip = desk.Black
 		}
 		c.tip(tip, selection.Name)
+		if tip == desk.Red { // the walk goes on to where the black one goes
+			c.focus(s)
+		}
 	case desk.Nothing, desk.Finding:
 		w, h := s.extent()
 		if first, there := c.scene.Middle(c.keep.camera.ToScene(drawing.Point{X: w / 2, Y: h / 2})); there {

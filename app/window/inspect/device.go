@@ -133,7 +133,7 @@ func (i *Inspector) showHealth(d model.Device) {
 	if d.Health != model.HealthFailed {
 		return
 	}
-	when := keys.NewEntry(i.room.Keys)
+	when := i.field()
 	when.SetPlaceHolder("when, as in 2026-05-04")
 	if !d.FailedAt.IsZero() {
 		when.SetText(d.FailedAt.Format(time.DateOnly))
@@ -147,6 +147,7 @@ func (i *Inspector) showHealth(d model.Device) {
 			wrong.Show()
 			return
 		}
+		when.Taken()
 		i.room.Desk.SetHealth(d.Ref, model.HealthFailed, at)
 	}
 	i.add(container.NewBorder(nil, nil, container.NewHBox(look.Inset(4, look.SignFailed.Image(look.Now().Size(theme.SizeNameText)*1.4)), container.NewCenter(look.Line("FAILED", look.Now().Bad, theme.SizeNameText, fyne.TextStyle{Bold: true}))), nil, when), wrong)

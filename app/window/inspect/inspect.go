@@ -4,12 +4,16 @@
 package inspect
 
 import (
+	"fmt"
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 
 	"bellout/app/desk"
+	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
 )
@@ -21,6 +25,8 @@ type Inspector struct {
 	scroll *container.Scroll
 	rows   *fyne.Container
 	shown  desk.Selection
+	fields []*keys.Entry  // that a person types into
+	of     desk.Selection // what they are of
 	// upstream is the answer for the device that is shown; its Device is empty
 	// while it is being worked out.
 	upstream desk.Upstream
@@ -76,7 +82,8 @@ func (i *Inspector) follow(what desk.Changed) {
 
 // show fills the column.
 func (i *Inspector) show() {
-	i.rows.Objects = nil // laid out once, at the end
+	gone := i.fields
+	i.rows.Objects, i.fields = nil, nil // laid out once, at the end
 	switch i.shown.Kind {
 	case desk.Device:
 		i.showDevice(i.shown.Name)
@@ -91,7 +98,29 @@ func (i *Inspector) show() {
 	case desk.Reading:
 		i.showReading(i.shown.Name)
 	}
+	i.handOver(gone)
 	i.rows.Refresh()
+}
+
+// field is a line that a person types into.
+func (i *Inspector) field() *keys.Entry {
+	field := keys.NewEntry(i.room.Keys)
+	i.fields = append(i.fields, field)
+	return field
+}
+
+// handOver keeps what is half typed where the same thing is shown anew, as after a
+// reading; of another thing it says that it is not written.
+func (i *Inspector) handOver(gone []*keys.Entry) {
+	come := i.fields
+	if i.of != i.shown {
+		come = nil
+	}
+	of := i.of
+	i.of = i.shown
+	if lost := keys.HandOver(gone, come); len(lost) > 0 {
+		i.room.Desk.Say(fmt.Sprintf("Not written for %s: %s.", of.Name, strings.Join(lost, ", ")))
+	}
 }
 
 func (i *Inspector) add(objects ...fyne.CanvasObject) {

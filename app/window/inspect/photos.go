@@ -24,9 +24,9 @@ func (i *Inspector) showPhotos(ref string) {
 	for _, photo := range i.room.Desk.Machine().PhotosOf(ref) {
 		i.showPhoto(photo)
 	}
-	path := keys.NewEntry(i.room.Keys)
+	path := i.field()
 	path.SetPlaceHolder("path of a JPEG or PNG")
-	face := keys.NewEntry(i.room.Keys)
+	face := i.field()
 	face.SetPlaceHolder("the face that is seen, as in wire side of A")
 	wrong := look.BadProse("")
 	wrong.Hide()
@@ -39,7 +39,10 @@ func (i *Inspector) showPhotos(ref string) {
 				wrong.Set(err.Error(), look.Now().Bad)
 				wrong.Show()
 				i.rows.Refresh()
+				return
 			}
+			path.Taken()
+			face.Taken()
 		})
 	}
 	path.OnSubmitted = func(string) { i.room.Canvas().Focus(face) }

@@ -13,6 +13,12 @@ type Entry struct {
 	// OnKey is asked first about a named key; true means that it was taken.
 	OnKey func(fyne.KeyName) bool
 	typed bool // something was typed since the focus came, or since Enter
+	// Name says what the field is for, where its place holder does not.
+	Name string
+	// Passing is true of a field that only looks for something: nothing is lost with
+	// what is typed there.
+	Passing bool
+	set     string // what nobody typed
 	// OnFocus is told when the focus comes (true) and goes.
 	OnFocus func(bool)
 }
@@ -34,17 +40,20 @@ func (e *Entry) TypedKey(event *fyne.KeyEvent) {
 	}
 	e.typed = event.Name != fyne.KeyReturn && event.Name != fyne.KeyEnter && (e.typed || event.Name == fyne.KeyBackspace || event.Name == fyne.KeyDelete)
 	e.Entry.TypedKey(event)
+	e.note()
 }
 
 // TypedRune takes a letter.
 func (e *Entry) TypedRune(r rune) {
 	e.typed = true
 	e.Entry.TypedRune(r)
+	e.note()
 }
 
 // TypedShortcut takes what a field needs (copy, paste, select all, and undo
 // while something half typed could be taken back), and hands on the rest.
 func (e *Entry) TypedShortcut(shortcut fyne.Shortcut) {
+	defer e.note()
 	switch shortcut.(type) {
 	case *fyne.ShortcutCopy, *fyne.ShortcutCut, *fyne.ShortcutPaste, *fyne.ShortcutSelectAll:
 		e.Entry.TypedShortcut(shortcut)

@@ -75,6 +75,7 @@ func (k Key) String() string {
 // Map holds the actions of one window.
 type Map struct {
 	actions []*Action
+	half    []*Entry // what is half typed
 	// Refused is called where an action is not possible now.
 	Refused func(*Action)
 	// Held is true for what must wait until something that asks is answered; nil

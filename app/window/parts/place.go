@@ -67,6 +67,7 @@ func New(r *room.Room) *Place {
 	p.table = newTable(p)
 	p.strip = newStrip(p)
 	p.filter = keys.NewEntry(r.Keys)
+	p.filter.Passing = true
 	p.filter.SetPlaceHolder("words, or column=word, as in zone=bridge")
 	p.filter.OnChanged = func(text string) {
 		p.order.Filter = text

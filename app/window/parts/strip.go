@@ -24,7 +24,8 @@ type strip struct {
 	content *fyne.Container
 	said    *look.Paragraph
 	fields  []*keys.Entry
-	asking  bool // Delete was pressed once
+	of      string // the rows that the fields are of
+	asking  bool   // Delete was pressed once
 }
 
 func newStrip(p *Place) *strip {
@@ -55,9 +56,23 @@ const several = "(several)"
 func (s *strip) fill() {
 	p := s.place
 	rows := p.table.rows()
+	of := ""
+	for _, row := range rows {
+		of += fmt.Sprintf("%s %s\n", row.Table(), row.ID())
+	}
+	gone, same := s.fields, of == s.of
 	s.asking = false
 	s.content.RemoveAll()
-	s.fields = nil
+	s.fields, s.of = nil, of
+	defer func() {
+		come := s.fields
+		if !same { // what was meant for other rows goes into none of these
+			come = nil
+		}
+		if lost := keys.HandOver(gone, come); len(lost) > 0 {
+			p.room.Desk.Say("Not written: " + strings.Join(lost, ", ") + ". Enter writes a field into the marked rows, before other rows are marked.")
+		}
+	}()
 	if len(rows) == 0 {
 		s.say("Mark a row to edit it: a click or the arrows; with Shift a run of rows, with Ctrl or the space bar one more.", false)
 		return
@@ -88,13 +103,17 @@ func (s *strip) fillFields(rows []model.Row) {
 	fields := container.NewGridWithColumns(5)
 	for column, name := range p.listing.Header {
 		field := keys.NewEntry(p.room.Keys)
+		field.Name = heading(name)
 		text, same := s.common(rows, column)
 		if same {
 			field.SetText(text)
 		} else {
 			field.SetPlaceHolder(several)
 		}
-		field.OnSubmitted = func(text string) { s.write(name, text) }
+		field.OnSubmitted = func(text string) {
+			field.Taken()
+			s.write(name, text)
+		}
 		s.fields = append(s.fields, field)
 		fields.Add(container.New(&look.Rows{Gap: 1}, caption(heading(name)), field))
 	}
@@ -191,6 +210,7 @@ func (s *strip) fillReadings(rows []model.Row) {
 			s.say("Write why; a reading is struck out with a reason, and stays in the file.", true)
 			return
 		}
+		reason.Taken()
 		for _, row := range rows {
 			if r, ok := row.(model.Reading); ok && r.Stands() {
 				s.place.room.Desk.Strike(r.Number, text)

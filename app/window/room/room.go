@@ -23,6 +23,9 @@ type Room struct {
 	// Bench brings the bench into sight where a place stands without it; false where
 	// there is none yet. nil: it is always there.
 	Bench func() bool
+	// Type takes a letter that was typed where nothing takes letters to the bench: it
+	// would be lost else.
+	Type func(letter rune)
 	// Touch sees to it that the caution card was shown before the first reading of
 	// the sitting, and then does what was asked for.
 	Touch func(do func())

@@ -59,6 +59,7 @@ func newBefore(p *Place) *before {
 	if b.to.Text == "" {
 		b.to.SetText(desk.Present)
 	}
+	b.from.Passing, b.to.Passing = true, true
 	b.chart = keys.NewButton(p.room.Keys, "On the chart", "Ctrl Shift K", b.showOnChart)
 	b.verify = keys.NewButton(p.room.Keys, "To the bench", "Ctrl Shift Q", b.queue)
 	caption := func(text string) fyne.CanvasObject { return container.NewCenter(look.Caption(text)) }

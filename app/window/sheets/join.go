@@ -44,6 +44,7 @@ func newJoin(p *Place) *join {
 	j := &join{place: p, wrong: look.BadProse(""), rows: container.New(&look.Rows{Gap: 6})}
 	j.wrong.Hide()
 	j.path = keys.NewEntry(p.room.Keys)
+	j.path.Passing = true // a path is looked for, and stays there
 	j.path.SetPlaceHolder("the other copy, as in stick/lock-anna.bellout")
 	if text, ok := p.room.Memory[joinPathMemory].(string); ok {
 		j.path.SetText(text)

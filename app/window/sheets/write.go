@@ -38,6 +38,7 @@ func newWriting(p *Place) *writing {
 	w := &writing{place: p, wrong: look.BadProse(""), forms: look.NewParagraph("", look.Now().Size(theme.SizeNameCaptionText), look.Now().Soft, fyne.TextStyle{})}
 	w.wrong.Hide()
 	w.field = keys.NewEntry(p.room.Keys)
+	w.field.Passing = true // a path is looked for, and stays there
 	w.field.SetPlaceHolder("a path, as in sheets/doorcard.pdf")
 	w.field.OnSubmitted = func(string) { w.submit() }
 	w.field.OnChanged = func(text string) {
