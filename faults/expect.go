@@ -115,6 +115,10 @@ func (e *Expecter) Expect(red, black model.TerminalRef, mode model.Mode, conditi
 			x.Shows = fmt.Sprintf("%s V", model.MeterFigures(x.Volts.Value))
 		}
 		x.Words = fmt.Sprintf("The running machine shows %s from %s to %s.", x.Shows, red, black)
+		if j.OnMains(a) || j.OnMains(b) {
+			x.Shows = "mains: no live probe"
+			x.Words = fmt.Sprintf("Nothing is expected from %s to %s on a machine that is on: the mains side. Pull the plug, prove it dead, and read ohms; mains volts are for licensed people.", red, black)
+		}
 		return x, nil
 	case model.ModeVoltsAC:
 		return Expectation{}, fmt.Errorf("nothing can be expected in mode %s; use volts-dc, ohms, continuity or diode", mode)

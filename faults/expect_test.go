@@ -2,6 +2,7 @@ package faults
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"bellout/model"
@@ -43,6 +44,53 @@ func TestExpect(t *testing.T) {
 				t.Errorf("got  %s\nwant %s", got, c.want)
 			}
 		})
+	}
+}
+
+// Across the mains no direct volts are expected, on whichever side of a switch or a
+// fuse: a transformer makes one island of line and neutral, with 0 V DC in it.
+func TestNoVoltsAreExpectedAcrossTheMains(t *testing.T) {
+	m := build(t, `
+		device X1 mains-inlet limit=10 : L line, N neutral, PE earth
+		device Q1 switch : 1 pass, 2 pass, 3 pass, 4 pass
+		link Q1 1 2 contact open
+		link Q1 3 4 contact open
+		device F0 fuse : 1 pass, 2 pass
+		link F0 1 2 fuse 2
+		device TB9 terminal-block : 1 pass, 2 pass
+		link TB9 1 2 solid
+		device G1 supply limit=5 : L line, N neutral, PE earth, + rail 24, - return
+		link G1 L N resistance 40
+		device H1 lamp load=1 : + feed 24, - return
+		wire W1 X1:L Q1:1
+		wire W2 X1:N Q1:3
+		wire W3 Q1:2 F0:1
+		wire W4 F0:2 G1:L
+		wire W5 Q1:4 TB9:1
+		wire W6 TB9:2 G1:N
+		wire W7 G1:+ H1:+
+		wire W8 H1:- G1:-
+		wire W9 X1:PE G1:PE`)
+	mains := []string{"X1:L", "X1:N", "Q1:1", "Q1:2", "Q1:3", "Q1:4", "F0:1", "F0:2", "TB9:1", "TB9:2", "G1:L", "G1:N"}
+	expecter := NewExpecter(m)
+	for _, red := range mains {
+		for _, black := range append(mains, "G1:-", "H1:+", "X1:PE") {
+			if red == black {
+				continue
+			}
+			for _, tips := range [][2]string{{red, black}, {black, red}} {
+				x, err := expecter.Expect(ref(tips[0]), ref(tips[1]), model.ModeVoltsDC, nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if x.Known || x.Volts.Known || !strings.Contains(x.Words, "Pull the plug") || strings.Contains(x.Words, " 0 V") {
+					t.Errorf("%s to %s: %+v", tips[0], tips[1], x)
+				}
+			}
+		}
+	}
+	if x, err := expecter.Expect(ref("H1:+"), ref("H1:-"), model.ModeVoltsDC, nil); err != nil || !x.Known || x.Volts.Value != 24 {
+		t.Errorf("the lamp: %+v, %v", x, err)
 	}
 }
 

@@ -10,6 +10,15 @@ import (
 // MainsCaution goes with every reading that has a tip on the mains side.
 const MainsCaution = "Mains side: plug out, proven dead, ohms only, never a live probe. Work there is for licensed people, and local codes come first."
 
+// OnMains says whether line or neutral gets to a terminal, through contacts in any
+// position. Nobody is told what a meter shows there on a machine that is on.
+func (j *Judge) OnMains(terminal int) bool {
+	if j.reached == nil {
+		j.reached = j.Rest.MainsReach()
+	}
+	return j.reached[terminal]
+}
+
 const mainsVolts = "Kept, not judged: volts of the mains side are for licensed people; Bellout asks for none and does not judge the wiring by them."
 
 // Caution returns what to heed where a reading was taken: MainsCaution, or

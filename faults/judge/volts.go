@@ -15,8 +15,11 @@ const (
 )
 
 // Volts returns what the running machine has between two terminals; not known
-// where no source fixes it.
+// where no source fixes it, and on the mains, whose volts no map holds.
 func (j *Judge) Volts(red, black int, conditions model.Conditions) model.Optional {
+	if j.OnMains(red) || j.OnMains(black) {
+		return model.Optional{}
+	}
 	volts, known := j.operate(conditions).Between(red, black)
 	if !known || math.IsNaN(volts) || math.IsInf(volts, 0) {
 		return model.Optional{}
