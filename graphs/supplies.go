@@ -1,10 +1,15 @@
 package graphs
 
-import "bellout/model"
+import (
+	"cmp"
+	"slices"
+
+	"bellout/model"
+)
 
 // Supply is one output of a source: a rail terminal and the returns of the same
-// section, against which its volts count. A device with two rails is two
-// supplies.
+// section, against which its volts count; first the one whose mark is most like the
+// rail's, as 2- is like 2+. A device with two rails is two supplies.
 type Supply struct {
 	Device    string
 	Rail      int
@@ -72,19 +77,47 @@ func FindParts(m *model.Machine) *Parts {
 		case model.RoleRail:
 			device, _ := m.Device(terminal.Device)
 			parts.Supplies = append(parts.Supplies, Supply{
-				Device: terminal.Device, Rail: t, Returns: returns[key], Volts: terminal.Volts, LimitAmps: device.LimitAmps,
+				Device: terminal.Device, Rail: t, Returns: likestFirst(m, t, returns[key]), Volts: terminal.Volts, LimitAmps: device.LimitAmps,
 			})
 		case model.RoleFeed:
-			load := Load{Device: terminal.Device, Feed: t, Returns: returns[key], Volts: terminal.Volts, Amps: amps[t]}
+			load := Load{Device: terminal.Device, Feed: t, Returns: likestFirst(m, t, returns[key]), Volts: terminal.Volts, Amps: amps[t]}
 			load.MinVolts, load.MaxVolts = terminal.Limits()
 			parts.Loads = append(parts.Loads, load)
 		case model.RoleDrive:
 			parts.Drivers = append(parts.Drivers, Driver{
-				Device: terminal.Device, Drive: t, Returns: returns[key], Feeds: feeds[key],
+				Device: terminal.Device, Drive: t, Returns: likestFirst(m, t, returns[key]), Feeds: feeds[key],
 			})
 		}
 	}
 	return parts
+}
+
+// likestFirst orders the returns of a section for one of its terminals: what belongs
+// together is marked alike.
+func likestFirst(m *model.Machine, t int, returns []int) []int {
+	if len(returns) < 2 {
+		return returns
+	}
+	mark := m.Terminals[t].Mark
+	returns = slices.Clone(returns)
+	slices.SortFunc(returns, func(a, b int) int {
+		x, y := m.Terminals[a], m.Terminals[b]
+		return cmp.Or(cmp.Compare(marksAlike(y.Mark, mark), marksAlike(x.Mark, mark)), model.CompareRefs(x.Ref(), y.Ref()))
+	})
+	return returns
+}
+
+// marksAlike counts the letters that two marks have in common at their beginnings
+// and at their ends.
+func marksAlike(a, b string) int {
+	begin, end := 0, 0
+	for begin < min(len(a), len(b)) && a[begin] == b[begin] {
+		begin++
+	}
+	for end < min(len(a), len(b))-begin && a[len(a)-1-end] == b[len(b)-1-end] {
+		end++
+	}
+	return begin + end
 }
 
 // loadShares divides each device's load_a over its feeds: those that a wire

@@ -203,7 +203,8 @@ func (r *replacing) black(t model.Terminal, out bool) (model.TerminalRef, bool) 
 			return farEnd(wires[0], other.Ref()), true
 		}
 	}
-	net := r.net(t.Ref())
+	at, _ := r.m.TerminalIndex(t.Ref())
+	net := r.bench.Net(at) // a crossing joins rails that have returns of their own
 	for _, supply := range r.bench.Parts.Supplies {
 		if slices.Contains(net.Terminals, supply.Rail) && len(supply.Returns) > 0 {
 			ref := r.m.Terminals[supply.Returns[0]].Ref()

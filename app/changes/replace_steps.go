@@ -138,26 +138,25 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 	if r.device.Kind.Known() == model.KindBattery {
 		alone = "The other battery alone, no lead on it, nothing across it"
 	}
-	low, high := rail.Limits()
-	by := "a tenth either way, common practice"
-	if rail.MinVolts.Known || rail.MaxVolts.Known {
-		by = "its own limits"
+	at, _ := r.m.TerminalIndex(rail.Ref())
+	low, high, by, known := r.session.Judge().RailLimits(at)
+	if !known {
+		return nil
 	}
 	return []Step{{
 		Stage: StageVolts, Terminal: rail.Ref().String(), Probe: &probe,
 		Do:      fmt.Sprintf("%s: red on %s itself, black on %s.", alone, rail.Ref(), black),
-		Expect:  fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (%s)", model.Figures(rail.Volts.Value), model.Figures(low.Value), model.Figures(high.Value), by),
+		Expect:  fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (%s)", model.Figures(rail.Volts.Value), model.Figures(low), model.Figures(high), by),
 		Else:    "It is set to other volts, it is another supply, or its output is changed over. Mate nothing to it.",
 		Caution: r.cautionLive(rail.Ref(), black),
 	}}
 }
 
-// ownReturn is the return of a supply that belongs to one of its rails: of the
-// same section.
+// ownReturn is the return of a supply that belongs to one of its rails.
 func (r *replacing) ownReturn(rail model.Terminal) (model.TerminalRef, bool) {
-	for _, t := range r.terminals {
-		if t.Role == model.RoleReturn && t.Section == rail.Section {
-			return t.Ref(), true
+	for _, supply := range r.bench.Parts.Supplies {
+		if r.m.Terminals[supply.Rail].Ref() == rail.Ref() && len(supply.Returns) > 0 {
+			return r.m.Terminals[supply.Returns[0]].Ref(), true
 		}
 	}
 	return model.TerminalRef{}, false

@@ -208,6 +208,33 @@ func (j *Judge) setLimits(v *RailVolts, sign *float64) bool {
 	return false
 }
 
+// RailLimits returns between what volts a rail is kept by the supply that gives it,
+// the lower ones first, and by whose word.
+func (j *Judge) RailLimits(rail int) (low, high float64, by string, known bool) {
+	supply := slices.IndexFunc(j.Parts().Supplies, func(s graphs.Supply) bool { return s.Rail == rail })
+	if supply < 0 {
+		return 0, 0, "", false
+	}
+	if low, high, known = j.railLimits(supply); !known {
+		return 0, 0, "", false
+	}
+	terminal := j.Machine.Terminals[rail]
+	if terminal.Volts.Or(low+high) < 0 {
+		low, high = -high, -low
+	}
+	switch {
+	case terminal.MinVolts.Known && terminal.MaxVolts.Known:
+		by = "its own limits"
+	case terminal.MinVolts.Known || terminal.MaxVolts.Known:
+		by = "its own limit; a tenth on the other side (common practice)"
+	case j.isBattery(supply):
+		by = "a battery, empty to charging (common practice)"
+	default:
+		by = "a tenth either way (common practice)"
+	}
+	return low, high, by, true
+}
+
 // railLimits returns what a supply's own output may have, as a positive rail.
 func (j *Judge) railLimits(supply int) (low, high float64, known bool) {
 	terminal := j.Machine.Terminals[j.Parts().Supplies[supply].Rail]

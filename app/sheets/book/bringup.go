@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bellout/faults"
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -121,36 +122,41 @@ func (b *bringUp) cold() {
 		if len(o.returns) == 0 {
 			continue
 		}
-		red, black, found := b.coldTips(o)
-		if !found {
-			continue
+		for _, tips := range b.coldTips(o) {
+			b.coldRow(t, o, tips[0], tips[1])
 		}
-		p := b.bench.Drawn.Predict(red, black)
-		expected := "OL, or climbing"
-		switch {
-		case math.IsInf(p.Ohms, 1) && p.LeastOhms < p.Ohms:
-			expected = "not known: electronics on the rail"
-		case !math.IsInf(p.Ohms, 1) && p.LeastOhms < p.Ohms:
-			expected = "at most " + figure(p.Ohms, "Ω")
-		case !math.IsInf(p.Ohms, 1):
-			expected = figure(p.Ohms, "Ω")
-		}
-		stop := "a beep: below " + figure(b.settings.BeepBelowOhms, "Ω")
-		if !math.IsInf(p.Ohms, 1) && p.Ohms < 2*b.settings.BeepBelowOhms {
-			stop = "below half of that"
-		}
-		t.add(say(volts(o.volts)), say(b.ref(red).String()), say(b.ref(black).String()), say(expected), say(stop), cell{shade: true}, cell{tick: true})
-		t.rows[len(t.rows)-1].least = 5.5
 	}
 	b.fl.table(t)
 }
 
-// coldTips are where the tips go for ohms at an output. What is live with the plug
-// out gets none at its own poles: the tips go on the far ends of its leads, which are
-// off.
-func (b *bringUp) coldTips(o *output) (red, black int, found bool) {
+func (b *bringUp) coldRow(t *table, o *output, red, black int) {
+	p := b.bench.Drawn.Predict(red, black)
+	expected := "OL, or climbing"
+	switch {
+	case math.IsInf(p.Ohms, 1) && p.LeastOhms < p.Ohms:
+		expected = "not known: electronics on the rail"
+	case !math.IsInf(p.Ohms, 1) && p.LeastOhms < p.Ohms:
+		expected = "at most " + figure(p.Ohms, "Ω")
+	case !math.IsInf(p.Ohms, 1):
+		expected = figure(p.Ohms, "Ω")
+	}
+	stop := "a beep: below " + figure(b.settings.BeepBelowOhms, "Ω")
+	if !math.IsInf(p.Ohms, 1) && p.Ohms < 2*b.settings.BeepBelowOhms {
+		stop = "below half of that"
+	}
+	t.add(say(volts(o.volts)), say(b.ref(red).String()), say(b.ref(black).String()), say(expected), say(stop), cell{shade: true}, cell{tick: true})
+	t.rows[len(t.rows)-1].least = 5.5
+}
+
+// coldTips are where the tips go for ohms at an output: each rail against its own
+// return. What is live with the plug out gets none at its own poles: the tips go on
+// the far ends of its leads, which are off.
+func (b *bringUp) coldTips(o *output) (tips [][2]int) {
 	if !slices.ContainsFunc(b.bench.Staying().Sources(), func(s faults.StayingSource) bool { return s.Device == o.device }) {
-		return o.rails[0], o.returns[0], true
+		for _, rail := range o.rails {
+			tips = append(tips, [2]int{rail, b.returnOf(o, rail)})
+		}
+		return tips
 	}
 	far := func(poles []int) (int, bool) {
 		for _, pole := range poles {
@@ -164,7 +170,10 @@ func (b *bringUp) coldTips(o *output) (red, black int, found bool) {
 	}
 	red, one := far(o.rails)
 	black, two := far(o.returns)
-	return red, black, one && two
+	if one && two {
+		tips = append(tips, [2]int{red, black})
+	}
+	return tips
 }
 
 func (b *bringUp) open() {
@@ -195,29 +204,27 @@ func (b *bringUp) open() {
 	b.step("Where two supplies meet by a fault in the log, that is mended first.")
 }
 
-// stops are the volts at which to stop on a rail: the narrowest limits of the loads
-// that it feeds, else 0.9 and 1.1 of its own.
-func (b *bringUp) stops(o *output) (low, high model.Optional, why string) {
-	for _, at := range o.loads {
-		l := b.parts.Loads[at]
-		if !l.MinVolts.Known || !l.MaxVolts.Known {
-			continue
-		}
-		if !low.Known || l.MinVolts.Value > low.Value {
-			low = l.MinVolts
-		}
-		if !high.Known || l.MaxVolts.Value < high.Value {
-			high = l.MaxVolts
-		}
-	}
-	if low.Known && low.Value < high.Value {
-		return low, high, "narrowest limits of its loads"
-	}
-	if !o.volts.Known {
+// stops are the volts at which to stop on a rail: those within which its supply
+// keeps it, and within these what a load that says so stands.
+func (b *bringUp) stops(o *output, rail int) (low, high model.Optional, why string) {
+	least, most, why, known := b.session.Judge().RailLimits(rail)
+	if !known {
 		return model.Optional{}, model.Optional{}, "not known"
 	}
-	a, c := 0.9*o.volts.Value, 1.1*o.volts.Value
-	return model.Known(min(a, c)), model.Known(max(a, c)), "0.9 and 1.1 of its volts"
+	narrow := ""
+	for _, at := range o.loads {
+		feed := b.machine().Terminals[b.parts.Loads[at].Feed]
+		if v := feed.MinVolts; v.Known && v.Value > least && v.Value <= o.volts.Value {
+			least, narrow = v.Value, feed.Ref().String()
+		}
+		if v := feed.MaxVolts; v.Known && v.Value < most && v.Value >= o.volts.Value {
+			most, narrow = v.Value, feed.Ref().String()
+		}
+	}
+	if narrow != "" {
+		why += ", and what " + narrow + " stands"
+	}
+	return model.Known(least), model.Known(most), why
 }
 
 func (b *bringUp) bare() {
@@ -229,9 +236,11 @@ func (b *bringUp) bare() {
 			t.add(say(o.device), say("–"), say("–"), say(volts(o.volts)), say(""), say(b.noProbe(o)), cell{}, cell{}, cell{})
 			continue
 		}
-		low, high, why := b.stops(o)
-		t.add(say(o.device), say(b.ref(o.rails[0]).String()), say(b.ref(o.returns[0]).String()), say(volts(o.volts)), say(between(low, high)), say(why), cell{shade: true}, cell{shade: true}, cell{tick: true})
-		t.rows[len(t.rows)-1].least = 5.5
+		for _, rail := range o.rails {
+			low, high, why := b.stops(o, rail)
+			t.add(say(o.device), say(b.ref(rail).String()), say(b.ref(b.returnOf(o, rail)).String()), say(volts(o.volts)), say(between(low, high)), say(why), cell{shade: true}, cell{shade: true}, cell{tick: true})
+			t.rows[len(t.rows)-1].least = 5.5
+		}
 	}
 	b.fl.table(t)
 }
@@ -253,31 +262,38 @@ func (b *bringUp) plugRows(t *table, d model.Device) {
 	m := b.machine()
 	circuit := b.bench.Apart.Under(model.NewConditions(model.Condition{Kind: model.Unplugged, Device: d.Ref}))
 	nets := circuit.Nets()
-	var returns []int
-	for _, terminal := range b.marks[d.Ref] {
-		if at, there := m.TerminalIndex(terminal.Ref()); there && b.zeroVolts(nets.Net(at).Terminals) {
-			returns = append(returns, at)
-		}
-	}
 	for _, terminal := range b.marks[d.Ref] {
 		at, there := m.TerminalIndex(terminal.Ref())
 		if !there {
 			continue
 		}
 		for _, o := range b.outputs {
-			if !slices.Contains(o.rails, b.railIn(nets.Net(at).Terminals, o)) || b.noProbe(o) != "" || b.mains(at) {
+			rail := b.railIn(nets.Net(at).Terminals, o)
+			if rail < 0 || b.noProbe(o) != "" || b.mains(at) {
 				continue
 			}
-			low, high, _ := b.stops(o)
-			black := "0 V: " + b.ref(o.returns[0]).String()
-			if len(returns) > 0 {
-				black = b.ref(returns[0]).String()
+			low, high, _ := b.stops(o, rail)
+			black := "0 V: " + b.ref(b.returnOf(o, rail)).String()
+			if pin := b.zeroPin(nets, d, o); pin >= 0 {
+				black = b.ref(pin).String()
 			}
 			t.add(say(d.Ref), say(terminal.Ref().String()), say(black), say(volts(o.volts)), say(between(low, high)), cell{shade: true}, cell{tick: true})
 			t.rows[len(t.rows)-1].least = 5.5
 			break
 		}
 	}
+}
+
+// zeroPin is the first pin of an open plug that is joined to an output's own return;
+// -1 if none is.
+func (b *bringUp) zeroPin(nets *graphs.Nets, d model.Device, o *output) int {
+	for _, terminal := range b.marks[d.Ref] {
+		at, there := b.machine().TerminalIndex(terminal.Ref())
+		if there && slices.ContainsFunc(o.returns, func(ret int) bool { return nets.Same(at, ret) }) {
+			return at
+		}
+	}
+	return -1
 }
 
 // railIn is the rail of an output that is among terminals; -1 if none is.
@@ -288,17 +304,6 @@ func (b *bringUp) railIn(terminals []int, o *output) int {
 		}
 	}
 	return -1
-}
-
-func (b *bringUp) zeroVolts(terminals []int) bool {
-	for _, g := range b.bench.Grounds {
-		for _, r := range g.Returns {
-			if slices.Contains(terminals, r) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 func (b *bringUp) rails() {

@@ -127,7 +127,7 @@ func (f *facts) plug(fl *flow, d model.Device) {
 
 func railVolts(f *facts, ref model.TerminalRef) string {
 	v := f.nominal(ref)
-	if !v.Known {
+	if at, there := f.machine().TerminalIndex(ref); !v.Known || there && f.mains(at) {
 		return ""
 	}
 	if v.Value == 0 {

@@ -37,8 +37,9 @@ func makeLoadTest(ctx context.Context, f *facts, s *Sheet) error {
 			continue
 		}
 		fl.heading(head, 26)
-		rail, ret := f.ref(o.rails[0]).String(), f.ref(o.returns[0]).String()
-		fl.para(fmt.Sprintf("At the supply: red %s, black %s.   Idle ________ V   everything on ________ V   ripple (AC) ________ V   after ____ minutes, ____ °C", rail, ret), style{})
+		for _, rail := range o.rails {
+			fl.para(fmt.Sprintf("At the supply: red %s, black %s.   Idle ________ V   everything on ________ V   ripple (AC) ________ V   after ____ minutes, ____ °C", f.ref(rail), f.ref(f.returnOf(o, rail))), style{})
+		}
 		t := &table{grid: true, size: 2.3, columns: []column{
 			{title: "load", bold: true, mono: true, most: 34}, {title: "what", most: 44}, {title: "across: red, black", mono: true, most: 40}, {title: "limits", right: true},
 			{title: "volts", fixed: 16}, {title: "out: red, black", mono: true, most: 40}, {title: "mV", fixed: 13}, {title: "home: red, black", mono: true, most: 40}, {title: "mV", fixed: 13},
@@ -47,7 +48,8 @@ func makeLoadTest(ctx context.Context, f *facts, s *Sheet) error {
 		for _, at := range o.loads {
 			l := f.parts.Loads[at]
 			device, _ := f.m.Device(l.Device)
-			feed := f.ref(l.Feed).String()
+			from := f.railTo(o, at)
+			feed, rail, ret := f.ref(l.Feed).String(), f.ref(from).String(), f.ref(f.returnOf(o, from)).String()
 			row := []cell{say(feed), say(device.Title), say(""), say(between(l.MinVolts, l.MaxVolts)), blank, say(rail + ", " + feed), blank, say(""), blank, say(""), say(""), {tick: true}}
 			if len(l.Returns) > 0 {
 				home := f.ref(l.Returns[0]).String()

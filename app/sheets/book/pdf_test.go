@@ -49,7 +49,7 @@ func TestTextsComeBackOutOfThePDF(t *testing.T) {
 	for _, want := range []string{
 		"Lantern Lock", "as found", "2026-05-10", "96 of 229 wires proven", "never says that anything is safe", // the title block
 		"ISOLATE HERE", "4700 µF", "3.05 J", "wire W34, X20:6 to X2:PE6", // the door card
-		"X1", "main switch, two poles", "Stop above", "narrowest limits of its loads",
+		"X1", "main switch, two poles", "Stop above", "a tenth either way (common practice)",
 		"24.3 Ω", "JOINED", "GNYE", "half A, mating face (mirrored)", "→ F1:1", "40 °C",
 		"struck: tip had slipped to pin 2", "FAIL", "B5", "2026-04-02",
 	} {

@@ -71,6 +71,26 @@ func (f *facts) outputs() []*output {
 	return list
 }
 
+// returnOf is the return that belongs to one of an output's rails.
+func (f *facts) returnOf(o *output, rail int) int {
+	for _, supply := range f.parts.Supplies {
+		if supply.Rail == rail {
+			return supply.Returns[0]
+		}
+	}
+	return o.returns[0]
+}
+
+// railTo is the rail of an output that feeds a load.
+func (f *facts) railTo(o *output, load int) int {
+	for _, supply := range f.bench.Feeding(load) {
+		if rail := f.parts.Supplies[supply].Rail; slices.Contains(o.rails, rail) {
+			return rail
+		}
+	}
+	return o.rails[0]
+}
+
 func (f *facts) compareTerminals(a, b int) int {
 	return model.CompareRefs(f.machine().Terminals[a].Ref(), f.machine().Terminals[b].Ref())
 }
