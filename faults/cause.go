@@ -305,9 +305,21 @@ func (e *evidence) deadOnly(place explain.Place) bool {
 	return e.isEarth(place) || e.b.deadOnly([]int{place.Element, place.Other}, []int{place.A, place.B})
 }
 
+// notLive says whether no volts are asked for at a place: the mains, earth, and
+// what has more than live probes are for.
+func (e *evidence) notLive(place explain.Place) bool {
+	ends := []int{place.A, place.B}
+	for _, id := range [2]int{place.Element, place.Other} {
+		if id >= 0 {
+			ends = append(ends, e.b.Drawn.Elements[id].A, e.b.Drawn.Elements[id].B)
+		}
+	}
+	return e.deadOnly(place) || !e.b.allLow(ends...)
+}
+
 // openPlug asks for volts before power returns, where they may be read live.
 func (e *evidence) openPlug(place explain.Place) string {
-	if e.deadOnly(place) {
+	if e.notLive(place) {
 		return ""
 	}
 	return "; before power returns check the volts at the open plug"
@@ -367,7 +379,7 @@ func (e *evidence) highFinding(cause explain.Cause) Finding {
 		test = fmt.Sprintf("Zero the leads and probe from %s to the bare copper of each wire there.", b.name(cause.A))
 	}
 	advice := test + e.nextText(cause) + " Remake the joint and repeat the reading"
-	if e.deadOnly(cause.Place) {
+	if e.notLive(cause.Place) {
 		advice += "."
 	} else {
 		advice += "; under load, millivolts across it tell more than ohms."
@@ -441,6 +453,9 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	rivals := cause.Rivals[:0:0]
 	d := b.draft(rule, Fault).blameTerminals(cause.A, cause.B).nets(cause.A, cause.B).
 		headed("%s and %s touch, at %s to %s", b.Net(cause.A).Name, b.Net(cause.B).Name, b.name(cause.A), b.name(cause.B))
+	if text, found := b.neutralAtEarth(cause.A, cause.B); found {
+		d.headed("%s", text)
+	}
 	for _, rival := range cause.Rivals {
 		if rival.Fault == explain.Short && b.sameNets(rival.Place, cause.Place) {
 			elsewhere = append(elsewhere, fmt.Sprintf("%s to %s", b.name(rival.A), b.name(rival.B)))

@@ -250,7 +250,7 @@ func (b *Bench) exchangeFinding(x exchange) Finding {
 	advice := fmt.Sprintf("Leave the power off. Unplug what hangs on them and measure the volts and their sign at the open plug. Then change %s over at %s and mark them, "+
 		"or correct the map if the machine is right. Take what stood on too many volts as damaged until it has run on a fused bench supply.", wires, device)
 	for _, group := range x.groups {
-		if volts := group.feeds[0].volts; volts > mostProbedVolts || volts < -mostProbedVolts {
+		if tooLive(group.feeds[0].volts) {
 			advice = fmt.Sprintf("Leave the machine off, plug out, and do not probe this live: follow %s dead, change them over at %s, and have a competent person measure.", wires, device)
 		}
 	}
@@ -270,8 +270,12 @@ func (b *Bench) exchangedMains(d *draft, x exchange, wires string) Finding {
 		return kind == graphs.NetLine || kind == graphs.NetNeutral || b.role(t) == model.RoleLine || b.role(t) == model.RoleNeutral
 	})
 	if !mains {
-		return d.say(exchangeSure, message, fmt.Sprintf("All power off and every load out: %s to %s and %s to %s below 0.5 ohm prove it. Change %s over and mark them, or correct the map if the machine is right; "+
-			"before power returns check the volts at the open plug.", b.name(one), b.name(from), b.name(other), b.name(to), wires))
+		advice := fmt.Sprintf("All power off and every load out: %s to %s and %s to %s below 0.5 ohm prove it. Change %s over and mark them, or correct the map if the machine is right",
+			b.name(one), b.name(from), b.name(other), b.name(to), wires)
+		if b.allLow(one, other, from, to) {
+			advice += "; before power returns check the volts at the open plug"
+		}
+		return d.say(exchangeSure, message, advice+".")
 	}
 	switch poles := []int{one, other}; {
 	case slices.ContainsFunc(poles, b.onEarth) && slices.ContainsFunc(poles, func(t int) bool { return b.Net(t).Kind == graphs.NetNeutral }):

@@ -261,7 +261,7 @@ func (r *railEvidence) way(a *accusation) Finding {
 	}
 	d.blameTerminals(tips...).nets(tips...)
 	halve := fmt.Sprintf("With it on, black stays on the 0 V of %s and red moves back along the feed, then red stays and black moves along the return: where the volts come is the bad place. ", source)
-	if !b.mayProbeAll(tips) {
+	if !b.allLow(tips...) {
 		halve = ""
 	}
 	var line, message, advice string
@@ -348,9 +348,4 @@ func (r *railEvidence) wayTo(w *weighed, supply int) []int {
 		list = append(slices.Clone(list), explain.Between(view, returns[0], zero)...)
 	}
 	return slices.DeleteFunc(slices.Clone(list), func(id int) bool { return id >= len(b.Drawn.Elements) })
-}
-
-// mayProbeAll says whether volts may be asked for at every terminal.
-func (b *Bench) mayProbeAll(terminals []int) bool {
-	return !slices.ContainsFunc(terminals, func(t int) bool { return !b.lowAt(t) })
 }

@@ -177,8 +177,7 @@ func (b *Bench) floating(ends [][2]talker) Finding {
 		judge.ListText(lines, 4), b.device(one.terminal), b.device(other.terminal),
 		b.name(one.zero), b.Net(one.zero).Name, b.name(other.zero), b.Net(other.zero).Name)
 	d.headed("%s and %s have no common 0 V for their signal", b.device(one.terminal), b.device(other.terminal))
-	advice := fmt.Sprintf("USB, screens and the signal lead out: ohms from %s to %s, expected open. Power on, volts between the two on a low-impedance "+
-		"range: anything that stays means that they drift apart. A temporary link that makes the signal work is the proof: then one deliberate "+
-		"link beside the signal and a bond in the map, or an isolator.", b.name(one.zero), b.name(other.zero))
+	advice := fmt.Sprintf("USB, screens and the signal lead out: ohms from %s to %s, expected open: that proves it. Then one deliberate "+
+		"link beside the signal and a bond in the map, or an isolator. What floats may stand at any volts against the other: plug out before the two are joined.", b.name(one.zero), b.name(other.zero))
 	return d.say(1, message, advice)
 }

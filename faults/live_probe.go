@@ -2,6 +2,7 @@ package faults
 
 import (
 	"math"
+	"slices"
 
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -20,39 +21,40 @@ func (b *Bench) MayProbeLive(red, black int) bool {
 		}
 	}
 	volts := b.Judge().Volts(red, black, nil)
-	return !volts.Known || math.Abs(volts.Value) < judge.LiveProbeDC
+	return !tooLive(volts.Or(0))
 }
+
+// tooLive says whether volts are more than a live probe is proposed for.
+func tooLive(volts float64) bool { return math.Abs(volts) >= judge.LiveProbeDC }
 
 // lowAt says whether a terminal by itself may be touched by a tip while the
 // machine is on.
 func (b *Bench) lowAt(t int) bool {
-	if b.role(t) == model.RoleEarth || b.kindOf(b.device(t)) == model.KindMainsInlet {
+	if b.kept.Mains(t) || b.role(t) == model.RoleEarth || b.Net(t).Kind == graphs.NetEarth || b.kindOf(b.device(t)) == model.KindMainsInlet {
 		return false
 	}
-	for _, nets := range [2]*graphs.Nets{b.Drawn.Nets(), b.Apart.Nets()} { // a crossing may bring the mains, or hide the rail
-		if nets.Kind(t) == graphs.NetEarth {
-			return false
-		}
-		for _, other := range nets.Net(t).Terminals {
-			terminal := &b.Machine.Terminals[other]
-			switch terminal.Role {
-			case model.RoleLine, model.RoleNeutral:
+	for _, other := range b.Drawn.Nets().Net(t).Terminals {
+		switch terminal := &b.Machine.Terminals[other]; terminal.Role {
+		case model.RoleRail, model.RoleFeed:
+			if math.Abs(terminal.Volts.Or(0)) >= b.boundAt(other) {
 				return false
-			case model.RoleRail, model.RoleFeed:
-				if math.Abs(terminal.Volts.Or(0)) >= b.boundAt(other) {
-					return false
-				}
 			}
 		}
 	}
 	return true
 }
 
+// allLow says whether volts may be asked for at every one of some terminals; those
+// below 0 count for nothing.
+func (b *Bench) allLow(terminals ...int) bool {
+	return !slices.ContainsFunc(terminals, func(t int) bool { return t >= 0 && !b.lowAt(t) })
+}
+
 // boundAt is the bound of a rail: that of AC where it feeds a bridge.
 func (b *Bench) boundAt(t int) float64 {
 	if b.role(t) == model.RoleRail {
 		for _, supply := range b.Parts.Supplies {
-			if supply.Rail == t && len(supply.Returns) > 0 && b.Judge().FeedBridge(t, supply.Returns[0]) {
+			if supply.Rail == t && len(supply.Returns) > 0 && b.Drawn.FeedBridge(t, supply.Returns[0]) {
 				return judge.LiveProbeAC
 			}
 		}

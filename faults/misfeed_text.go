@@ -2,7 +2,6 @@ package faults
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -10,11 +9,6 @@ import (
 	"bellout/graphs"
 	"bellout/model"
 )
-
-// The most volts DC at which a probe is proposed on a running machine: the PELV
-// limit of IEC 60204-1 in dry places, as summarised; local rules may ask for
-// less.
-const mostProbedVolts = 60
 
 // misfeedFinding puts a group of wrongly fed loads into words.
 func (w *wiring) misfeedFinding(rule string, severity Severity, group misfeedGroup) Finding {
@@ -109,7 +103,7 @@ func (w *wiring) misfeedMessage(group misfeedGroup, needs []string) string {
 func (w *wiring) misfeedAdvice(rule string, group misfeedGroup) string {
 	first := group.feeds[0]
 	load, supply := w.b.Parts.Loads[first.load], w.b.Parts.Supplies[first.supply]
-	if math.Abs(first.volts) > mostProbedVolts {
+	if tooLive(first.volts) {
 		return fmt.Sprintf("Leave the machine off, plug out. %s V is above what this tool lets anyone probe live: compare labels and follow the wires dead, and have a competent person measure.", model.MeterFigures(first.volts))
 	}
 	var text strings.Builder

@@ -202,8 +202,10 @@ func (b *Bench) returnsPastBonds() []Finding {
 		fed, back := b.Grounds[s.fed], b.Grounds[s.back]
 		message = fmt.Sprintf("%%s fed by %s but %%s on the side of %s (%s): the join of the two is meant, but this current now runs through it.",
 			fed.Device, back.Device, b.name(s.to))
-		advice = fmt.Sprintf("Load on, millivolts across the bond between the two returns: near zero is right, more is this load's current. "+
-			"Move %s to the 0 V of %s.", wire, fed.Device)
+		advice = fmt.Sprintf("Move %s to the 0 V of %s.", wire, fed.Device)
+		if load := b.Parts.Loads[s.load]; b.allLow(load.Feed, s.to) {
+			advice = "Load on, millivolts across the bond between the two returns: near zero is right, more is this load's current. " + advice
+		}
 		return message, advice
 	})
 }

@@ -2,7 +2,6 @@ package faults
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"bellout/faults/judge"
@@ -58,7 +57,7 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 		text.WriteString(" This is mains wiring, taken as protected at the inlet's limit.")
 		advice = "Plug out, and leave it out: look only, ohms only. Mains wiring and its protection are for a licensed person and the local code. " +
 			fmt.Sprintf("What to ask for: protection of at most %s A ahead of %s, or thicker wire.", model.MeterFigures(pr.limits(pr.gauge(thinnest)).fuse), pr.wireName(thinnest))
-	case math.Abs(from.volts) > mostProbedVolts:
+	case tooLive(from.volts):
 		advice = "Plug out and discharged before anything is touched; have a competent person do it. " + advice
 	}
 	return d.say(1, text.String(), advice)

@@ -202,7 +202,7 @@ func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []st
 	}
 	advice := fmt.Sprintf("With everything on at once, measure the volts at %s's own terminals, then unplug half of the loads and compare: volts that rise by more than a few percent are an overloaded supply. "+
 		"Then move loads to another supply, let them start one after another, or fit a supply with 30 %% in hand (common practice).", rails[0].Device)
-	if volts := rails[0].Volts; volts.Known && (volts.Value > mostProbedVolts || volts.Value < -mostProbedVolts) {
+	if volts := rails[0].Volts; volts.Known && tooLive(volts.Value) {
 		advice = fmt.Sprintf("Do not probe this output live. Add up the labels again with the plug out, then move loads to another supply or fit a larger one at %s; a competent person measures it.", rails[0].Device)
 	}
 	return d.say(1, text.String(), advice)

@@ -92,7 +92,11 @@ func (b *Bench) reversedLoads(loads []int, feedWire, backWire int) Finding {
 	if feedWire >= 0 {
 		swap = fmt.Sprintf("wires %s and %s", b.elementName(feedWire), b.elementName(backWire))
 	}
-	advice := fmt.Sprintf("Leave the power off. Unplug %s and measure the volts and their sign at the open plug before anything is mated again. "+
+	measure := " and measure the volts and their sign at the open plug before anything is mated again"
+	if !b.allLow(feed, back) {
+		measure = "; nobody probes it live, ohms from each pin of the open plug to the rail and to 0 V say the same"
+	}
+	advice := fmt.Sprintf("Leave the power off. Unplug %s"+measure+". "+
 		"Change over %s; add a keyed plug, a series fuse and a diode against reversal. Test the device on its own: it may be dead already.",
 		judge.ListText(b.unplugTexts(eachOnce(devices)), 4), swap)
 	return d.say(1, message, advice)

@@ -39,7 +39,7 @@ func (b *Bench) short(crossing Crossing) Finding {
 			"%s%s Power up with a current limit after that.",
 			b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "found"), b.openable(crossing.Elements, " If not, unplug branch after branch until the reading opens, earth left in place. Take the cause out, sleeve the edge that cut in."))
 	}
-	return b.crossed(crossing).headed("%s and %s are joined by %s", b.netAt(crossing.From), b.netAt(crossing.To), b.shortNames(crossing.Elements)).
+	return b.crossed(crossing).headed("%s by %s", b.joinText(crossing.From, crossing.To, b.netAt), b.shortNames(crossing.Elements)).
 		say(crossing.Confidence, message, advice)
 }
 

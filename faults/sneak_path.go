@@ -285,9 +285,12 @@ func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
 	message := fmt.Sprintf("Current can go from %s (%s) through %s to %s (%s) and touches no return.%s%s",
 		b.Apart.Nets().List[first].Name, b.name(high.Rail), judge.ListText(eachOnce(through), 4),
 		b.Apart.Nets().List[last].Name, b.name(low.Rail), where, blame)
-	advice := fmt.Sprintf("Switch %s off, leave %s on, drivers off: volts on %s that should not be there prove it; they go when %s is unplugged. "+
-		"Then power off and give each rail's loads an output of their own, or a diode in each feed.",
-		b.Apart.Nets().List[last].Name, b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name, b.unplugText(through[0]))
+	advice := "Power off and give each rail's loads an output of their own, or a diode in each feed."
+	if b.allLow(high.Rail, low.Rail) {
+		advice = fmt.Sprintf("Switch %s off, leave %s on, drivers off: volts on %s that should not be there prove it; they go when %s is unplugged. "+
+			"Then power off and give each rail's loads an output of their own, or a diode in each feed.",
+			b.Apart.Nets().List[last].Name, b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name, b.unplugText(through[0]))
+	}
 	confidence := 1.0
 	if len(rivals) > 0 {
 		confidence = max(0.3, 1/float64(1+len(rivals)))

@@ -230,7 +230,7 @@ func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) 
 	}
 	share := (worst.plus + worst.minus) / (w.b.Settings.DropLimitPercent / 100 * math.Abs(worst.load.Volts.Value))
 	repair := fmt.Sprintf("Then thicker or shorter wire, the return as well as the feed: about %s times the copper brings it to the limit; or feed from both ends.", model.MeterFigures(math.Ceil(share*10)/10))
-	if math.Abs(worst.source) > mostProbedVolts {
+	if tooLive(worst.source) {
 		return d.say(1, text.String(), "Do not probe this live. Compare size and length of the wires with the map, plug out. "+repair)
 	}
 	advice := fmt.Sprintf("With the load running, DC volts, one hand, black clipped first: %s to %s shows the + half (expect %s V), %s to %s the - half (expect %s V). A half that reads more has a bad joint on its way. ",

@@ -7,6 +7,7 @@ import (
 
 	"bellout/assets"
 	"bellout/faults"
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -54,7 +55,7 @@ func TestTheBenchIsOfferedTheMeasurementsOfAReplacement(t *testing.T) {
 					}
 				}
 				x, err := faults.Expect(m, p.Probe.Red, p.Probe.Black, model.ModeVoltsDC, p.Probe.Conditions)
-				if err != nil || x.Known && math.Abs(x.Volts.Value) > extraLow {
+				if err != nil || x.Known && math.Abs(x.Volts.Value) >= judge.LiveProbeDC {
 					t.Errorf("%s: a live probe at %v V, %v", d.Ref, x.Volts, err)
 				}
 			}

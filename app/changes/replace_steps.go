@@ -37,10 +37,6 @@ type Step struct {
 	Caution string         `json:"caution"` // to heed at this step; may be empty
 }
 
-// extraLow is up to how many volts a live probe is asked for: the bound of PELV
-// under IEC 60204-1 in dry places, 60 V DC.
-const extraLow = 60
-
 const (
 	cautionOff = "Plug out and in sight, capacitors discharged, batteries and other sources off, 0 V measured between the two first."
 	// cautionLive is for the one kind of step that is made with power on.
@@ -93,8 +89,15 @@ func (r *replacing) stepsOut() []Step {
 	return list
 }
 
-// stepsVolts are the volts at the open plug. None on the mains side, none above
-// extra-low voltage.
+// mayProbeLive says whether volts may be asked for between two terminals.
+func (r *replacing) mayProbeLive(red, black model.TerminalRef) bool {
+	a, foundA := r.m.TerminalIndex(red)
+	c, foundC := r.m.TerminalIndex(black)
+	return foundA && foundC && r.bench.MayProbeLive(a, c) && r.session.Report().MayBeLive()
+}
+
+// stepsVolts are the volts at the open plug. None on the mains side, none at or
+// above the bound of live probes.
 func (r *replacing) stepsVolts() []Step {
 	var list []Step
 	for _, t := range r.terminals {
@@ -111,7 +114,7 @@ func (r *replacing) stepsVolts() []Step {
 			continue
 		}
 		red := farEnd(r.wires[t.Ref()][0], t.Ref())
-		if math.Abs(volts) > extraLow {
+		if !r.mayProbeLive(red, black) || math.Abs(volts) >= judge.LiveProbeDC {
 			list = append(list, Step{Stage: StageVolts, Terminal: t.Ref().String(), Do: fmt.Sprintf("%s carries about %.0f V: no live probe there. Check the wiring dead, and have somebody who may do so look at the volts.", t.Ref(), volts)})
 			continue
 		}
@@ -130,7 +133,7 @@ func (r *replacing) stepsVolts() []Step {
 // alone are the volts of another supply by itself, before anything hangs on it.
 func (r *replacing) alone(rail model.Terminal) []Step {
 	black, found := r.ownReturn(rail)
-	if !found || !rail.Volts.Known || math.Abs(rail.Volts.Value) > extraLow {
+	if !found || !rail.Volts.Known || !r.mayProbeLive(rail.Ref(), black) {
 		return nil
 	}
 	probe := probing.Probe{Red: rail.Ref(), Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}

@@ -111,7 +111,7 @@ func (j *Judge) railVolts(r model.Reading, red, black int) RailVolts {
 
 func (j *Judge) rippleVerdict(v *RailVolts, red, black int) RailVerdict {
 	switch {
-	case v.Nominal == 0 || j.FeedBridge(red, black):
+	case v.Nominal == 0 || j.Rest.FeedBridge(red, black):
 		return RailUnknown
 	case v.Volts > RippleShare*v.Nominal:
 		return RailRipple
@@ -311,35 +311,4 @@ func (j *Judge) driven(t int) bool {
 	return slices.ContainsFunc(j.Rest.Nets().Net(t).Terminals, func(other int) bool {
 		return j.Machine.Terminals[other].Role == model.RoleDrive
 	})
-}
-
-// FeedBridge says whether two terminals are the two sides on which a bridge of
-// four diodes takes in: such a rail may be AC, whatever the map calls it.
-func (j *Judge) FeedBridge(red, black int) bool {
-	out := func(t int) (cathodes, anodes map[int]bool) {
-		cathodes, anodes = map[int]bool{}, map[int]bool{}
-		nets := j.Rest.Nets()
-		for _, at := range nets.Net(t).Terminals {
-			for _, id := range j.Rest.Incident(at) {
-				if e := j.Rest.Elements[id]; e.Kind == graphs.Diode && e.A == at {
-					cathodes[nets.Of[e.B]] = true
-				} else if e.Kind == graphs.Diode {
-					anodes[nets.Of[e.A]] = true
-				}
-			}
-		}
-		return cathodes, anodes
-	}
-	plusOne, minusOne := out(red)
-	plusOther, minusOther := out(black)
-	return meet(plusOne, plusOther) && meet(minusOne, minusOther)
-}
-
-func meet(one, other map[int]bool) bool {
-	for net := range one {
-		if other[net] {
-			return true
-		}
-	}
-	return false
 }

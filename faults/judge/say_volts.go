@@ -54,7 +54,7 @@ func (j *Judge) sayRipple(r model.Reading, v RailVolts, red, black int) string {
 		}
 		return words
 	}
-	if j.FeedBridge(red, black) {
+	if j.Rest.FeedBridge(red, black) {
 		return "Kept. These two feed a bridge, so AC may belong here; the map does not say how much."
 	}
 	return "Kept. The map has no DC rail between these two, so there is nothing to hold AC against."

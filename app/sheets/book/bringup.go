@@ -331,7 +331,11 @@ func (b *bringUp) rails() {
 			if amps > 0 {
 				expected = figure(amps, "A")
 			}
-			t.add(say(volts(o.volts)), say(name), say(what), say(amount(rated, "A")), say(expected), say(stop), cell{shade: true}, cell{shade: true}, cell{tick: true})
+			read := cell{shade: true}
+			if b.noProbe(o) != "" {
+				read = say("–")
+			}
+			t.add(say(volts(o.volts)), say(name), say(what), say(amount(rated, "A")), say(expected), say(stop), cell{shade: true}, read, cell{tick: true})
 			t.rows[len(t.rows)-1].least = 5.5
 		}
 		t.head(fmt.Sprintf("%s  %s: all of it %s", b.called(o.device), volts(o.volts), orNotKnown(o)))

@@ -93,9 +93,24 @@ func TestNoProbesAboveExtraLowVoltage(t *testing.T) {
 		}
 	}
 	text := written(t, Job{Title: "x", Machine: m, Now: noon}, "loadtest")
-	if !strings.Contains(text, "More than 60 V") || strings.Contains(text, "red G3:+") {
+	if !strings.Contains(text, "60 V or more") || strings.Contains(text, "red G3:+") {
 		t.Error("probes are named on a rail of 110 V")
 	}
+	f := factsOf(t, m)
+	if f.noProbe(outputOf(t, f, "G3")) == "" || f.noProbe(outputOf(t, f, "G1")) != "" {
+		t.Error("110 V is probed live, or 24 V is not")
+	}
+}
+
+func outputOf(t *testing.T, f *facts, device string) *output {
+	t.Helper()
+	for _, o := range f.outputs() {
+		if o.device == device {
+			return o
+		}
+	}
+	t.Fatal(device)
+	return nil
 }
 
 func TestHalvesOfAPlug(t *testing.T) {

@@ -5,13 +5,9 @@ import (
 	"fmt"
 	"math"
 
+	"bellout/faults/judge"
 	"bellout/model"
 )
-
-// elvVolts is the direct voltage up to which probes on the running machine are
-// proposed: PELV of IEC 60204-1 in dry places without large contact areas (as
-// summarised, from memory).
-const elvVolts = 60
 
 // makeLoadTest prints where the probes go with the machine running.
 func makeLoadTest(ctx context.Context, f *facts, s *Sheet) error {
@@ -84,12 +80,12 @@ func (f *facts) noProbe(o *output) string {
 	switch {
 	case !o.volts.Known:
 		return "The map does not know its volts: no probes are named here."
-	case math.Abs(o.volts.Value) > elvVolts:
-		return fmt.Sprintf("More than %d V: no probes are named here. Leave it to a licensed person.", elvVolts)
 	case len(o.returns) == 0:
 		return "The map holds no return of it: no probes are named here."
 	case f.mains(o.rails[0]) || f.mains(o.returns[0]):
 		return "The map joins it to the mains side: no probes are named here. Plug out, and leave it to a licensed person."
+	case !f.bench.MayProbeLive(o.rails[0], o.returns[0]):
+		return fmt.Sprintf("%v V or more (AC: %v V): no probes are named here. Leave it to a licensed person.", judge.LiveProbeDC, judge.LiveProbeAC)
 	}
 	return ""
 }

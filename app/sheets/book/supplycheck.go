@@ -24,8 +24,11 @@ func makeSupplyCheck(_ context.Context, f *facts, s *Sheet) error {
 		if o.limit.Known && o.limit.Value > 0 {
 			use = fmt.Sprintf("%.0f %%", 100*o.amps/o.limit.Value)
 		}
-		t.add(say(o.device), say(f.title(o.device)), say(volts(o.volts)), say(digits(len(o.loads))), say(figure(o.amps, "A")), say(amount(o.limit, "A")), say(use), verdict,
-			cell{shade: true}, cell{shade: true}, cell{shade: true})
+		read := cell{shade: true}
+		if f.noProbe(o) != "" {
+			read = say("–")
+		}
+		t.add(say(o.device), say(f.title(o.device)), say(volts(o.volts)), say(digits(len(o.loads))), say(figure(o.amps, "A")), say(amount(o.limit, "A")), say(use), verdict, read, read, read)
 		t.rows[len(t.rows)-1].least = 5.5
 	}
 	fl.table(t)
