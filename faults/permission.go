@@ -3,6 +3,7 @@ package faults
 import (
 	"slices"
 
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -163,14 +164,11 @@ func (b *Bench) groundBefore(one, other int) bool {
 
 // permitConverters makes the ground of a converter whose input and output share
 // a section common with whatever feeds it: it has one 0 V for both, and no bond
-// need say so.
+// need say so. Where it is fed by supplies in series, that is the ground of the
+// one on which it stands.
 func (b *Bench) permitConverters(p *permissions) {
 	nets := b.Drawn.Nets()
-	rails := map[int][]int{}
-	for at, supply := range b.Parts.Supplies {
-		net := nets.Of[supply.Rail]
-		rails[net] = append(rails[net], at)
-	}
+	rails := b.railsByNet()
 	for at, load := range b.Parts.Loads {
 		own, converts := b.groundOfSection[b.section(load.Feed)]
 		if !converts {
@@ -187,11 +185,42 @@ func (b *Bench) permitConverters(p *permissions) {
 			}
 		}
 		for _, supply := range feeding {
-			if fitting == 0 || b.Fits(at, supply) {
+			if stood := b.standsOn(load, b.groundOfSupply[supply], rails); stood >= 0 {
+				p.join(own, stood)
+			} else if fitting == 0 || b.Fits(at, supply) {
 				p.join(own, b.groundOfSupply[supply])
 			}
 		}
 	}
+}
+
+// standsOn returns the ground to which a load's return leads by metal and that
+// lies, rail under return, below another one; -1: it leads to none, or to the
+// upper one itself.
+func (b *Bench) standsOn(load graphs.Load, upper int, rails map[int][]int) int {
+	nets := b.Drawn.Nets()
+	returns := func(ground, net int) bool {
+		return slices.ContainsFunc(b.Grounds[ground].Returns, func(t int) bool { return nets.Of[t] == net })
+	}
+	for _, t := range load.Returns {
+		seen := map[int]bool{upper: true}
+		for queue := []int{upper}; len(queue) > 0 && !returns(upper, nets.Of[t]); queue = queue[1:] {
+			for _, back := range b.Grounds[queue[0]].Returns {
+				for _, supply := range rails[nets.Of[back]] {
+					ground := b.groundOfSupply[supply]
+					if seen[ground] {
+						continue
+					}
+					if returns(ground, nets.Of[t]) {
+						return ground
+					}
+					seen[ground] = true
+					queue = append(queue, ground)
+				}
+			}
+		}
+	}
+	return -1
 }
 
 // Fits says whether a supply's nominal volts lie within a load's limits; true

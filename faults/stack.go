@@ -1,60 +1,39 @@
 package faults
 
-import "bellout/model"
-
 // findStacks finds supplies in series: a return that stands on another supply's
-// rail, as the second of two batteries does. The join is no short where it closes
-// no loop: no other metal, no supply and no bond leads from the upper supply to
-// the return of the lower. A wire in the wrong hole looks the same, so that the
-// map has to show the intention besides: both are batteries, or a load hangs
-// across the two and wants the sum of their volts. Cost: linear, and the number
-// of supplies once more for each such join.
+// rail, as the second of two batteries does, or the plus side of two outputs that
+// make plus and minus. The join is no short where it closes no loop: no other
+// metal, no supply and no bond leads from the upper supply to the return of the
+// lower, so that no current can flow in it but what loads across the two draw.
+// Cost: linear, and the number of supplies once more for each such join.
 func (b *Bench) findStacks() {
-	nets := b.Drawn.Nets()
-	rails := map[int][]int{} // by net
-	for _, at := range b.suppliesByName() {
-		net := nets.Of[b.Parts.Supplies[at].Rail]
-		rails[net] = append(rails[net], at)
-	}
 	b.under = map[int]int{}
-	meant := map[int]bool{} // by root, as under
+	rails := b.railsByNet()
 	for upper, ground := range b.Grounds {
 		root := b.permitted.find(upper)
 		for _, t := range ground.Returns {
-			for _, at := range rails[nets.Of[t]] {
+			net := b.Drawn.Nets().Of[t]
+			for _, at := range rails[net] {
 				supply, lower := b.Parts.Supplies[at], b.groundOfSupply[at]
 				if _, known := b.under[root]; known || !(supply.Volts.Value > 0) || len(supply.Returns) == 0 ||
-					b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, nets.Of[t]) {
+					b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, net) {
 					continue
 				}
 				b.under[root] = at
-				meant[root] = b.kindOf(ground.Device) == model.KindBattery && b.kindOf(supply.Device) == model.KindBattery
 			}
 		}
 	}
-	if len(b.under) == 0 {
-		return
+}
+
+// railsByNet lists the supplies by the net of Drawn that holds their rail, each
+// list in the order of names.
+func (b *Bench) railsByNet() map[int][]int {
+	rails := map[int][]int{}
+	for _, at := range b.suppliesByName() {
+		net := b.Drawn.Nets().Of[b.Parts.Supplies[at].Rail]
+		rails[net] = append(rails[net], at)
 	}
-	for _, load := range b.Parts.Loads {
-		if !load.MinVolts.Known && !load.MaxVolts.Known {
-			continue
-		}
-		for _, at := range b.reach.supplies(load.Feed, false) {
-			for _, back := range b.reachedGrounds(load.Returns) {
-				volts, through := b.stackVolts(b.groundOfSupply[at], back)
-				if where, _ := judgeVolts(load, volts+b.Parts.Supplies[at].Volts.Or(0)); len(through) > 0 && where == within {
-					for _, root := range through {
-						meant[root] = true
-					}
-				}
-			}
-		}
-	}
-	for root := range b.under {
-		if !meant[root] {
-			delete(b.under, root)
-		}
-	}
+	return rails
 }
 
 // loopsBack says whether, without the one net in which they are joined, metal,

@@ -59,13 +59,11 @@ func TestALoadAcrossAStackIsJudgedByTheSum(t *testing.T) {
 	starts(t, "wires", f.Wires, "W1")
 }
 
-// The same join is a short where metal or a bond leads back, and where nothing
-// shows that it is meant.
+// The same join is a short where metal or a bond leads back.
 func TestAJoinOfRailAndReturnThatIsNoStack(t *testing.T) {
 	for name, text := range map[string]string{
 		"metal leads back":      series + "wire WX G2:- G1:- gauge=AWG14 length=1",
 		"a bond of the returns": series + "bond G2:- G1:-",
-		"nothing across both":   asSupplies(series) + "drop W1\ndrop W2\nwire W1 G2:+ E1:+\nwire W2 E1:- G2:-\ndevice E1 lamp load=1 : + feed 12, - return",
 	} {
 		t.Run(name, func(t *testing.T) {
 			if found := ruleOf(t, build(t, text), "short"); len(found) != 1 {
