@@ -71,6 +71,7 @@ func (b *Bench) findAnchors() map[int]anchor {
 			anchors[driver.Drive] = anchor{anchorDrive, at}
 		}
 	}
+	b.anchorShunts(anchors)
 	return anchors
 }
 
@@ -136,7 +137,7 @@ func (b *Bench) clash(x, y anchor) string {
 	switch {
 	case x.kind == anchorRail && y.kind == anchorRail:
 		one, other := b.Parts.Supplies[x.of], b.Parts.Supplies[y.of]
-		if b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other) {
+		if b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other) || b.MayMeet(x.of, y.of) {
 			return ""
 		}
 		return nameRailCross

@@ -131,6 +131,10 @@ func (b *Bench) placeSupplies() {
 			}
 		}
 	}
+	b.acrossShunts(b.Apart, func(from, to int) {
+		b.suppliesAt[to] = mergeSorted(b.suppliesAt[to], b.suppliesAt[from])
+		b.groundsAt[to] = mergeSorted(b.groundsAt[to], b.groundsAt[from])
+	})
 }
 
 // culprits are the elements that Apart leaves out of Drawn.

@@ -6,7 +6,7 @@ import (
 )
 
 // findCommon numbers the terminals by what has one 0 V in the running machine:
-// metal as drawn but for shorts and rail crossings, and the returns of one
+// metal and shunts as drawn but for shorts and rail crossings, and the returns of one
 // section, which the device itself makes common. Grounds that are joined
 // without a bond count as joined here: that they are is what mixed-ground says,
 // and a rule must not say the opposite in the next line. Cost: linear.
@@ -19,7 +19,7 @@ func (b *Bench) findCommon() []int32 {
 			}
 		}
 	}
-	common := label(b.Drawn, func(id int, e graphs.Element) bool { return e.Joins() && !culprits[id] })
+	common := label(b.Drawn, func(id int, e graphs.Element) bool { return (e.Joins() || b.isShunt(e)) && !culprits[id] })
 	count := int32(0)
 	for _, island := range common {
 		count = max(count, island+1)

@@ -14,7 +14,7 @@ var ruleGroundLoop = Rule{
 	Title: "Returns, or returns and earth, joined by more than one way round",
 	Why: "A ring of returns picks up hum and shares heavy current in a way that nobody chose, and it hides a broken wire: " +
 		"everything still reads as joined. 0 V belongs on one star, and on earth at one place at most. Two wires side by side " +
-		"between the same devices only double each other, which is a note; rings of earth wires alone are good practice.",
+		"between the same devices only double each other, which is a note; rings of earth wires alone are good practice, and so are the two ways home of a strip that is fed at both ends.",
 	Check: checkGroundLoop,
 }
 
@@ -170,9 +170,9 @@ func (r *ring) loops() [][]int {
 }
 
 // groundLoop describes a loop, given by its wires in order round; a ring of
-// earth wires alone is none.
+// earth wires alone is none, nor the returns of what is fed at both ends.
 func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
-	if r.earthAlone(wires) {
+	if r.earthAlone(wires) || r.doublesFeeds(wires) {
 		return Finding{}, false
 	}
 	severity := Warning
@@ -242,6 +242,56 @@ func (r *ring) earthAlone(wires []int) bool {
 		e := r.b.Apart.Elements[id]
 		return r.returns[r.nodes[e.A]] || r.returns[r.nodes[e.B]]
 	})
+}
+
+// doublesFeeds says whether a loop is the two ways home of loads that are fed at
+// both ends, such as a strip: what goes out by two ways comes back by two, and
+// nobody else's current or 0 V hangs on the ring but where it begins.
+func (r *ring) doublesFeeds(wires []int) bool {
+	b := r.b
+	on := map[int32]bool{}
+	inLoop := map[int]bool{}
+	for _, id := range wires {
+		e := b.Apart.Elements[id]
+		on[r.nodes[e.A]], on[r.nodes[e.B]], inLoop[id] = true, true, true
+	}
+	begins := map[int32]bool{} // nodes with wires that lead elsewhere
+	fed := map[string]bool{}   // devices whose return is on the ring
+	at := map[int32]string{}   // by node: such a device
+	for t, node := range r.nodes {
+		if !on[node] {
+			continue
+		}
+		for _, id := range b.Apart.Incident(t) {
+			if e := b.Apart.Elements[id]; e.Kind == graphs.Wire && e.Present && !inLoop[int(id)] {
+				begins[node] = true
+			}
+		}
+		if b.role(t) != model.RoleReturn {
+			continue
+		}
+		if other, known := at[node]; known && other != b.device(t) || b.groundAt[t] >= 0 {
+			begins[node] = true
+		}
+		at[node] = b.device(t)
+	}
+	for node, device := range at {
+		if !begins[node] {
+			fed[device] = true
+		}
+	}
+	return len(begins) <= 1 && len(fed) > 0 && !slices.ContainsFunc(sortedKeys(fed), func(device string) bool { return !b.fedTwice(device) })
+}
+
+// fedTwice says whether several wired feeds of a device stand on one net.
+func (b *Bench) fedTwice(device string) bool {
+	var feeds []int
+	for _, i := range b.loadsOf(device) {
+		if feed := b.Parts.Loads[i].Feed; b.wired(feed) {
+			feeds = append(feeds, feed)
+		}
+	}
+	return len(feeds) > 1 && !slices.ContainsFunc(feeds, func(t int) bool { return b.NetOf(t) != b.NetOf(feeds[0]) })
 }
 
 // findReturns marks the nodes on the return side: what a return reaches without

@@ -16,6 +16,7 @@ type misfeed struct {
 	volts    float64
 	reversed bool // the volts have the other sign than the load's
 	switched bool // only a contact that is open at rest leads there
+	behind   bool // only a diode leads there
 }
 
 // side says where volts lie against a load's limits.
@@ -98,12 +99,15 @@ func (w *wiring) misfeeds(want side) []misfeedGroup {
 			if !known {
 				continue
 			}
-			if where, reversed := judgeVolts(load, volts); where == want {
+			if where, reversed := judgeVolts(load, volts); where == want && !(want == below && w.heldUp(supply)) {
 				bySupply[supply] = append(bySupply[supply], misfeed{
 					load: i, supply: supply, volts: volts, reversed: reversed, switched: !slices.Contains(standing, supply),
 				})
 			}
 		}
+	}
+	if want == above {
+		w.liftedFeeds(bySupply)
 	}
 	var groups []misfeedGroup
 	grouped := map[int]bool{} // loads: two rails of one device on one net are one cause
@@ -119,6 +123,42 @@ func (w *wiring) misfeeds(want side) []misfeedGroup {
 		return model.CompareRefs(w.c.Ref(loads[x.feeds[0].load].Feed), w.c.Ref(loads[y.feeds[0].load].Feed))
 	})
 	return groups
+}
+
+// diodeVolts is what a diode in a feed drops at the least of its current, so that
+// what is behind it gets this much less: silicon under load (common practice).
+const diodeVolts = 0.7
+
+// liftedFeeds adds the feeds that a supply lifts too high through diodes. Behind
+// diodes the highest volts are what counts.
+func (w *wiring) liftedFeeds(bySupply map[int][]misfeed) {
+	for i, load := range w.b.Parts.Loads {
+		if !load.MinVolts.Known && !load.MaxVolts.Known {
+			continue
+		}
+		direct := w.everyPosition(load.Feed)
+		highest := misfeed{supply: -1}
+		for _, supply := range w.positions.behind[w.positions.r.piece[load.Feed]] {
+			volts, known := w.nominalVolts(load, supply)
+			volts -= math.Copysign(min(diodeVolts, math.Abs(volts)), volts)
+			if where, reversed := judgeVolts(load, volts); known && where == above && math.Abs(volts) > math.Abs(highest.volts) && !slices.Contains(direct, supply) {
+				highest = misfeed{load: i, supply: supply, volts: volts, reversed: reversed, behind: true}
+			}
+		}
+		if highest.supply >= 0 {
+			bySupply[highest.supply] = append(bySupply[highest.supply], highest)
+		}
+	}
+}
+
+// heldUp says whether another supply of more volts stands on a supply's rail: a
+// load there gets those.
+func (w *wiring) heldUp(supply int) bool {
+	own := w.b.Parts.Supplies[supply]
+	return slices.ContainsFunc(w.b.SuppliesAt(w.b.NetOf(own.Rail)), func(other int) bool {
+		volts := w.b.Parts.Supplies[other].Volts
+		return volts.Known && math.Abs(volts.Value) > math.Abs(own.Volts.Value)
+	})
 }
 
 // misfeedGroup is all feeds that one cause puts on the wrong volts.

@@ -122,7 +122,7 @@ func TestWrongVoltsStaySilent(t *testing.T) {
 			device D1 other : A pass, B pass, K pass
 			link D1 A K diode
 			link D1 B K diode
-			device U9 controller load=0.1 : V feed 12, GND return
+			device U9 controller load=0.1 : V feed 24, GND return
 			wire W30 X24:4 D1:A
 			wire W31 X5:4 D1:B
 			wire W32 D1:K U9:V

@@ -97,6 +97,9 @@ func (w *wiring) misfeedMessage(group misfeedGroup, needs []string) string {
 	if slices.ContainsFunc(group.feeds, func(f misfeed) bool { return f.switched }) {
 		text.WriteString(" A contact that is open at rest, or a driver's output, leads there: it happens when that closes.")
 	}
+	if slices.ContainsFunc(group.feeds, func(f misfeed) bool { return f.behind }) {
+		text.WriteString(" They come through a diode, whose drop is taken off.")
+	}
 	return text.String()
 }
 

@@ -16,7 +16,8 @@ var ruleNoFuse = Rule{
 		"by the wire and sit at the source. The rule follows the feed side from every rail and from the mains inlet (taken as protected at its limit_a), " +
 		"through contacts in any position and sourcing drivers, and compares the source's limit_a with the current each wire may be fused for " +
 		"(AWG: FAA AC 43.13-1B Table 11-3; mm2: IEC 60204-1 Table 6, column B2; or the table that the setting ampacity names). " +
-		"Returns, signals and what lies behind a load are protected by the fuse in the feed. Wires of unknown size and sources of unknown limit are left out; " +
+		"Returns, signals and what lies behind a load are protected by the fuse in the feed. A lead to the first fuse that ends within 0.18 m of its source is a note " +
+		"(7 inches: common practice, as small-craft wiring has it, from memory). Wires of unknown size and sources of unknown limit are left out; " +
 		"wires thinner than all of the table are a note.",
 	Check: checkNoFuse,
 }
@@ -29,7 +30,13 @@ func checkNoFuse(b *Bench) []Finding {
 	bare, _, thin := pr.exposed()
 	var findings []Finding
 	for _, one := range bare {
-		findings = append(findings, pr.noFuseFinding(one))
+		short, long := pr.shortLeads(one)
+		if len(long.wires) > 0 {
+			findings = append(findings, pr.noFuseFinding(long))
+		}
+		if len(short.wires) > 0 {
+			findings = append(findings, pr.leadNote(short))
+		}
 	}
 	if len(thin) > 0 {
 		findings = append(findings, pr.thinNote(thin))
@@ -52,6 +59,13 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 	advice := fmt.Sprintf("Power off: follow %s from %s and look for a fuse that the map lacks; read the size printed on the wire. "+
 		"If there is none, fit a fuse of at most %s A in the feed, as near to %s as it can be (one for each branch), or thicker wire.",
 		pr.wireName(one.wires[0]), b.name(from.terminal), model.MeterFigures(pr.limits(pr.gauge(thinnest)).fuse), b.device(from.terminal))
+	if first := one.wires[0]; !from.mains && pr.endsAtFuse(first, from.terminal, pr.metresFrom(from.terminal)) {
+		length := "of a length that the map does not say"
+		if metres := b.Machine.Wires[b.Apart.Elements[first].Row].LengthMetres; metres.Known {
+			length = model.FormatNumber(metres.Value) + " m long"
+		}
+		fmt.Fprintf(&text, " %s is %s; a lead that ends at its fuse within %s m would do.", pr.wireName(first), length, model.FormatNumber(leadMetres))
+	}
 	switch {
 	case from.mains:
 		text.WriteString(" This is mains wiring, taken as protected at the inlet's limit.")
@@ -61,6 +75,21 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 		advice = "Plug out and discharged before anything is touched; have a competent person do it. " + advice
 	}
 	return d.say(1, text.String(), advice)
+}
+
+// leadNote lists the short leads between a source and its first fuse.
+func (pr *protection) leadNote(one exposure) Finding {
+	b := pr.p.b
+	d := b.draft("no-fuse", Note).blame(one.wires...).terminals(one.source.terminal).devices(b.device(one.source.terminal)).nets(one.source.terminal)
+	d.headed("No fuse before %s, which is short enough", b.shortNames(one.wires))
+	metres := 0.0
+	for _, id := range one.wires {
+		metres += b.Machine.Wires[b.Apart.Elements[id].Row].LengthMetres.Value
+	}
+	return d.say(1,
+		fmt.Sprintf("%s delivers up to %s A, and no fuse stands before %s: %s in all, short enough (up to %s m, common practice).",
+			b.name(one.source.terminal), model.MeterFigures(one.source.limit.Value), pr.wiresText(one.wires), model.FormatNumber(metres)+" m", model.FormatNumber(leadMetres)),
+		"Keep it as short as it is, sleeved, and where nothing can chafe or drop on it: nothing but the source's own limit stops a short there.")
 }
 
 // thinNote lists the wires that the table does not reach down to.

@@ -29,9 +29,12 @@ type draw struct {
 }
 
 // output is one output of a supply: all its rail terminals of the same volts
-// and section, which share the limit.
+// and section, which share the limit. Outputs whose rails meet because a bond
+// lets them are one, and give what each of them gives.
 type output struct {
 	rails   []graphs.Supply
+	limit   model.Optional
+	devices []string
 	reaches map[int]bool // loads, by place in Parts.Loads; false: only through a diode
 }
 
@@ -72,7 +75,7 @@ func findOutputs(b *Bench) []*output {
 		k := key{supply.Device, b.Machine.Terminals[supply.Rail].Section, supply.Volts}
 		out := known[k]
 		if out == nil {
-			out = &output{reaches: map[int]bool{}}
+			out = &output{limit: supply.LimitAmps, devices: []string{supply.Device}, reaches: map[int]bool{}}
 			known[k] = out
 			outputs = append(outputs, out)
 		}
@@ -86,11 +89,47 @@ func findOutputs(b *Bench) []*output {
 		}
 	}
 	addStacked(b, outputs)
+	outputs = together(b, outputs)
 	slices.SortFunc(outputs, func(x, y *output) int {
 		return cmp.Or(model.Compare(x.rails[0].Device, y.rails[0].Device), cmp.Compare(x.volts(), y.volts()),
 			model.CompareRefs(b.Apart.Ref(x.rails[0].Rail), b.Apart.Ref(y.rails[0].Rail)))
 	})
 	return outputs
+}
+
+// together makes one of the outputs whose rails meet because a bond lets them.
+func together(b *Bench, outputs []*output) []*output {
+	meets := func(x, y *output) bool {
+		one, other := b.supplyAt(x.rails[0].Rail), b.supplyAt(y.rails[0].Rail)
+		return b.NetOf(x.rails[0].Rail) == b.NetOf(y.rails[0].Rail) && b.MayMeet(one, other)
+	}
+	var merged []*output
+	for _, out := range outputs {
+		at := -1
+		if len(b.SuppliesAt(b.NetOf(out.rails[0].Rail))) > 1 {
+			at = slices.IndexFunc(merged, func(other *output) bool { return meets(out, other) })
+		}
+		if at < 0 {
+			merged = append(merged, out)
+			continue
+		}
+		into := merged[at]
+		into.rails, into.devices = append(into.rails, out.rails...), append(into.devices, out.devices...)
+		into.limit = model.Optional{Value: into.limit.Value + out.limit.Value, Known: into.limit.Known && out.limit.Known}
+		for load, direct := range out.reaches {
+			into.reaches[load] = into.reaches[load] || direct
+		}
+	}
+	for _, out := range merged {
+		out.devices = inOrder(nil, eachOnce(out.devices))
+		slices.SortFunc(out.rails, func(x, y graphs.Supply) int { return b.compareTerminals(x.Rail, y.Rail) })
+		for load := range out.reaches { // one feeds the other's own input, or charges it
+			if slices.Contains(out.devices, b.Parts.Loads[load].Device) {
+				delete(out.reaches, load)
+			}
+		}
+	}
+	return merged
 }
 
 // addStacked counts a load across supplies in series on each of them.
@@ -141,7 +180,7 @@ func shareOf(outputs []*output, sharing []int, at int) float64 {
 
 // judge sums what hangs on the output.
 func (o *output) judge(b *Bench, share func(load int) float64) (Finding, bool) {
-	if !o.rails[0].LimitAmps.Known {
+	if !o.limit.Known {
 		return Finding{}, false
 	}
 	var draws []draw
@@ -157,7 +196,7 @@ func (o *output) judge(b *Bench, share func(load int) float64) (Finding, bool) {
 		draws = append(draws, draw{load, amps})
 		sum += amps
 	}
-	limit := o.rails[0].LimitAmps.Value
+	limit := o.limit.Value
 	use := limit * b.Settings.SupplyUseLimitPercent / 100
 	const slack = 1e-9 // sums of decimals are not exact in binary
 	severity := Warning
@@ -170,10 +209,11 @@ func (o *output) judge(b *Bench, share func(load int) float64) (Finding, bool) {
 	slices.SortFunc(draws, func(x, y draw) int {
 		return cmp.Or(cmp.Compare(y.amps, x.amps), model.CompareRefs(b.Apart.Ref(x.load.Feed), b.Apart.Ref(y.load.Feed)))
 	})
-	return overloadFinding(b, o.rails, draws, unknown, sum, severity), true
+	return o.finding(b, draws, unknown, sum, severity), true
 }
 
-func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []string, sum float64, severity Severity) Finding {
+func (o *output) finding(b *Bench, draws []draw, unknown []string, sum float64, severity Severity) Finding {
+	rails, limit := o.rails, o.limit.Value
 	d := b.draft("overload", severity)
 	var heavy []string
 	for _, supply := range rails {
@@ -185,13 +225,16 @@ func overloadFinding(b *Bench, rails []graphs.Supply, draws []draw, unknown []st
 			heavy = append(heavy, fmt.Sprintf("%s %s A", one.load.Device, model.MeterFigures(one.amps)))
 		}
 	}
-	limit := rails[0].LimitAmps.Value
-	d.headed("%s is overloaded", rails[0].Device)
+	names, is, its, gives := judge.ListText(o.devices, 4), "is", "its", "gives"
+	if len(o.devices) > 1 {
+		is, its, gives = "are", "their", "give"
+	}
+	d.headed("%s %s overloaded", names, is)
 	if severity == Warning {
-		d.headed("%s is loaded up to its limit", rails[0].Device)
+		d.headed("%s %s loaded up to %s limit", names, is, its)
 	}
 	var text strings.Builder
-	fmt.Fprintf(&text, "The loads on %s draw %s A together; %s gives %s A", b.name(rails[0].Rail), model.MeterFigures(sum), rails[0].Device, model.MeterFigures(limit))
+	fmt.Fprintf(&text, "The loads on %s draw %s A together; %s %s %s A", b.name(rails[0].Rail), model.MeterFigures(sum), names, gives, model.MeterFigures(limit))
 	if severity == Warning {
 		fmt.Fprintf(&text, ", and %s %% of it is %s A", model.FormatNumber(b.Settings.SupplyUseLimitPercent), model.MeterFigures(limit*b.Settings.SupplyUseLimitPercent/100))
 	}

@@ -7,12 +7,21 @@ import (
 	"bellout/model"
 )
 
-// permissions say which grounds may be common, and which may be earthed: what
-// the bonds allow, one bond after another. The nodes are the grounds, earth,
-// and the bond ends that no ground owns.
+// permissions say which grounds may be common, which may be earthed, and which
+// rails may meet: what the bonds allow, one bond after another. The nodes are the
+// grounds, earth, the rails, and the bond ends that none of them owns.
 type permissions struct {
 	parent []int
 	earth  int
+}
+
+// rail is the node of a supply's rail, by place in Parts.Supplies.
+func (p *permissions) rail(supply int) int { return p.earth + 1 + supply }
+
+// MayMeet says whether the rails of two supplies may be joined by metal: a charger
+// and its battery, two supplies that share their loads.
+func (b *Bench) MayMeet(one, other int) bool {
+	return b.permitted.find(b.permitted.rail(one)) == b.permitted.find(b.permitted.rail(other))
 }
 
 func (p *permissions) find(x int) int {
@@ -33,11 +42,12 @@ func (b *Bench) MayBeCommon(one, other int) bool {
 }
 
 // readPermissions works on the map as drawn, before anything is cut. A bond's
-// end speaks for the ground whose return it is, for earth, or for the ground
-// that it leads to without passing what it is bonded to. Where both ends lead to
-// several, the two that lie nearest, and are two, are meant.
+// end speaks for the ground whose return it is, for earth, for its rail, or for
+// what it leads to without passing what it is bonded to. Where both ends lead to
+// several, the two that lie nearest, and are two, are meant. Rails that may meet
+// make a loop with their returns: those may meet too.
 func readPermissions(b *Bench) *permissions {
-	p := &permissions{earth: len(b.Grounds), parent: make([]int, len(b.Grounds)+1)}
+	p := &permissions{earth: len(b.Grounds), parent: make([]int, len(b.Grounds)+1+len(b.Parts.Supplies))}
 	for x := range p.parent {
 		p.parent[x] = x
 	}
@@ -55,28 +65,26 @@ func readPermissions(b *Bench) *permissions {
 			partners[to] = append(partners[to], from)
 		}
 	}
-	ends := map[int]bondEnd{}
+	speaksFor := map[int]bondEnd{}
 	end := func(t int) bondEnd {
-		known, found := ends[t]
+		known, found := speaksFor[t]
 		if !found {
 			known = b.bondEnd(t, partners[t])
 			if len(known.nodes) == 0 { // it speaks for itself, so that bonds chain through it
-				known = bondEnd{nodes: []int{len(p.parent)}, wires: []int{0}}
+				known.ends, known.alone = ends{nodes: []int{len(p.parent)}, wires: []int{0}}, true
 				p.parent = append(p.parent, len(p.parent))
 			}
-			ends[t] = known
+			speaksFor[t] = known
 		}
 		return known
 	}
 	for _, pair := range pairs {
 		from, to := end(pair.from), end(pair.to)
-		best, x, y := -1, from.nodes[0], to.nodes[0]
-		for i, one := range from.nodes {
-			for j, other := range to.nodes {
-				if far := from.wires[i] + to.wires[j]; one != other && (best < 0 || far < best) {
-					best, x, y = far, one, other
-				}
-			}
+		x, y, far := nearestTwo(from.ends, to.ends)
+		rail, other, railsFar := nearestTwo(from.rails, to.rails)
+		if railsFar >= 0 && (from.alone || to.alone || far < 0 || railsFar < far) {
+			p.join(p.rail(rail), p.rail(other))
+			x, y = b.groundOfSupply[rail], b.groundOfSupply[other]
 		}
 		p.join(x, y)
 	}
@@ -84,35 +92,67 @@ func readPermissions(b *Bench) *permissions {
 	return p
 }
 
-// bondEnd holds the nodes of permissions that one end of a bond may speak for,
-// and how many wires away each lies; in order of that, then of name.
-type bondEnd struct{ nodes, wires []int }
+// bondEnd is what one end of a bond may speak for: nodes of permissions that are
+// grounds, earth or nobody's, and rails, by place in Parts.Supplies.
+type bondEnd struct {
+	ends
+	alone bool // its node is its own: it leads to no ground and not to earth
+	rails ends
+}
+
+// ends are numbers with how many wires away each lies; in order of that, then of
+// name.
+type ends struct{ nodes, wires []int }
+
+// nearestTwo returns, of two lists, the two that lie nearest and are two; where
+// there are none, the first of each and a distance of -1.
+func nearestTwo(from, to ends) (one, other, far int) {
+	far = -1
+	if len(from.nodes) == 0 || len(to.nodes) == 0 {
+		return 0, 0, far
+	}
+	one, other = from.nodes[0], to.nodes[0]
+	for i, x := range from.nodes {
+		for j, y := range to.nodes {
+			if sum := from.wires[i] + to.wires[j]; x != y && (far < 0 || sum < far) {
+				one, other, far = x, y, sum
+			}
+		}
+	}
+	return one, other, far
+}
 
 func (b *Bench) bondEnd(terminal int, avoid []int) bondEnd {
 	switch {
 	case b.groundAt[terminal] >= 0:
-		return bondEnd{nodes: []int{b.groundAt[terminal]}, wires: []int{0}}
+		return bondEnd{ends: ends{[]int{b.groundAt[terminal]}, []int{0}}}
 	case b.role(terminal) == model.RoleEarth:
-		return bondEnd{nodes: []int{len(b.Grounds)}, wires: []int{0}}
+		return bondEnd{ends: ends{[]int{len(b.Grounds)}, []int{0}}}
+	case b.role(terminal) == model.RoleRail:
+		return bondEnd{rails: ends{[]int{b.supplyAt(terminal)}, []int{0}}}
 	}
 	far := map[int]int{terminal: 0}
 	for _, t := range avoid {
 		far[t] = -1
 	}
-	wires := map[int]int{}
+	wires, rails := map[int]int{}, map[int]int{}
+	note := func(into map[int]int, node, distance int) {
+		if _, known := into[node]; !known {
+			into[node] = distance
+		}
+	}
 	near, next := []int{terminal}, []int(nil)
 	for distance := 0; len(near) > 0; distance++ {
 		for len(near) > 0 { // links first, they are no way at all
 			t := near[len(near)-1]
 			near = near[:len(near)-1]
-			if at := b.groundAt[t]; at >= 0 {
-				if _, known := wires[at]; !known {
-					wires[at] = distance
-				}
-			} else if b.role(t) == model.RoleEarth {
-				if _, known := wires[len(b.Grounds)]; !known {
-					wires[len(b.Grounds)] = distance
-				}
+			switch role := b.role(t); {
+			case b.groundAt[t] >= 0:
+				note(wires, b.groundAt[t], distance)
+			case role == model.RoleEarth:
+				note(wires, len(b.Grounds), distance)
+			case role == model.RoleRail:
+				note(rails, b.supplyAt(t), distance)
 			}
 			for _, id := range b.Drawn.Incident(t) {
 				to := b.Drawn.Far(int(id), t)
@@ -132,26 +172,43 @@ func (b *Bench) bondEnd(terminal int, avoid []int) bondEnd {
 		}
 		near, next = next, nil
 	}
-	var end bondEnd
-	for node := range wires {
-		end.nodes = append(end.nodes, node)
+	return bondEnd{
+		ends: nearestFirst(wires, func(x, y int) bool {
+			return y == len(b.Grounds) || x != len(b.Grounds) && b.groundBefore(x, y) // earth last
+		}),
+		rails: nearestFirst(rails, func(x, y int) bool {
+			return b.compareTerminals(b.Parts.Supplies[x].Rail, b.Parts.Supplies[y].Rail) < 0
+		}),
 	}
-	slices.SortFunc(end.nodes, func(x, y int) int {
+}
+
+// nearestFirst sorts what was found at some distance, equals by name.
+func nearestFirst(distances map[int]int, before func(x, y int) bool) ends {
+	var found ends
+	for node := range distances {
+		found.nodes = append(found.nodes, node)
+	}
+	slices.SortFunc(found.nodes, func(x, y int) int {
 		switch {
-		case wires[x] != wires[y]:
-			return wires[x] - wires[y]
-		case x == len(b.Grounds) || y == len(b.Grounds):
-			return x - y // earth last
-		case b.groundBefore(x, y):
+		case distances[x] != distances[y]:
+			return distances[x] - distances[y]
+		case x == y:
+			return 0
+		case before(x, y):
 			return -1
 		default:
 			return 1
 		}
 	})
-	for _, node := range end.nodes {
-		end.wires = append(end.wires, wires[node])
+	for _, node := range found.nodes {
+		found.wires = append(found.wires, distances[node])
 	}
-	return end
+	return found
+}
+
+// supplyAt returns the supply, by place in Parts.Supplies, of a rail.
+func (b *Bench) supplyAt(rail int) int {
+	return slices.IndexFunc(b.Parts.Supplies, func(s graphs.Supply) bool { return s.Rail == rail })
 }
 
 func (b *Bench) groundBefore(one, other int) bool {
@@ -194,30 +251,33 @@ func (b *Bench) permitConverters(p *permissions) {
 	}
 }
 
-// standsOn returns the ground to which a load's return leads by metal and that
-// lies, rail under return, below another one; -1: it leads to none, or to the
-// upper one itself.
+// standsOn returns the ground that lies, rail under return, below another one, and
+// to which a load's return leads; -1: to none, or to the upper one itself. Where
+// it leads to several, the nearest is meant.
 func (b *Bench) standsOn(load graphs.Load, upper int, rails map[int][]int) int {
 	nets := b.Drawn.Nets()
-	returns := func(ground, net int) bool {
-		return slices.ContainsFunc(b.Grounds[ground].Returns, func(t int) bool { return nets.Of[t] == net })
-	}
-	for _, t := range load.Returns {
-		seen := map[int]bool{upper: true}
-		for queue := []int{upper}; len(queue) > 0 && !returns(upper, nets.Of[t]); queue = queue[1:] {
-			for _, back := range b.Grounds[queue[0]].Returns {
-				for _, supply := range rails[nets.Of[back]] {
-					ground := b.groundOfSupply[supply]
-					if seen[ground] {
-						continue
-					}
-					if returns(ground, nets.Of[t]) {
-						return ground
-					}
-					seen[ground] = true
+	below := map[int]bool{upper: true}
+	for queue := []int{upper}; len(queue) > 0; queue = queue[1:] {
+		for _, back := range b.Grounds[queue[0]].Returns {
+			for _, supply := range rails[nets.Of[back]] {
+				if ground := b.groundOfSupply[supply]; !below[ground] {
+					below[ground] = true
 					queue = append(queue, ground)
 				}
 			}
+		}
+	}
+	if len(below) == 1 {
+		return -1
+	}
+	metal := func(id int) bool { return b.Drawn.Elements[id].Joins() }
+	for _, t := range load.Returns {
+		terminals, _, found := b.shortest(b.Drawn, t, metal, func(t int) bool { return b.groundAt[t] >= 0 && below[b.groundAt[t]] })
+		if found {
+			if ground := b.groundAt[terminals[len(terminals)-1]]; ground != upper {
+				return ground
+			}
+			return -1
 		}
 	}
 	return -1

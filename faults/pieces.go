@@ -60,7 +60,7 @@ func findPieces(b *Bench) *pieces {
 			stack = stack[:len(stack)-1]
 			for _, id := range c.Incident(u) {
 				e := c.Elements[id]
-				if !e.Present || e.Kind != graphs.Wire && e.Kind != graphs.Solid {
+				if !e.Present || e.Kind != graphs.Wire && e.Kind != graphs.Solid && !b.isShunt(e) {
 					continue
 				}
 				if far := c.Far(int(id), u); p.of[far] < 0 {

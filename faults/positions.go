@@ -1,6 +1,8 @@
 package faults
 
 import (
+	"slices"
+
 	"bellout/graphs"
 )
 
@@ -15,22 +17,54 @@ type positions struct {
 	r        *reach
 	switched map[int32][]int // by piece: drivers, by place in Parts.Drivers, that have a feed in it
 	found    [][]int         // by piece: supplies, sorted
+	behind   [][]int         // by piece: supplies that reach it through diodes
 }
 
 // findPositions spreads every rail. Cost: for each supply, linear in what it can
 // reach through contacts.
 func (b *Bench) findPositions() *positions {
-	p := &positions{b: b, r: b.reach, switched: map[int32][]int{}, found: make([][]int, len(b.reach.ends))}
+	p := &positions{b: b, r: b.reach, switched: map[int32][]int{}, found: make([][]int, len(b.reach.ends)), behind: make([][]int, len(b.reach.ends))}
 	for at, driver := range b.Parts.Drivers {
 		for _, feed := range driver.Feeds {
 			piece := p.r.piece[feed]
 			p.switched[piece] = append(p.switched[piece], at)
 		}
 	}
-	for at := range b.Parts.Supplies {
-		p.spread(at)
+	for at, supply := range b.Parts.Supplies {
+		p.spread(at, p.r.piece[supply.Rail], p.found)
 	}
+	p.findBehind()
 	return p
+}
+
+// findBehind spreads the supplies through diodes that stand in a feed, one after
+// another. A rail behind a diode is lifted by it; a return is not. Cost: linear
+// in the diodes and, for each supply, in what it reaches through them.
+func (p *positions) findBehind() {
+	for more := true; more; {
+		more = false
+		for _, e := range p.r.c.Elements {
+			if e.Kind != graphs.Diode || !e.Present || p.b.ofLoad(e) {
+				continue
+			}
+			for _, ends := range [2]struct {
+				from, to int32
+				negative bool
+			}{{p.r.piece[e.A], p.r.piece[e.B], false}, {p.r.piece[e.B], p.r.piece[e.A], true}} {
+				if len(p.r.zeros[ends.to]) > 0 || p.r.ends[ends.to] && len(p.r.rails[ends.to]) == 0 {
+					continue
+				}
+				for _, supply := range mergeSorted(p.found[ends.from], p.behind[ends.from]) {
+					volts := p.b.Parts.Supplies[supply].Volts
+					if !volts.Known || volts.Value < 0 != ends.negative || slices.Contains(p.found[ends.to], supply) || slices.Contains(p.behind[ends.to], supply) {
+						continue
+					}
+					p.spread(supply, ends.to, p.behind)
+					more = true
+				}
+			}
+		}
+	}
 }
 
 // arrival is a way into a piece: through a contact at a terminal, or -1.
@@ -39,11 +73,11 @@ type arrival struct {
 	terminal int
 }
 
-func (p *positions) spread(supply int) {
-	start := p.r.piece[p.b.Parts.Supplies[supply].Rail]
+// spread notes a supply in every piece that it reaches from one.
+func (p *positions) spread(supply int, start int32, found [][]int) {
 	first := map[int32]int{start: -1} // by piece: the terminal of the first arrival
 	all := map[int32]bool{}           // every way out of the piece has been taken
-	p.found[start] = append(p.found[start], supply)
+	found[start] = append(found[start], supply)
 	queue := []arrival{{start, -1}}
 	arrive := func(a arrival) {
 		if p.r.ends[a.piece] {
@@ -53,7 +87,7 @@ func (p *positions) spread(supply int) {
 		switch {
 		case !known:
 			first[a.piece] = a.terminal
-			p.found[a.piece] = append(p.found[a.piece], supply)
+			found[a.piece] = append(found[a.piece], supply)
 		case all[a.piece] || earlier == a.terminal || earlier < 0:
 			return
 		}

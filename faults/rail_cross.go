@@ -11,7 +11,7 @@ var ruleRailCross = Rule{
 	Title: "Two rails of different supplies or volts joined",
 	Why: "Rails that meet put the higher volts on everything that hangs on the lower, and one supply drives its current " +
 		"into the other. Two supplies of equal volts share their load badly and keep each other's rail alive when one is " +
-		"switched off; joined on purpose they need a diode or a relay between them. The finding names the join whose removal " +
+		"switched off; joined on purpose they need a diode or a relay between them, or, as a charger and its battery, a bond from rail to rail that says so. The finding names the join whose removal " +
 		"leaves every load on a rail that suits it.",
 	Check: checkRailCross,
 }

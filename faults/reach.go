@@ -33,7 +33,7 @@ type reach struct {
 // position. Cost: linear.
 func findReach(b *Bench, c *graphs.Circuit, culprits map[int]bool) *reach {
 	r := &reach{b: b, c: c}
-	r.piece = label(c, func(id int, e graphs.Element) bool { return e.Joins() && e.Kind != graphs.Contact })
+	r.piece = label(c, func(_ int, e graphs.Element) bool { return e.Joins() && e.Kind != graphs.Contact || b.isShunt(e) })
 	count := 0
 	for _, p := range r.piece {
 		count = max(count, int(p)+1)

@@ -15,7 +15,8 @@ var ruleSneakPath = Rule{
 	Why: "Two loads of different rails that meet at one point, such as one driver output, are in series between the rails: with " +
 		"the driver off, current runs from the higher volts through both of them into the lower rail. Lamps glow, coils hold, and " +
 		"a rail that is switched off stays half alive. A load whose return lands on another rail does the same by itself. " +
-		"Diodes let current through one way only.",
+		"Diodes let current through one way only. A load across a plus and a minus rail of one 0 V is fed as it should be, and so is a rail through a diode alone, " +
+		"be it a diode OR or a charger, unless that lifts it more than 20 % above its own volts and no bond from rail to rail permits it.",
 	Check: checkSneakPath,
 }
 
@@ -46,7 +47,7 @@ func (b *Bench) passages() map[int][]passage {
 	for id, e := range b.Apart.Elements {
 		switch e.Kind {
 		case graphs.Resistance:
-			if !b.ofLoad(e) {
+			if !b.ofLoad(e) && !b.isShunt(e) {
 				add(passage{from: e.A, to: e.B, load: -1, element: id})
 			}
 		case graphs.Diode:
@@ -145,7 +146,7 @@ func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, r
 		return sneak{}, false
 	}
 	if len(b.suppliesAt[next]) > 0 {
-		if !b.runsTo(rail, next) || reported[-1-b.passageKey(first)] {
+		if !b.runsTo(rail, next) || b.isMeantFrom(rail, next, first) || reported[-1-b.passageKey(first)] {
 			return sneak{}, false
 		}
 		reported[-1-b.passageKey(first)] = true
@@ -237,6 +238,41 @@ func (b *Bench) runsTo(from, to int) bool {
 		}
 	}
 	return false
+}
+
+// mostLift is how far a rail may be lifted through a diode by another one before that
+// is a fault: the end of charge of a lead battery, 2.4 V against 2.0 V a cell
+// (common practice).
+const mostLift = 1.2
+
+// isMeantFrom says whether a passage leads from rail to rail as somebody meant it:
+// a load of what lies between a plus and a minus, a diode alone.
+func (b *Bench) isMeantFrom(from, to int, p passage) bool {
+	for _, one := range b.suppliesAt[from] {
+		for _, other := range b.suppliesAt[to] {
+			x, y := b.Parts.Supplies[one].Volts, b.Parts.Supplies[other].Volts
+			switch {
+			case b.MayMeet(one, other):
+				return true
+			case !x.Known || !y.Known:
+			case p.load >= 0 && x.Value*y.Value < 0 && b.MayBeCommon(b.groundOfSupply[one], b.groundOfSupply[other]):
+				return true
+			case p.oneWay && x.Value*y.Value > 0 && (max(x.Value/y.Value, y.Value/x.Value) <= mostLift*(1+1e-9) || b.liftsLoads(one, to)):
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// liftsLoads says whether a supply puts too many volts on loads of a net, through
+// diodes: over-voltage says it.
+func (b *Bench) liftsLoads(supply, net int) bool {
+	return slices.ContainsFunc(b.findStrays().above, func(group misfeedGroup) bool {
+		return slices.ContainsFunc(group.feeds, func(f misfeed) bool {
+			return f.behind && f.supply == supply && b.NetOf(b.Parts.Loads[f.load].Feed) == net
+		})
+	})
 }
 
 // lostReturn says whether the loads of a way meet at a return that reaches no

@@ -42,6 +42,13 @@ func newWiringOf(b *Bench, c *graphs.Circuit) *wiring {
 			addOnce(w.returns, w.net(t), i)
 		}
 	}
+	b.acrossShunts(c, func(from, to int) {
+		for _, lists := range [2]map[int][]int{w.rails, w.returns} {
+			if len(lists[from]) > 0 {
+				lists[to] = mergeSorted(lists[to], lists[from])
+			}
+		}
+	})
 	for i, driver := range b.Parts.Drivers {
 		addOnce(w.drives, w.net(driver.Drive), i)
 		for _, feed := range driver.Feeds {

@@ -47,9 +47,8 @@ type standing struct {
 // place in Parts.Loads, that are taken to draw nothing. Cost: that of Operate.
 func (c *Circuit) Contingencies(idle ...int) *Contingencies {
 	r := newRunning(c, LoadsAsResistances, nil, idle...)
-	r.findStates()
 	k := &Contingencies{r: r, idle: idle}
-	point := r.solve(false, nil)
+	point := r.steady()
 	elements := k.elements(point)
 	k.findLoads()
 	k.fixed = k.excited(elements, point)
@@ -172,9 +171,9 @@ const quiet = 1e-3
 // Lose opens elements of the circuit and takes supplies, by place in
 // Parts.Supplies, for no sources. Ideal sources stay as Operate has them;
 // diodes turn as the loss makes them. Cost: as a reading of the dead machine,
-// about ten microseconds for each piece of wiring that one supply feeds alone; a
-// whole operating point where sources that fought no longer do, or where nothing
-// but diodes that block ties a part to the rest.
+// tens of microseconds; that of a whole operating point where sources that fought
+// may no longer, where one that rested is needed, or where nothing but diodes
+// that block ties a part to the rest.
 func (k *Contingencies) Lose(elements []int, supplies []int) *Loss {
 	var open []ElementChange
 	for _, id := range elements {
@@ -206,6 +205,9 @@ func (k *Contingencies) Lose(elements []int, supplies []int) *Loss {
 			}
 			continue
 		}
+		if l.turnsSupplies() {
+			break
+		}
 		if k.shift.net != nil {
 			l.shift = k.shift.respond(k.withDiodes(changes, turned))
 			ends = append(ends, l.look(&l.shift, &k.shift, shiftStep/8)...)
@@ -218,7 +220,8 @@ func (k *Contingencies) Lose(elements []int, supplies []int) *Loss {
 		return l
 	}
 	r := newRunning(k.r.c, LoadsAsResistances, open, k.idle...)
-	r.sources = slices.DeleteFunc(r.sources, func(s source) bool { return slices.Contains(supplies, s.supply) })
+	gone := func(s source) bool { return slices.Contains(supplies, s.supply) }
+	r.sources, r.resting = slices.DeleteFunc(r.sources, gone), slices.DeleteFunc(r.resting, gone)
 	l := &Loss{k: k, anew: r.settle()}
 	for i := range k.r.parts.Loads {
 		l.touched = append(l.touched, i)
@@ -334,6 +337,15 @@ func (l *Loss) Between(red, black int) (volts float64, known bool) {
 // loss moves the volts noticeably, or which it cuts off. Sorted.
 func (l *Loss) Touched() []int { return l.touched }
 
+// turnsSupplies says whether a resting supply wakes by the loss, or one that woke
+// may go to rest again.
+func (l *Loss) turnsSupplies() bool {
+	p := &l.fixed
+	return slices.ContainsFunc(l.k.r.resting, func(s source) bool {
+		return s.wakes(p.between(s.rail, s.back), p.part(s.rail) == p.part(s.back))
+	}) || slices.ContainsFunc(l.k.r.woken, func(s source) bool { return p.part(s.rail) >= 0 }) // a part that is touched
+}
+
 // look lists the terminals at which loads or diodes end and whose volts the loss
 // moves, or that it cuts from the rest of their part.
 func (l *Loss) look(p *response, x *excited, quiet float64) []int32 {
@@ -437,7 +449,8 @@ func (k *Contingencies) Chains(elements []int) [][]int {
 	for _, id := range elements {
 		for _, t := range [2]int{drawn.Elements[id].A, drawn.Elements[id].B} {
 			var ends []int32 // places in elements of what conducts there
-			alone := len(k.loads[t]) == 0 && len(k.diodes[t]) == 0
+			alone := len(k.loads[t]) == 0 && len(k.diodes[t]) == 0 &&
+				!slices.ContainsFunc(k.r.resting, func(s source) bool { return s.rail == t || s.back == t })
 			for _, other := range drawn.Incident(t) {
 				if drawn.Elements[other].Present {
 					i, known := asked[other]

@@ -71,6 +71,8 @@ const diodeRounds = 60
 //     shorts, are left out and named in Fighting; the one whose rail comes first
 //     by name is kept. Sources that meet through wires with ohms both count, and
 //     a large current flows.
+//   - Where a bond lets rails of different volts meet, the higher one feeds and the
+//     lower one rests, unless what the higher one gives does not reach it.
 //   - A driver is on: a drive net that holds a load's return sinks, to the
 //     driver's returns; one that holds a load's feed sources, from the driver's
 //     feeds; one that holds neither sinks if the driver has returns and sources

@@ -21,6 +21,8 @@ type running struct {
 	ohms    []float64
 	on      []bool // by diode
 	sources []source
+	resting []source        // that another supply holds up, see rest
+	woken   []source        // that rested, and are among sources now
 	dead    map[[2]int]bool // pairs of feed and return whose load's own link is open
 	// unplugged are the devices that a condition takes out.
 	unplugged map[string]bool
@@ -138,6 +140,62 @@ func (r *running) findSources() {
 		}
 	}
 	r.sortSources(r.sources)
+	r.rest()
+}
+
+// rest takes for no sources the supplies whose rails a bond lets meet another one
+// of more volts: a battery that its charger holds up, the lower of two that share
+// their loads. A supply takes no current in.
+func (r *running) rest() {
+	if len(r.c.Machine.Bonds) == 0 {
+		return
+	}
+	nets := r.c.Nets()
+	shared := map[int]bool{} // nets with a bond inside
+	for _, bond := range r.c.Machine.Bonds {
+		from, known := r.c.Machine.TerminalIndex(bond.From)
+		to, too := r.c.Machine.TerminalIndex(bond.To)
+		if known && too && nets.Of[from] == nets.Of[to] {
+			shared[nets.Of[from]] = true
+		}
+	}
+	highest := map[int]source{} // by net
+	for _, s := range r.sources {
+		net := nets.Of[s.rail]
+		if top, known := highest[net]; shared[net] && (!known || math.Abs(s.volts) > math.Abs(top.volts)) {
+			highest[net] = s
+		}
+	}
+	r.sources = slices.DeleteFunc(r.sources, func(s source) bool {
+		top, known := highest[nets.Of[s.rail]]
+		if !known || top.supply == s.supply || top.volts == s.volts {
+			return false
+		}
+		r.resting = append(r.resting, s)
+		return true
+	})
+}
+
+// wake makes sources of resting supplies whose rail stands below their own volts
+// by now, or on nothing; false: none does.
+func (r *running) wake(point *OperatingPoint) bool {
+	slept := len(r.resting)
+	r.resting = slices.DeleteFunc(r.resting, func(s source) bool {
+		volts, known := point.Between(s.rail, s.back)
+		if !s.wakes(volts, known) {
+			return false
+		}
+		r.sources, r.woken = append(r.sources, s), append(r.woken, s)
+		return true
+	})
+	r.sortSources(r.sources)
+	return len(r.resting) < slept
+}
+
+// wakes says whether a resting supply gives current at the volts of its rail.
+func (s source) wakes(volts float64, known bool) bool {
+	const slack = 1e-6
+	return !known || volts*s.volts < s.volts*s.volts-slack*math.Abs(s.volts)
 }
 
 func (r *running) sortSources(list []source) {

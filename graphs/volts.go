@@ -6,9 +6,16 @@ import (
 )
 
 // settle returns the voltages, the diodes as they conduct.
-func (r *running) settle() *OperatingPoint {
-	r.findStates()
-	return r.finish(r.solve(false, nil))
+func (r *running) settle() *OperatingPoint { return r.finish(r.steady()) }
+
+// steady returns the voltages with diodes and resting supplies as they stand.
+func (r *running) steady() *OperatingPoint {
+	for {
+		r.findStates()
+		if point := r.solve(false, nil); !r.wake(point) {
+			return point
+		}
+	}
 }
 
 // finish gives a solved point what hangs by idle loads only, and takes from it
