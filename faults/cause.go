@@ -34,7 +34,8 @@ func (e *evidence) findings() map[string][]Finding {
 }
 
 // findingsOf turns an explanation into findings. A part that has another value
-// than the map says, and a contact in another position, are no faults.
+// than the map says is no fault, nor is a contact that was read closed once where
+// its position says open.
 func (e *evidence) findingsOf(explanation explain.Explanation) []Finding {
 	var list []Finding
 	for _, cause := range explanation.Causes {
@@ -53,6 +54,10 @@ func (e *evidence) findingsOf(explanation explain.Explanation) []Finding {
 			list = append(list, e.patternFinding(cause))
 		case explain.Moved:
 			list = append(list, e.movedFinding(cause))
+		case explain.LinkClosed:
+			if finding, welded := e.weldedFinding(cause); welded {
+				list = append(list, finding)
+			}
 		}
 	}
 	if len(explanation.Causes) == 0 {

@@ -183,7 +183,7 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 	}
 	red, _ := e.b.Machine.TerminalIndex(r.Red)
 	black, _ := e.b.Machine.TerminalIndex(r.Black)
-	return e.b.MayBeJoined(red, black) && !e.foundApart(red, black)
+	return e.b.MayBeJoined(red, black) && !e.foundApart(red, black) && len(e.judge.OpenContacts(red, black, r.Conditions)) == 0
 }
 
 // foundApart says whether two islands (see Bench.meetAsIslands) were read as

@@ -95,8 +95,7 @@ func (e *evidence) reasons() map[int64]string {
 func (e *evidence) noFault(cause explain.Cause) string {
 	switch cause.Fault {
 	case explain.LinkClosed:
-		name := e.b.elementName(cause.Element)
-		return fmt.Sprintf("%s stands closed, or is welded: note its position (--when \"closed %s\") or correct the map", name, name)
+		return e.closedOnce(cause)
 	case explain.PartValue:
 		return sentence(fmt.Sprintf("%s has about %s where the map says %s: correct the map, or look for shorted turns", e.placeText(cause.Place),
 			judge.OhmsText(cause.Ohms), judge.OhmsText(e.b.Drawn.Elements[cause.Element].Ohms)))

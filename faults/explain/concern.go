@@ -14,7 +14,15 @@ import (
 func (x *Explainer) concerns(item *Item, h Hypothesis) bool {
 	s := item.Judgement.Sight
 	switch h.Fault {
-	case Short, LinkClosed:
+	case LinkClosed:
+		if s.Metal && h.Other >= 0 && x.runsThrough(item, h) {
+			return true
+		}
+		if len(heldOpen(x.judge, item.Reading.Conditions, []Hypothesis{h})) < len(item.Reading.Conditions) {
+			return true // at rest the nets of its two ends may be one
+		}
+		return (!s.Metal || s.Ohms > metalOhms) && x.couldMeet(item, h)
+	case Short:
 		return (!s.Metal || s.Ohms > metalOhms) && x.couldMeet(item, h)
 	case Swap, Mirrored, Shifted, Moved:
 		if s.Metal {

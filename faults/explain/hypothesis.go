@@ -2,9 +2,11 @@ package explain
 
 import (
 	"math"
+	"slices"
 
 	"bellout/faults/judge"
 	"bellout/graphs"
+	"bellout/model"
 )
 
 // Fault is a kind of fault.
@@ -20,7 +22,7 @@ const (
 	JointHigh  Fault = "joint-high"  // the same in the joint of several wires
 	LinkHigh   Fault = "link-high"   // the same in a contact or fuse
 	PartValue  Fault = "part-value"  // a part is not what the map says
-	LinkClosed Fault = "link-closed" // conducts though noted open
+	LinkClosed Fault = "link-closed" // conducts though its position says open
 	Short      Fault = "short"       // two terminals touch
 	Swap       Fault = "swap"        // two conductors changed over
 	Mirrored   Fault = "mirrored"    // all wires of a row of pins: k sits on n+1-k
@@ -33,7 +35,7 @@ const (
 type Place struct {
 	Fault   Fault
 	Element int // the wire or link
-	Other   int // Swap: the other wire; Short: the fuse that it blew
+	Other   int // Swap: the other wire; Short: the fuse that it blew; LinkClosed: the throw of a changeover that is open then
 	// A, B: JointOpen, JointHigh: A; Short: both; Swap: where Element and Other
 	// should end; Moved: where the end should be, and where it is; Mirrored,
 	// Shifted: the first and the last pin of the row, with the wires of its
@@ -77,7 +79,7 @@ func (p Place) bandOhms() float64 {
 // Spot is the place without its size and without what followed from it.
 func (p Place) Spot() Place {
 	p.Band = 0
-	if p.Fault == Short {
+	if p.Fault == Short || p.Fault == LinkClosed {
 		p.Other = -1
 	}
 	return p
@@ -95,7 +97,11 @@ func (h Hypothesis) Changes(c *graphs.Circuit) []graphs.ElementChange {
 	case PartValue:
 		return []graphs.ElementChange{{Element: h.Element, Ohms: h.Ohms}}
 	case LinkClosed:
-		return []graphs.ElementChange{{Element: h.Element}}
+		changes := []graphs.ElementChange{{Element: h.Element}}
+		if h.Other >= 0 {
+			changes = append(changes, graphs.ElementChange{Element: h.Other, Ohms: open})
+		}
+		return changes
 	case Short:
 		changes := []graphs.ElementChange{{Element: -1, A: h.A, B: h.B, Ohms: h.Ohms}}
 		if h.Other >= 0 {
@@ -162,6 +168,11 @@ func (h Hypothesis) elements(c *graphs.Circuit) []int {
 		return WiresAt(c, h.A)
 	case Swap:
 		return []int{h.Element, h.Other}
+	case LinkClosed:
+		if h.Other >= 0 {
+			return []int{h.Element, h.Other}
+		}
+		return []int{h.Element}
 	case Mirrored, Shifted:
 		var wires []int
 		for _, l := range h.Landings(c) {
@@ -182,8 +193,9 @@ func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
 	if len(changes) == 0 {
 		return item.Judgement.Sight
 	}
+	conditions := heldOpen(j, item.Reading.Conditions, set)
 	lifted := map[int]bool{}
-	for _, change := range j.Changes(item.Reading.Conditions) {
+	for _, change := range j.Changes(conditions) {
 		if change.Element >= 0 && math.IsInf(change.Ohms, 1) {
 			lifted[change.Element] = true
 		}
@@ -191,7 +203,25 @@ func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
 	if len(lifted) > 0 {
 		changes = withoutLifted(j.Rest, changes, set, lifted)
 	}
-	return faced(item, j.SightIf(item.Red, item.Black, item.Reading.Conditions, changes), set...)
+	return faced(item, j.SightIf(item.Red, item.Black, conditions, changes), set...)
+}
+
+// heldOpen leaves out of conditions the positions of contacts that conduct in spite of
+// them: what somebody holds open does not open a welded contact.
+func heldOpen(j *judge.Judge, conditions model.Conditions, set []Hypothesis) model.Conditions {
+	for _, h := range set {
+		if h.Fault != LinkClosed {
+			continue
+		}
+		conditions = slices.DeleteFunc(slices.Clone(conditions), func(c model.Condition) bool {
+			if c.Kind != model.ContactOpen {
+				return false
+			}
+			changes := j.Changes(model.Conditions{c})
+			return len(changes) == 1 && changes[0].Element == h.Element
+		})
+	}
+	return conditions
 }
 
 // faced is what an item's tips face where the network under some hypotheses was

@@ -223,8 +223,7 @@ func (x *Explainer) proposeLow(item *Item) []Hypothesis {
 		}
 	}
 	sides := x.sidesOf(item)
-	list := x.shorts(item, sides, ohms)
-	list = append(list, x.closed(item, sides)...)
+	list := x.weldedNotTouching(x.shorts(item, sides, ohms), x.closed(item, sides))
 	list = append(list, x.swaps(item, sides)...)
 	list = append(list, x.moved(item, sides)...)
 	list = append(list, x.patterns(item, sides)...)
@@ -260,27 +259,63 @@ const (
 	rareAboveOhms = 1000
 )
 
-// closed proposes links that are open on the map and would join the two sides.
+// closed proposes links whose position says open, on the map or in the reading's
+// conditions, and that would join the two sides. A contact of a changeover that
+// conducts keeps the other one from closing, or is welded to it.
 func (x *Explainer) closed(item *Item, sides sides) []Hypothesis {
 	var list []Hypothesis
-	c := x.judge.Rest
+	c := x.judge.View(item.Reading.Conditions)
 	for _, t := range sides.red {
 		for _, id := range c.Incident(t) {
 			e := c.Elements[id]
-			if e.Present || e.Kind != graphs.Contact && e.Kind != graphs.Fuse {
+			if e.Present || e.Kind != graphs.Contact && e.Kind != graphs.Fuse || !sides.onBlack[c.Far(int(id), t)] ||
+				slices.Contains(item.Reading.Conditions, model.Condition{Kind: model.Unplugged, Device: x.judge.Machine.Links[e.Row].Device}) {
 				continue
 			}
-			if sides.onBlack[c.Far(int(id), t)] {
-				place := at(LinkClosed)
-				place.Element = int(id)
-				list = append(list, Hypothesis{Place: place, Prior: x.priors.Of("contact-closed")})
+			place := at(LinkClosed)
+			place.Element = int(id)
+			chance := x.priors.Of("contact-closed")
+			if place.Other = x.otherThrow(int(id)); place.Other >= 0 {
+				list = append(list, Hypothesis{Place: place, Prior: chance / 2})
+				place.Other, chance = -1, chance/2
 			}
+			list = append(list, Hypothesis{Place: place, Prior: chance})
 		}
 		if len(list) >= mostClosed {
 			break
 		}
 	}
 	return list
+}
+
+// weldedNotTouching puts proposals together: two terminals that touch where a contact
+// of theirs should be open are that contact, and no second fault beside it.
+func (x *Explainer) weldedNotTouching(shorts, closed []Hypothesis) []Hypothesis {
+	shorts = slices.DeleteFunc(shorts, func(short Hypothesis) bool {
+		return short.Ohms == 0 && slices.ContainsFunc(closed, func(h Hypothesis) bool {
+			e := x.judge.Rest.Elements[h.Element]
+			return short.A == e.A && short.B == e.B || short.A == e.B && short.B == e.A
+		})
+	})
+	return append(shorts, closed...)
+}
+
+// otherThrow returns the contact of a changeover that is closed while one is open: of
+// the same device, at one of its terminals; -1 if there is none.
+func (x *Explainer) otherThrow(id int) int {
+	c := x.judge.Rest
+	e := c.Elements[id]
+	if e.Kind != graphs.Contact {
+		return -1
+	}
+	for _, t := range [2]int{e.A, e.B} {
+		for _, other := range c.Incident(t) {
+			if o := c.Elements[other]; int(other) != id && o.Kind == graphs.Contact && o.Present && x.judge.Machine.Links[o.Row].Device == x.judge.Machine.Links[e.Row].Device {
+				return int(other)
+			}
+		}
+	}
+	return -1
 }
 
 // swaps proposes that two wires, one of each side, were changed over at a

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"bellout/graphs"
 	"bellout/model"
@@ -128,6 +129,32 @@ func (j *Judge) unknownContacts() []graphs.ElementChange {
 		}
 	}
 	return changes
+}
+
+// OpenContacts returns the contacts, by element, whose position says open under
+// conditions, and one of which would join two terminals if it were closed; rising.
+func (j *Judge) OpenContacts(red, black int, conditions model.Conditions) []int {
+	c := j.View(conditions)
+	nets := c.Nets()
+	var list []int
+	for _, t := range nets.Net(red).Terminals {
+		for _, id := range c.Incident(t) {
+			e := c.Elements[id]
+			if e.Kind != graphs.Contact || e.Present || nets.Of[c.Far(int(id), t)] != nets.Of[black] || len(list) >= mostContacts {
+				continue
+			}
+			link := j.Machine.Links[e.Row]
+			if slices.Contains(conditions, model.Condition{Kind: model.Unplugged, Device: link.Device}) {
+				continue
+			}
+			held := slices.Contains(conditions, model.Condition{Kind: model.ContactOpen, Device: link.Device, From: link.From, To: link.To})
+			if link.State == model.StateOpen || held {
+				list = append(list, int(id))
+			}
+		}
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
 }
 
 // unmappedPart says whether a reading that the map does not explain may be the

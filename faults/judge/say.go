@@ -68,7 +68,11 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 		case !judgement.Sight.Metal && math.IsInf(judgement.Sight.Ohms, 1):
 			return fmt.Sprintf("The reading %s agrees: that much is leakage, damp or fingers on the tips, no join.", shown)
 		case !judgement.Sight.Metal:
-			return fmt.Sprintf("The reading %s agrees: it is the part, no join of nets.", shown)
+			part := fmt.Sprintf("The reading %s agrees: it is the part, no join of nets.", shown)
+			if open := j.OpenContacts(red, black, r.Conditions); len(open) > 0 && r.Value.Kind == model.ShowsBeep {
+				part += fmt.Sprintf(" It does not say that %s is open: read ohms.", j.Machine.Links[j.Rest.Elements[open[0]].Row].Place())
+			}
+			return part
 		default:
 			return fmt.Sprintf("The reading %s agrees.", shown)
 		}

@@ -87,6 +87,8 @@ func (p *Planner) moves(red, black int, conditions model.Conditions, base judge.
 			return way[h.Element] || way[h.Other]
 		case explain.Short:
 			return of[h.A] == of[red] && of[h.B] == of[red]
+		case explain.LinkClosed:
+			return h.Other >= 0 && way[h.Other]
 		default:
 			return false
 		}

@@ -107,6 +107,8 @@ func (p *Planner) repairOf(set explain.Set) string {
 				a, b = b, a
 			}
 			keys = append(keys, fmt.Sprint("short ", of[a], p.machine.Terminals[a].Device, of[b], p.machine.Terminals[b].Device))
+		case explain.LinkClosed:
+			keys = append(keys, fmt.Sprint("closed ", h.Element))
 		case explain.WireOpen, explain.WireHigh, explain.LinkOpen, explain.LinkHigh:
 			keys = append(keys, fmt.Sprint("element ", h.Element))
 		case explain.JointOpen, explain.JointHigh:
