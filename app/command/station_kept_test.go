@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"bellout/faults/probing"
+	"bellout/model"
 	"bellout/model/store"
 )
 
@@ -165,5 +167,29 @@ func TestStationWhoseFileIsABackupNow(t *testing.T) {
 	}
 	if left, err := filepath.Glob(path + "?*"); err != nil || len(left) > 0 {
 		t.Errorf("beside it lie %v, %v", left, err)
+	}
+}
+
+// A reading that came into the file, which was moved before that could be said,
+// is stored once.
+func TestStationStoresWhatIsKeptOnce(t *testing.T) {
+	path := lampFile(t)
+	file, err := openFile(path, store.ReadWrite, store.WithClock(clockAtNoon))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := newStationOver(file, probing.Options{}, &Console{Out: io.Discard, Now: clockAtNoon})
+	probe := *s.planner.Next().Probe
+	reading := probe.Reading(model.Value{Kind: model.ShowsNumber, Number: 0.25})
+	reading.Mode, reading.At = model.ModeOhms, noon
+	if _, err := file.Log(reading); err != nil {
+		t.Fatal(err)
+	}
+	s.kept = []keptReading{{reading: reading, probe: probe, failed: true}, {reading: reading, probe: probe}}
+	if err := errors.Join(s.storeKept(), file.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if got := stored(t, path); len(got) != 2 || len(s.sitting) != 2 {
+		t.Errorf("stored are %v", got)
 	}
 }

@@ -231,3 +231,25 @@ func TestAProjectThroughALink(t *testing.T) {
 		t.Errorf("%d readings", got)
 	}
 }
+
+// Moved in the very moment of the commit, the change is in the moved file and in
+// memory, and is not acknowledged: who saves everything elsewhere has it once.
+func TestMovedWhileItIsCommitted(t *testing.T) {
+	f, path, _ := openWithBackup(t)
+	f.c.db.RegisterCommitHook(func() int {
+		must(t, os.Rename(path, path+".old"))
+		return 0
+	})
+	if _, err := f.Log(reading("G1:+", "E1:+")); !errors.Is(err, ErrMoved) {
+		t.Errorf("got %v", err)
+	}
+	saved := filepath.Join(t.TempDir(), "saved.bellout")
+	must(t, f.Backup(context.Background(), saved, nil))
+	want := f.Machine().Clone()
+	must(t, f.Close())
+	if len(want.Readings) != 5 {
+		t.Errorf("%d readings in memory, want 5", len(want.Readings))
+	}
+	same(t, reopen(t, path+".old", ReadOnly).Machine(), want, "in the file that was moved")
+	same(t, reopen(t, saved, ReadOnly).Machine(), want, "saved elsewhere")
+}
