@@ -182,6 +182,9 @@ func (e *evidence) livePart(group []danger) Finding {
 	numbers = slices.Compact(numbers)
 
 	part, against := e.b.Net(red).Name, e.b.Net(black).Name
+	if part == against {
+		part, against = e.b.name(red), e.b.name(black)
+	}
 	line := headline("%s is live against %s", part, against)
 	var message strings.Builder
 	sure := sureLive
@@ -242,6 +245,9 @@ func (e *evidence) liveSide(group []danger, worst danger) (live, against int) {
 
 // likelyCause says what mostly makes such volts between two sides.
 func (e *evidence) likelyCause(red, black int) string {
+	if e.b.NetOf(red) == e.b.NetOf(black) {
+		return " The map joins the two: that join is lost, and the mains got into one side."
+	}
 	kinds := [2]graphs.NetKind{e.b.Net(red).Kind, e.b.Net(black).Kind}
 	neutral, earth := slices.Contains(kinds[:], graphs.NetNeutral), slices.Contains(kinds[:], graphs.NetEarth)
 	switch {

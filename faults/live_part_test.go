@@ -49,6 +49,7 @@ func TestLivePart(t *testing.T) {
 		{"a few volts along one earth are too many", "B1:PE X1:PE 12 mode=volts-ac", "Protective earth is lost at B1:PE", []int64{1}},
 		{"line to an earth that is none", "X1:L X1:N 230 mode=volts-ac\nX1:L B1:PE 112 mode=volts-ac", "Protective earth is lost at B1:PE", []int64{1, 2}},
 		{"a floating 0 V between 25 and 50 V", "G2:- X1:PE 40 mode=volts-ac", "0V G2 may be live against PE", []int64{1}},
+		{"what the map joins", "G1:- E1:- 90 mode=volts-ac", "E1:- is live against G1:-", []int64{1}},
 		{"a drift does not make it less", "G1:- X1:PE 230 rising mode=volts-ac", "is live", []int64{1}},
 
 		{"exactly extra-low", "G1:- E1:+ 50 mode=volts-ac", "", nil},

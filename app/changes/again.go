@@ -29,6 +29,8 @@ type Again struct {
 	// Left are wires, and pairs of terminals, that have to be verified and that no
 	// touch which may be asked for proves.
 	Left []Left `json:"left"`
+	// Live says why there are no checks: volts that can hurt stand somewhere.
+	Live string `json:"live,omitempty"`
 }
 
 // Left is one of them, and why it has to be verified.
@@ -60,6 +62,9 @@ func (s *Sides) Again(ctx context.Context) (*Again, error) {
 	session, err := faults.BeginSession(ctx, trial, nil)
 	if err != nil {
 		return nil, err
+	}
+	if live, is := session.Report().Live(); is {
+		again.Live = live.Headline + ". " + live.Advice
 	}
 	for _, pair := range probing.Separable(session, t.mustStayApart) {
 		t.addApart(pair, t.whyApart(pair))

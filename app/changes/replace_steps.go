@@ -300,7 +300,11 @@ func (r *replacing) openFindings() []string {
 
 // cautions are those that the device itself calls for, and those that always hold.
 func (r *replacing) cautions() []string {
-	list := append(r.openFindings(),
+	list := []string{}
+	if live, is := r.session.Report().Live(); is {
+		list = append(list, live.Headline+". "+live.Advice)
+	}
+	list = append(append(list, r.openFindings()...),
 		"Unplug the machine from the mains and keep the plug in sight. A switch or a button is no isolation. Name every other source: a second plug, a UPS, a battery, USB from something that is powered elsewhere.",
 		"Wait, drain the rails through a resistor, never with a tool, and measure below 10 V before a wire comes off. Prove the meter before and after.",
 	)

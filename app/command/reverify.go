@@ -52,6 +52,10 @@ func layAgain(p *page.Page, machine *model.Machine, file string, again *changes.
 		p.Text("Nothing has to be verified again.")
 		return
 	}
+	if again.Live != "" {
+		p.Text(p.Paint(page.Red, again.Live))
+		p.Gap()
+	}
 	if len(again.Checks) > 0 {
 		p.Hanging(p.Paint(page.Yellow, "Caution "), beforeProbing(machine))
 		p.Gap()

@@ -204,7 +204,7 @@ func (w *worker) propose() {
 	}
 	w.due = false
 	proposal := w.queued()
-	if proposal == nil {
+	if _, live := w.session.Report().Live(); live || proposal == nil { // nobody is sent to touch anything while it is live
 		planned := w.planner.Next()
 		proposal = &planned
 	}

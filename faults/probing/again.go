@@ -37,7 +37,8 @@ func Again(ctx context.Context, session *faults.Session, scope Scope) (*Verifica
 	p.look()
 	p.only = p.elementsOf(scope.Wires)
 	number := lastNumber(p.machine)
-	for len(p.only) > 0 {
+	_, live := session.Report().Live()
+	for len(p.only) > 0 && !live {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -61,6 +62,10 @@ func Again(ctx context.Context, session *faults.Session, scope Scope) (*Verifica
 	slices.SortFunc(v.Wires, model.Compare)
 	p.look()
 	for _, pair := range scope.Apart {
+		if live {
+			v.Apart = append(v.Apart, pair)
+			continue
+		}
 		proposal, found, joined := p.keptApart(pair)
 		switch {
 		case found:
