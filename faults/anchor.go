@@ -56,6 +56,9 @@ func (b *Bench) findAnchors() map[int]anchor {
 			anchors[t] = anchor{anchorZero, b.permitted.find(at)}
 		}
 	}
+	for _, t := range b.rectified {
+		anchors[t] = anchor{anchorZero, b.permitted.find(b.groundAt[t])}
+	}
 	for t, terminal := range b.Machine.Terminals {
 		switch terminal.Role {
 		case model.RoleEarth:

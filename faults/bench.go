@@ -29,6 +29,9 @@ type Bench struct {
 	groundOfSection        map[section]int
 	groundOfSupply         []int // by place in Parts.Supplies
 	groundAt               []int // by terminal: the ground whose return it is, or -1
+	rectifiers             []rectifier
+	rectifierOf            map[int]int // by AC terminal: place in rectifiers
+	rectified              []int       // the minus terminals of bridges that stand on a supply's ground
 	suppliesAt             [][]int
 	groundsAt              [][]int
 	loadsAt                map[int][]int // by terminal: loads that have it as feed or return
@@ -85,6 +88,10 @@ func layOutInSteps(m *model.Machine, step func()) *Bench {
 		}
 	}
 	b.reach = findReach(b, drawn, nil)
+	if b.findRectifiers(); len(b.rectifiers) > 0 {
+		b.groundRectifiers()
+		b.reach = findReach(b, drawn, nil)
+	}
 	step()
 	b.permitted = readPermissions(b)
 	b.findStacks()
@@ -131,6 +138,10 @@ func (b *Bench) placeSupplies() {
 			}
 		}
 	}
+	for _, t := range b.rectified {
+		net := nets.Of[t]
+		b.groundsAt[net] = mergeSorted(b.groundsAt[net], []int{b.groundAt[t]})
+	}
 	b.acrossShunts(b.Apart, func(from, to int) {
 		b.suppliesAt[to] = mergeSorted(b.suppliesAt[to], b.suppliesAt[from])
 		b.groundsAt[to] = mergeSorted(b.groundsAt[to], b.groundsAt[from])
@@ -176,13 +187,17 @@ func (b *Bench) OnReturn(terminal int) bool { return len(b.groundsAt[b.NetOf(ter
 // the feed is dead. The load is named by its place in Parts.Loads.
 func (b *Bench) Feeding(load int) []int {
 	l := b.Parts.Loads[load]
-	return b.reach.supplies(l.Feed, l.Volts.Or(0) < 0)
+	return b.overInputs(l.Feed, func(t int) []int { return b.reach.supplies(t, l.Volts.Or(0) < 0) })
 }
 
 // Returning returns the grounds that any of a load's returns can reach, as
-// Feeding does for feeds, through sinking drivers too.
+// Feeding does for feeds, through sinking drivers too. What goes in by one AC
+// terminal of a bridge comes back by the others.
 func (b *Bench) Returning(load int) []int {
 	l := b.Parts.Loads[load]
+	if _, rectified := b.rectifierOf[l.Feed]; rectified {
+		return b.overInputs(l.Feed, func(t int) []int { return b.reach.grounds(t, false) })
+	}
 	var found []int
 	for _, t := range l.Returns {
 		found = mergeSorted(found, b.reach.grounds(t, l.Volts.Or(0) < 0))

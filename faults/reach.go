@@ -56,6 +56,10 @@ func findReach(b *Bench, c *graphs.Circuit, culprits map[int]bool) *reach {
 			}
 		}
 	}
+	for _, t := range b.rectified {
+		p := r.piece[t]
+		r.ends[p], r.zeros[p] = true, mergeSorted(r.zeros[p], []int{b.groundAt[t]})
+	}
 	for t, terminal := range b.Machine.Terminals {
 		if terminal.Role == model.RoleEarth {
 			r.ends[r.piece[t]] = true

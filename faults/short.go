@@ -14,7 +14,7 @@ var ruleShort = Rule{
 	Why: "A rail that meets its own 0 V or the frame gives all the current that the supply has: the fuse goes, or the wire " +
 		"burns. A driver's output that meets a rail or 0 V keeps its load on for ever or kills the driver when it switches; so do two " +
 		"outputs that meet, unless the map has a solid link between them inside the driver, which says that they are one. A load between two outputs is no join. " +
-		"A mains pole that meets anything of the low-voltage side is a danger to life. The finding names the join whose removal " +
+		"A rail on the return of another supply is none where that closes no loop: supplies in series. A mains pole that meets anything of the low-voltage side is a danger to life. The finding names the join whose removal " +
 		"leaves every load where it belongs.",
 	Check: checkShort,
 }

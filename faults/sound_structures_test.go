@@ -208,7 +208,92 @@ var structures = []structure{
 		wire W1 T1:S1 V1:~1 gauge=1mm2 length=0.3
 		wire W2 T1:S2 V1:~2 gauge=1mm2 length=0.3
 		wire W3 V1:+ E1:+ gauge=1mm2 length=1
+		wire W4 E1:- V1:- gauge=1mm2 length=1`,
+		broken: []brokenStructure{
+			{"an AC wire is missing", "drop W2", "", "V1"},
+			{"both AC wires are missing", "drop W1\ndrop W2", "", ""},
+		}},
+	{name: "a bridge drawn in one section, its AC side a feed and a return", sound: `
+		device T1 supply limit=2 : S1 rail 18, S2 return
+		device V1 converter load=1 limit=2 : ~1 feed 18, ~2 return, + rail 24, - return
+		link V1 ~1 + diode
+		link V1 ~2 + diode
+		link V1 - ~1 diode
+		link V1 - ~2 diode
+		device E1 lamp load=1 : + feed 24, - return
+		wire W1 T1:S1 V1:~1 gauge=1mm2 length=0.3
+		wire W2 T1:S2 V1:~2 gauge=1mm2 length=0.3
+		wire W3 V1:+ E1:+ gauge=1mm2 length=1
 		wire W4 E1:- V1:- gauge=1mm2 length=1`},
+	{name: "a bridge on a winding of which both ends are rails", sound: `
+		device T1 supply limit=2 : S1 rail 18, S2 rail 18
+		device V1 other : ~1 pass, ~2 pass, + pass, - pass
+		link V1 ~1 + diode
+		link V1 ~2 + diode
+		link V1 - ~1 diode
+		link V1 - ~2 diode
+		device E1 lamp load=1 : + feed 24 15..30, - return
+		wire W1 T1:S1 V1:~1 gauge=1mm2 length=0.3
+		wire W2 T1:S2 V1:~2 gauge=1mm2 length=0.3
+		wire W3 V1:+ E1:+ gauge=1mm2 length=1
+		wire W4 E1:- V1:- gauge=1mm2 length=1`,
+		broken: []brokenStructure{
+			{"the lamp's way back is missing", "drop W4", "no-return", "E1"},
+			{"the lamp returns past the bridge's minus, to its plus", "wire W4 E1:- V1:+ gauge=1mm2 length=1", "no-return", ""},
+		}},
+	{name: "a bridge whose DC side is the supply, the winding none", sound: `
+		device X1 mains-inlet limit=10 : L line, N neutral
+		device T1 other : P1 line, P2 neutral, S1 pass, S2 pass
+		link T1 P1 P2 resistance 40
+		link T1 S1 S2 resistance 0.8
+		device V1 supply limit=2 : ~1 pass, ~2 pass, + rail 24, - return
+		link V1 ~1 + diode
+		link V1 ~2 + diode
+		link V1 - ~1 diode
+		link V1 - ~2 diode
+		device E1 lamp load=1 : + feed 24, - return
+		wire W8 X1:L T1:P1 gauge=1.5mm2 length=1
+		wire W9 X1:N T1:P2 gauge=1.5mm2 length=1
+		wire W1 T1:S1 V1:~1 gauge=1mm2 length=0.3
+		wire W2 T1:S2 V1:~2 gauge=1mm2 length=0.3
+		wire W3 V1:+ E1:+ gauge=1mm2 length=1
+		wire W4 E1:- V1:- gauge=1mm2 length=1`},
+	{name: "a bridge on a winding with its fuse, DC side with 0 V on earth", sound: `
+		device X1 mains-inlet limit=10 : L line, N neutral, PE earth
+		device T1 supply limit=2 : P1 line, P2 neutral, PE earth, S1 rail 18 @s, S2 return @s
+		link T1 S1 S2 resistance 0.8
+		device F1 fuse : 1 pass, 2 pass
+		link F1 1 2 fuse 2
+		device V1 other : ~1 pass, ~2 pass, + pass, - pass
+		link V1 ~1 + diode
+		link V1 ~2 + diode
+		link V1 - ~1 diode
+		link V1 - ~2 diode
+		device C1 other : + pass, - pass
+		link C1 + - capacitance 0.01
+		device E1 lamp load=1 : + feed 24 15..30, - return
+		device A1 controller load=0.2 : V feed 24 15..30, 0 return, O1 signal
+		device A2 controller load=0.2 : V feed 24 15..30, 0 return, I1 signal
+		wire W8 X1:L T1:P1 gauge=1.5mm2 length=1
+		wire W9 X1:N T1:P2 gauge=1.5mm2 length=1
+		wire W10 X1:PE T1:PE gauge=1.5mm2 length=1 colour=GNYE
+		wire W1 T1:S1 F1:1 gauge=1mm2 length=0.3
+		wire W5 F1:2 V1:~1 gauge=1mm2 length=0.3
+		wire W2 T1:S2 V1:~2 gauge=1mm2 length=0.3
+		wire W6 V1:+ C1:+ gauge=1mm2 length=0.1
+		wire W7 V1:- C1:- gauge=1mm2 length=0.1
+		wire W3 C1:+ E1:+ gauge=1mm2 length=1
+		wire W4 E1:- C1:- gauge=1mm2 length=1
+		wire W11 C1:+ A1:V gauge=1mm2 length=1
+		wire W12 A1:0 C1:- gauge=1mm2 length=1
+		wire W13 C1:+ A2:V gauge=1mm2 length=1
+		wire W14 A2:0 C1:- gauge=1mm2 length=1
+		wire W15 A1:O1 A2:I1 gauge=0.25mm2 length=1
+		wire W16 C1:- T1:PE gauge=1mm2 length=0.3`,
+		broken: []brokenStructure{
+			{"plus on minus", "wire W17 C1:+ C1:- gauge=1mm2 length=0.1", "", ""},
+			{"a lamp's 0 V open", "drop W4", "no-return", ""},
+		}},
 	{name: "a centre-tapped winding with two diodes", sound: `
 		device T1 supply limit=2 : S1 rail 12, S2 rail 12, 0 return
 		device V1 other : A1 pass, A2 pass, K pass

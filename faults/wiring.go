@@ -42,6 +42,11 @@ func newWiringOf(b *Bench, c *graphs.Circuit) *wiring {
 			addOnce(w.returns, w.net(t), i)
 		}
 	}
+	for _, t := range b.rectified {
+		for _, i := range b.Grounds[b.groundAt[t]].Supplies {
+			w.returns[w.net(t)] = mergeSorted(w.returns[w.net(t)], []int{i})
+		}
+	}
 	b.acrossShunts(c, func(from, to int) {
 		for _, lists := range [2]map[int][]int{w.rails, w.returns} {
 			if len(lists[from]) > 0 {

@@ -73,8 +73,8 @@ func (g *web) blocks() *blockTree {
 	}
 	order := make([]int32, n) // when the walk met a vertex; 0: not yet
 	tree.met, tree.left = order, make([]int32, n)
-	low := make([]int32, n)   // the earliest vertex that it leads back to
-	from := make([]int32, n)  // the edge by which it was met
+	low := make([]int32, n)  // the earliest vertex that it leads back to
+	from := make([]int32, n) // the edge by which it was met
 	next := make([]int32, n)
 	copy(next, g.first)
 	var path, open []int32 // vertices being walked; edges not yet in a block

@@ -2,8 +2,9 @@ package model
 
 import "fmt"
 
-// Bond permits two returns to be common. It conducts nothing, and permissions
-// chain: a bond from A to B and one from B to C permit A with C.
+// Bond permits two returns to be common, or two rails to meet (a charger and its
+// battery). It conducts nothing, and permissions chain: a bond from A to B and one
+// from B to C permit A with C.
 type Bond struct {
 	From   TerminalRef `json:"from"`
 	To     TerminalRef `json:"to"`

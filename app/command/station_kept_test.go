@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"bellout/faults"
 	"bellout/faults/probing"
 	"bellout/model"
 	"bellout/model/store"
@@ -174,11 +175,11 @@ func TestStationWhoseFileIsABackupNow(t *testing.T) {
 // is stored once.
 func TestStationStoresWhatIsKeptOnce(t *testing.T) {
 	path := lampFile(t)
-	file, err := openFile(path, store.ReadWrite, store.WithClock(clockAtNoon))
+	file, err := openFile(t.Context(), path, store.ReadWrite, store.WithClock(clockAtNoon))
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := newStationOver(file, probing.Options{}, &Console{Out: io.Discard, Now: clockAtNoon})
+	s := newStationOver(file, faults.NewSession(file.Machine()), probing.Options{}, &Console{Out: io.Discard, Now: clockAtNoon})
 	probe := *s.planner.Next().Probe
 	reading := probe.Reading(model.Value{Kind: model.ShowsNumber, Number: 0.25})
 	reading.Mode, reading.At = model.ModeOhms, noon
@@ -186,7 +187,7 @@ func TestStationStoresWhatIsKeptOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.kept = []keptReading{{reading: reading, probe: probe, failed: true}, {reading: reading, probe: probe}}
-	if err := errors.Join(s.storeKept(), file.Close()); err != nil {
+	if err := errors.Join(s.storeKept(t.Context()), file.Close()); err != nil {
 		t.Fatal(err)
 	}
 	if got := stored(t, path); len(got) != 2 || len(s.sitting) != 2 {

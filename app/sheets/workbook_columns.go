@@ -56,8 +56,8 @@ var tableGuides = map[model.Table]struct {
 		"basis":    {About: "How it is known: planned, seen or probed."},
 		"removed":  {About: "yes for a wire that was taken out; this is how to take one out."},
 	}},
-	model.TableBond: {"Two returns that are meant to be common, and why. It permits, it conducts nothing.", map[string]Column{
-		"from": {About: "One return, as DEVICE:TERMINAL."}, "to": {About: "The other."}, "reason": {About: "Why they may meet."},
+	model.TableBond: {"Two returns that are meant to be common, or two rails that may meet, and why. It permits, it conducts nothing.", map[string]Column{
+		"from": {About: "One of them, as DEVICE:TERMINAL."}, "to": {About: "The other."}, "reason": {About: "Why they may meet."},
 	}},
 	model.TableReading: {"What the meter showed, one touch a row. A row that is here already is not taken twice.", map[string]Column{
 		"at":         {About: "When, as in 2026-05-17T14:30:00+02:00."},
