@@ -3,6 +3,7 @@ package assets
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -33,12 +34,12 @@ func TestDemoIsKeptInTheFormOfAnExport(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, table := range tables.Tables {
-			want, err := fs.ReadFile(Demo(state), table.File())
-			if err != nil {
-				t.Fatal(err)
+			want, errWant := fs.ReadFile(Demo(state), table.File())
+			got, errGot := os.ReadFile(filepath.Join(dir, table.File()))
+			if errors.Is(errWant, fs.ErrNotExist) && errors.Is(errGot, fs.ErrNotExist) {
+				continue // a table that an export leaves out where it has no row
 			}
-			got, err := os.ReadFile(filepath.Join(dir, table.File()))
-			if err != nil {
+			if err := errors.Join(errWant, errGot); err != nil {
 				t.Fatal(err)
 			}
 			if !bytes.Equal(got, want) {

@@ -112,7 +112,7 @@ func TestWorkbookCellsAreTyped(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if names := strings.Join(book.GetSheetList(), " "); names != "about settings devices terminals links wires bonds readings history" {
+	if names := strings.Join(book.GetSheetList(), " "); names != "about settings devices terminals links wires bonds readings symptoms history" {
 		t.Errorf("the sheets are %s", names)
 	}
 	sorted := m.Sorted()
@@ -224,7 +224,7 @@ func TestBadWorkbooks(t *testing.T) {
 		want string
 	}{
 		"a sheet by another name": {func(b *excelize.File) error { return b.SetSheetName("wires", "wire") },
-			"edited.xlsx sheet wire: no table has this name; the tables are settings, devices, terminals, links, wires, bonds, readings, history; begin the name of a sheet of your own with _"},
+			"edited.xlsx sheet wire: no table has this name; the tables are settings, devices, terminals, links, wires, bonds, readings, symptoms, history; begin the name of a sheet of your own with _"},
 		"a formula without a value": {func(b *excelize.File) error { return b.SetCellFormula("devices", "G2", "1+1") },
 			"edited.xlsx sheet devices line 2, column load_a: the formula in this cell was never worked out; open the book in a spreadsheet, save it again, or write the value"},
 		"a text beside the table": {func(b *excelize.File) error { return b.SetCellValue("devices", "K3", "why?") },
@@ -240,13 +240,13 @@ func TestBadWorkbooks(t *testing.T) {
 			return b.SetCellValue("Wires.csv", "A1", "wire")
 		}, `edited.xlsx: the sheets "wires" and "Wires.csv" are both the table wires; keep one of the two`},
 		"no table": {func(b *excelize.File) error {
-			for _, name := range []string{"settings", "devices", "terminals", "links", "wires", "bonds", "readings", "history"} {
+			for _, name := range []string{"settings", "devices", "terminals", "links", "wires", "bonds", "readings", "symptoms", "history"} {
 				if err := b.DeleteSheet(name); err != nil {
 					return err
 				}
 			}
 			return nil
-		}, "edited.xlsx: the workbook holds no table; name the sheets settings, devices, terminals, links, wires, bonds, readings, history"},
+		}, "edited.xlsx: the workbook holds no table; name the sheets settings, devices, terminals, links, wires, bonds, readings, symptoms, history"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			m := crossed(t)

@@ -96,6 +96,11 @@ func (p *Planner) suppose(probe Probe, number int64) error {
 	reading := p.goodReading(probe.Mode, p.sight(red, black, probe.Conditions))
 	reading.Red, reading.Black, reading.Conditions = probe.Red, probe.Black, probe.Conditions
 	reading.Number, reading.Stored = number, laterThanTouches(p.machine)
+	for _, e := range p.machine.Events { // taken now, so that it speaks of the parts that are in now
+		if e.At.After(reading.At) {
+			reading.At = e.At
+		}
+	}
 	if err := p.machine.Apply(model.Edit{Changes: []model.Change{{After: reading}}}); err != nil {
 		return fmt.Errorf("supposing a reading: %w", err)
 	}
