@@ -63,6 +63,13 @@ func (m *Machine) apply(edit Edit, checkConditions bool) error {
 			return &RowError{At: at, Change: change, Field: field, Err: err}
 		}
 	}
+	if !checkConditions {
+		return nil
+	}
+	if at, field, err := m.checkLooks(edit.Changes); err != nil {
+		m.takeBack(edit.Changes, gaps)
+		return &RowError{At: at, Change: edit.Changes[at], Field: field, Err: err}
+	}
 	return nil
 }
 
@@ -124,8 +131,12 @@ func (m *Machine) applyOne(change Change, gap *int, isNew bool) (field string, e
 	return "", nil
 }
 
+// Complaints are those about the row after the change that stand in its way, as
+// far as they can be told without the machine.
+func (c Change) Complaints() []FieldError { return newComplaints(c, true) }
+
 // newComplaints are those about the row after a change that stand in its way. What
-// turns the reading direction may stay where it is, and may come back from a
+// shows another text than it holds may stay where it is, and may come back from a
 // journal: it got in before that was refused.
 func newComplaints(change Change, isNew bool) []FieldError {
 	complaints := change.After.Validate()
@@ -136,7 +147,7 @@ func newComplaints(change Change, isNew bool) []FieldError {
 	if change.Before != nil {
 		before = change.Before.Validate()
 	}
-	return slices.DeleteFunc(complaints, func(c FieldError) bool { return c.turns && (!isNew || slices.Contains(before, c)) })
+	return slices.DeleteFunc(complaints, func(c FieldError) bool { return c.tolerated && (!isNew || slices.Contains(before, c)) })
 }
 
 // checkReadingKept holds the promise that a reading is never changed: only its

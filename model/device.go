@@ -91,6 +91,8 @@ func (d Device) ID() string { return d.Ref }
 // Validate returns every complaint about the device by itself.
 func (d Device) Validate() []FieldError {
 	var found complaints
+	found.direction("device", d.Ref)
+	found.seen("device", d.Ref)
 	found.reference("device", d.Ref)
 	found.text("kind", string(d.Kind))
 	found.oneOf("health", string(d.Health), words(Healths))

@@ -39,6 +39,14 @@ func TestTurnedTextsOfOldFilesLoseNothing(t *testing.T) {
 	if err := m.Apply(Edit{Changes: []Change{{Before: old, After: zoned}}}); err != nil {
 		t.Errorf("another field: %v", err)
 	}
+	named := Device{Health: HealthUnknown, Ref: "G\u202b1"}
+	m2, err := NewMachineFromRows(Machine{Devices: []Device{named}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := m2.Apply(Edit{Changes: []Change{{After: Terminal{Device: named.Ref, Mark: "1"}}, {After: Place{Device: named.Ref}}}}); err != nil {
+		t.Errorf("what belongs to a device of such a name: %v", err)
+	}
 	worse := zoned
 	worse.Title += turned
 	if err := m.Apply(Edit{Changes: []Change{{Before: zoned, After: worse}}}); err == nil {

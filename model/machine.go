@@ -187,6 +187,9 @@ func (m *Machine) CheckTerminal(ref TerminalRef) error {
 	if len(marks) == 0 {
 		return fmt.Errorf("no terminal %q; %s has none yet", ref, ref.Device)
 	}
+	if twin := twinIn(marks, ref.Mark); twin != "" {
+		return fmt.Errorf("no terminal %q; %q %s, write %s:%s", ref, ref.Mark, notTheSame(ref.Mark, twin), ref.Device, twin)
+	}
 	return fmt.Errorf("no terminal %q; %s has %s", ref, ref.Device, someOf(marks, 12))
 }
 
@@ -255,6 +258,9 @@ func (m *Machine) noLink(device, text string) error {
 func (m *Machine) nearestDevices(ref string) string {
 	if len(m.Devices) == 0 {
 		return "the machine has no devices yet"
+	}
+	if twin := twinIn(m.names(TableDevice), ref); twin != "" {
+		return fmt.Sprintf("it %s, write %s", notTheSame(ref, twin), twin)
 	}
 	for known := range m.deviceAt {
 		if strings.EqualFold(known, ref) {

@@ -133,7 +133,7 @@ func (t Terminal) ID() string { return t.Ref().String() }
 func (t Terminal) Validate() []FieldError {
 	var found complaints
 	found.reference("device", t.Device)
-	found.name("terminal", t.Mark)
+	found.ownName("terminal", t.Mark)
 	if t.Role != RoleUnknown {
 		found.oneOf("role", string(t.Role), words(Roles))
 	}

@@ -17,9 +17,9 @@ type FieldError struct {
 	Field   string
 	Problem string
 	Mend    string
-	// turns says that the complaint is about a character that turns the reading
-	// direction. Files of earlier versions hold such texts: what is there may stay.
-	turns bool
+	// tolerated says that the complaint is about a text that shows another than it
+	// holds. Files of earlier versions hold such texts: what is there may stay.
+	tolerated bool
 }
 
 // Error joins the parts into one line.
@@ -41,8 +41,15 @@ func (c *complaints) add(field, problem, mend string) {
 	*c = append(*c, FieldError{Field: field, Problem: problem, Mend: mend})
 }
 
-func (c *complaints) name(field, text string) {
+// ownName complains of the name of a row, as it is and as it looks. Of a name that
+// it only refers to it matters that there is one.
+func (c *complaints) ownName(field, text string) {
 	c.direction(field, text)
+	c.seen(field, text)
+	c.name(field, text)
+}
+
+func (c *complaints) name(field, text string) {
 	if err := checkName(text); err != nil {
 		c.add(field, fmt.Sprintf("%q %v", text, err), "write it without space, ; or :")
 	}
@@ -64,7 +71,7 @@ func (c *complaints) direction(field, text string) {
 		r, _ := utf8.DecodeRuneInString(text[at:])
 		*c = append(*c, FieldError{
 			Field: field, Problem: fmt.Sprintf("%q holds the invisible character U+%04X, which turns the reading direction", text, r),
-			Mend: "write the text anew without it", turns: true,
+			Mend: "write the text anew without it", tolerated: true,
 		})
 	}
 }

@@ -37,7 +37,7 @@ func (w Wire) ID() string { return w.Name }
 // Validate returns every complaint about the wire by itself.
 func (w Wire) Validate() []FieldError {
 	var found complaints
-	found.name("wire", w.Name)
+	found.ownName("wire", w.Name)
 	found.name("from", w.From.Device)
 	found.name("from", w.From.Mark)
 	found.name("to", w.To.Device)

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -36,11 +37,16 @@ func openFile(ctx context.Context, path string, mode store.Mode, options ...stor
 	return store.Open(path, mode, append(options, store.WithContext(ctx))...)
 }
 
-// printJSON writes one line of JSON.
+// printJSON writes one line of JSON, clean as the text that people read.
 func (c *Console) printJSON(value any) error {
-	encoder := json.NewEncoder(c.Out)
+	var line bytes.Buffer
+	encoder := json.NewEncoder(&line)
 	encoder.SetEscapeHTML(false)
-	return c.written(encoder.Encode(value))
+	err := encoder.Encode(value)
+	if err == nil {
+		_, err = c.Out.Write(page.CleanJSON(line.Bytes()))
+	}
+	return c.written(err)
 }
 
 // print lays out a page for people.

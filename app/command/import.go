@@ -64,7 +64,7 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 		return tally{}, fmt.Errorf("%s is a folder; write the project file first, then the folder or the workbook: bellout import FILE %s", path, path)
 	}
 	show := console.progress()
-	content, err := intake.Read(ctx, from, show.reading)
+	content, err := until(ctx, func() (*tables.Content, error) { return intake.Read(ctx, from, show.reading) })
 	show.end()
 	if err != nil {
 		return tally{}, err

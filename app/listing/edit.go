@@ -18,7 +18,7 @@ func SetCells(rows []model.Row, column, text string) (model.Edit, error) {
 		if err != nil {
 			return model.Edit{}, err
 		}
-		for _, complaint := range after.Validate() {
+		for _, complaint := range (model.Change{Before: row, After: after}).Complaints() {
 			return model.Edit{}, complaint
 		}
 		if after != row {

@@ -78,7 +78,7 @@ func Paste(m *model.Machine, name model.Table, text string) (Preview, error) {
 			}
 			seen[id] = number
 			line.before = known[id]
-			for _, complaint := range line.row.Validate() {
+			for _, complaint := range (model.Change{Before: line.before, After: line.row}).Complaints() {
 				line.Problem = complaint.Error()
 				break
 			}

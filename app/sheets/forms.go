@@ -240,7 +240,8 @@ func head(p *page.Page, job Job, title, counts string) {
 	p.Gap()
 }
 
-// quoteJSON writes a text as JSON does, but for what only a browser would need.
+// quoteJSON writes a text as JSON does, but for what only a browser would need, and
+// clean as on a page.
 func quoteJSON(text string) ([]byte, error) {
 	var out bytes.Buffer
 	encoder := json.NewEncoder(&out)
@@ -248,5 +249,5 @@ func quoteJSON(text string) ([]byte, error) {
 	if err := encoder.Encode(text); err != nil {
 		return nil, err
 	}
-	return bytes.TrimSuffix(out.Bytes(), []byte("\n")), nil
+	return page.CleanJSON(bytes.TrimSuffix(out.Bytes(), []byte("\n"))), nil
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -33,6 +34,13 @@ func ReadWorkbook(ctx context.Context, file string, progress func(tables.Progres
 		return nil, cannotOpen(base, err)
 	}
 	defer archive.Close() // read only: nothing can be lost
+	about, err := os.Stat(file)
+	if err != nil {
+		return nil, cannotOpen(base, err)
+	}
+	if err := checkUnpacked(base, &archive.Reader, about.Size()); err != nil {
+		return nil, err
+	}
 	book, err := openBook(base, &archive.Reader)
 	if err != nil {
 		return nil, err
@@ -60,20 +68,44 @@ type openedBook struct {
 	parts   map[string]*zip.File
 	sheets  []sheetPart
 	strings []string // shared by all sheets
+	left    uint64   // bytes of parts that may still be opened: many sheets may name one part
 }
 
 // sheetPart is one sheet and the part of the archive that holds its cells.
 type sheetPart struct{ name, part string }
 
-// mostPartBytes bounds one part of a workbook, unpacked: a small archive can
-// unpack into anything.
-const mostPartBytes = 1 << 30
+// A small archive can unpack into anything. Measured: the workbook of a machine
+// of 100,000 terminals unpacks into 66 MB, 13 times its size.
+const (
+	mostBookBytes   = 256 << 20 // of all parts, unpacked
+	mostExpansion   = 100       // times the size of the file, from the next size on
+	freeOfExpansion = 16 << 20  // bytes
+	mostBookStrings = 4 << 20   // that cells share, empty ones too
+)
+
+// checkUnpacked refuses, before anything is unpacked, a workbook that would fill
+// the memory.
+func checkUnpacked(base string, archive *zip.Reader, packed int64) error {
+	var unpacked uint64
+	for _, part := range archive.File {
+		if unpacked += part.UncompressedSize64; part.UncompressedSize64 > mostBookBytes || unpacked > mostBookBytes {
+			return &tables.Error{File: base, Problem: fmt.Sprintf("the workbook unpacks into more than %d MB", mostBookBytes>>20),
+				Mend: "delete pictures and sheets that are no tables, or import a folder of CSV"}
+		}
+	}
+	if unpacked > freeOfExpansion && unpacked/mostExpansion > uint64(packed) {
+		return &tables.Error{File: base, Problem: fmt.Sprintf("the workbook unpacks into %d MB, more than %d times its size", unpacked>>20, mostExpansion),
+			Mend: "delete empty rows and columns that were formatted, or import a folder of CSV"}
+	}
+	return nil
+}
 
 // openBook reads the list of sheets and the shared strings.
 func openBook(base string, archive *zip.Reader) (*openedBook, error) {
 	b := &openedBook{base: base, parts: map[string]*zip.File{}}
 	for _, part := range archive.File {
 		b.parts[strings.TrimPrefix(part.Name, "/")] = part
+		b.left += 2*part.UncompressedSize64 + 1<<10
 	}
 	workbook := "xl/workbook.xml"
 	root, err := b.relations("_rels/.rels")
@@ -153,7 +185,9 @@ func (b *openedBook) readStrings(part string) error {
 			return nil
 		}
 		text, err := readRuns(d)
-		b.strings = append(b.strings, text)
+		if b.strings = append(b.strings, text); len(b.strings) > mostBookStrings {
+			return errors.New("it shares too many texts")
+		}
 		return err
 	})
 }
@@ -224,11 +258,15 @@ func (b *openedBook) open(part string) (*xml.Decoder, io.Closer, error) {
 	if found == nil {
 		return nil, nil, b.damaged("the part "+part+" is missing", nil)
 	}
+	if found.UncompressedSize64 > b.left {
+		return nil, nil, b.damaged("it asks for the part "+part+" again and again", nil)
+	}
+	b.left -= found.UncompressedSize64
 	stream, err := found.Open()
 	if err != nil {
 		return nil, nil, b.damaged("the part "+part+" cannot be read", err)
 	}
-	return xml.NewDecoder(io.LimitReader(stream, mostPartBytes)), stream, nil
+	return xml.NewDecoder(io.LimitReader(stream, int64(found.UncompressedSize64))), stream, nil
 }
 
 func (b *openedBook) damaged(problem string, err error) *tables.Error {

@@ -3,7 +3,9 @@ package tables
 import (
 	"bufio"
 	"io"
+	"regexp"
 	"strings"
+	"unicode/utf8"
 
 	"bellout/model"
 )
@@ -29,25 +31,33 @@ func Unguard(cell string) string {
 }
 
 // isFormula says whether a spreadsheet may take a text for a formula: an equals
-// or at sign with something behind it, or a sign before what has an operand and
-// an operator too.
+// or at sign with something behind it, or a plus or minus before what has an
+// operand and an operator too, or before a cell, as in -A1. Some take the wide
+// signs of East Asian type for the plain ones.
 func isFormula(text string) bool {
 	text = strings.TrimLeft(text, " \t\r\n")
-	if len(text) < 2 {
+	sign, size := utf8.DecodeRuneInString(text)
+	rest := text[size:]
+	if rest == "" {
 		return false
 	}
-	rest := text[1:]
-	switch text[0] {
-	case '=', '@':
+	switch sign {
+	case '=', '@', '＝', '＠':
 		return true
-	case '+', '-':
+	case '+', '-', '＋', '－':
 		if _, err := model.ParseNumber(text); err == nil {
 			return false
 		}
-		return strings.ContainsAny(rest, "(!|+-*/^&=<>") && strings.Trim(rest, "(!|+-*/^&=<> ") != ""
+		return cellPattern.MatchString(rest) || strings.ContainsAny(rest, operators) && strings.Trim(rest, operators+" ") != ""
 	}
 	return false
 }
+
+const operators = "(!|+-*/^&=<>＋－＊／＝＜＞（"
+
+// cellPattern is what begins like the name of a cell, A1 to XFD1048576, whatever
+// comes behind, or R1C1.
+var cellPattern = regexp.MustCompile(`^[ +-]*\$?[A-Za-z]{1,3}\$?[0-9]`)
 
 // Writer writes rows of cells in the dialect of the tables, which encoding/csv
 // and spreadsheets read too.
