@@ -35,8 +35,8 @@ func (w *Window) addActions() {
 		{Name: "Bench alone, and back", Group: groupPlaces, Key: keys.Ctrl(fyne.KeyB), Do: w.toggleAlone, Able: open},
 		{Name: "Every key", Group: groupWindow, Key: keys.Plain(fyne.KeyF1), Do: w.listKeys},
 		{Name: "Day or night", Group: groupWindow, Key: keys.Ctrl(fyne.KeyD), Do: w.turnLight},
-		{Name: "Larger type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyPlus), Also: []keys.Key{keys.CtrlShift(fyne.KeyPlus), keys.Ctrl(fyne.KeyEqual), keys.CtrlShift(fyne.KeyEqual)}, Do: func() { w.resizeType(1) }},
-		{Name: "Smaller type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyMinus), Do: func() { w.resizeType(-1) }},
+		{Name: "Larger type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyPlus), Also: plusKeys, Do: func() { w.resizeType(1) }},
+		{Name: "Smaller type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyMinus), Also: minusKeys, Do: func() { w.resizeType(-1) }},
 		{Name: "Close what lies on top, or look at nothing", Group: groupWindow, Key: keys.Plain(fyne.KeyEscape), Do: w.escape},
 	} {
 		w.keys.Add(action)
@@ -45,6 +45,18 @@ func (w *Window) addActions() {
 		w.keys.Add(keys.Action{Name: name, Group: groupPlaces, Key: keys.Plain(placeKeys[name]), Do: func() { w.goTo(name) }, Able: open})
 	}
 }
+
+// Where + and - are on a keyboard that has no key of its own for them: the toolkit names
+// a key by what it bears without Shift, and digits always as digits. + is on the shifted
+// = of many; on 1 of Swiss and Czech ones, on 3 of Hungarian, on 4 of Turkish ones; - is
+// on 6 of French ones.
+var (
+	plusKeys = []keys.Key{
+		keys.CtrlShift(fyne.KeyPlus), keys.Ctrl(fyne.KeyEqual), keys.CtrlShift(fyne.KeyEqual),
+		keys.CtrlShift(fyne.Key1), keys.CtrlShift(fyne.Key3), keys.CtrlShift(fyne.Key4),
+	}
+	minusKeys = []keys.Key{keys.Ctrl(fyne.Key6)}
+)
 
 // placeKeys are the keys of the places, as their tabs show them.
 var placeKeys = map[string]fyne.KeyName{

@@ -51,6 +51,7 @@ func TestLargerTypeOnEveryKeyboard(t *testing.T) {
 		"a key that bears +, and the number pad": func(h *hands) { h.ctrl(fyne.KeyPlus) },
 		"a key that bears + above":               func(h *hands) { h.ctrl(fyne.KeyEqual, fyne.KeyModifierShift) },
 		"= without Shift":                        func(h *hands) { h.ctrl(fyne.KeyEqual) },
+		"+ on 1, as on Swiss ones":               func(h *hands) { h.ctrl(fyne.Key1, fyne.KeyModifierShift) },
 		"+ with Shift held":                      func(h *hands) { h.ctrl(fyne.KeyPlus, fyne.KeyModifierShift) },
 	} {
 		for from, focus := range map[string]func(*hands){"in a field": func(h *hands) {}, "on the chart": func(h *hands) { h.press(fyne.KeyF2) }, "nowhere": func(h *hands) { h.canvas().Unfocus() }} {
