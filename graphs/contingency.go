@@ -20,8 +20,6 @@ type Contingencies struct {
 	diodes map[int][]int32 // by terminal: diodes that end there
 	on     []int32         // diodes that conduct
 	loads  map[int][]int   // by terminal: loads that end there
-	below  [][]int32       // by position of fixed: those eliminated into it
-	ends   [][]int32       // by node of fixed: terminals at which loads or diodes end
 }
 
 // excited is a network with the volts that its sources give every terminal.
