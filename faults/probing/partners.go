@@ -320,7 +320,7 @@ func (p *Planner) mapTips(s *survey, c, other *class) (red, black int, found boo
 			if s.blocked[key] || !p.usable(red, black, nil) {
 				continue
 			}
-			if !p.bench.MayBeJoined(red, black) {
+			if !p.bench.MayBeJoined(red, black) || len(p.judge.OpenContacts(red, black, nil)) > 0 { // metal there would be a contact that stands closed
 				s.blocked[key] = true
 				continue
 			}
