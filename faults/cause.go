@@ -186,7 +186,7 @@ func round(confidence float64) float64 {
 	return math.Min(math.Round(confidence*1000)/1000, surest)
 }
 
-func shareText(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(share, surest)*100) }
+func shareText(share float64) string { return model.PercentText(math.Min(share, surest)) }
 
 func (e *evidence) readingsText(numbers []int64) string {
 	texts := make([]string, 0, len(numbers))

@@ -38,6 +38,18 @@ func RoundMeter(value float64) float64 {
 // but for what only binary arithmetic added: bench meters have six figures.
 func NotedFigures(value float64) string { return FormatNumber(toFigures(value, 6)) }
 
+// PercentText prints a share for people: what is little is not nothing, and what is
+// nearly all is not all.
+func PercentText(share float64) string {
+	switch {
+	case share > 0 && share < 0.005:
+		return "under 1 %"
+	case share < 1 && share >= 0.995:
+		return "over 99 %"
+	}
+	return strconv.FormatFloat(100*share, 'f', 0, 64) + " %"
+}
+
 // toFigures rounds to some figures. What lies half-way between two figures does
 // not turn on the last bit.
 func toFigures(value float64, figures int) float64 {

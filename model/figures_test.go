@@ -33,6 +33,14 @@ func TestFigures(t *testing.T) {
 	}
 }
 
+func TestPercentText(t *testing.T) {
+	for share, want := range map[float64]string{0: "0 %", 0.002: "under 1 %", 0.006: "1 %", 0.62: "62 %", 0.994: "99 %", 0.999: "over 99 %", 1: "100 %"} {
+		if got := PercentText(share); got != want {
+			t.Errorf("%v: %q, want %q", share, got, want)
+		}
+	}
+}
+
 // Whatever the number, nobody has to read more than three figures of it, and what
 // is read lies within half of the last.
 func TestFiguresStayFew(t *testing.T) {

@@ -94,7 +94,7 @@ func layHanging(p *page.Page, text string, points []string) {
 // probe that would settle it.
 func laySuspect(p *page.Page, rank int, suspect causes.Suspect) {
 	heading := fmt.Sprintf("%d  %s, %s", rank, suspect.Place, suspect.Mechanism)
-	p.Hanging("", p.Paint(page.Strong, heading)+fmt.Sprintf("  %.1f points, %.0f %% of the suspicion given this map", suspect.Points, 100*suspect.Share))
+	p.Hanging("", p.Paint(page.Strong, heading)+fmt.Sprintf("  %.1f points, %s of the suspicion given this map", suspect.Points, model.PercentText(suspect.Share)))
 	const most = 3
 	for _, against := range []bool{false, true} {
 		shown := 0

@@ -155,7 +155,7 @@ func likelyText(p *diagnosis.Posterior) string {
 		if len(parts) == named || s.Chance < least {
 			break
 		}
-		parts = append(parts, fmt.Sprintf("%s (%.0f %%)", p.Live.Text(s.Hypothesis), 100*s.Chance))
+		parts = append(parts, fmt.Sprintf("%s (%s)", p.Live.Text(s.Hypothesis), model.PercentText(s.Chance)))
 	}
 	if len(parts) == 0 {
 		return ""

@@ -25,6 +25,7 @@ func (s *scene) candidates() []Candidate {
 	all = append(all, s.backFeeds()...)
 	all = append(all, s.heats()...)
 	all = append(all, s.overloads()...)
+	all = append(all, s.misplugs()...)
 	return slices.DeleteFunc(all, func(c Candidate) bool { return !s.reachesFailed(c) })
 }
 
@@ -202,8 +203,8 @@ func (s *scene) lostReturn(pieces, devices []int) Candidate {
 	}
 	c := Candidate{
 		Place: s.piecePlace(pieces[0]), Mechanism: LostReturn, Text: "returns over " + s.pieceName(pieces[0]),
-		Exposed: s.exposed(share, "return"),
-		Lines:   s.prior("prior", LostReturn, "return joints work loose: "+s.namePieces(pieces)),
+		Exposed: s.exposed(share, "return"), pieces: pieces, beyond: devices,
+		Lines: s.prior("prior", LostReturn, "return joints work loose: "+s.namePieces(pieces)),
 	}
 	for at := range c.Exposed {
 		if exposure := &c.Exposed[at]; !slices.Contains(devices, exposure.Witness) {
@@ -256,10 +257,15 @@ func (s *scene) groundShift(pieces, devices []int) Candidate {
 			share[at] = float64(crossing) / float64(len(s.signals[at]))
 		}
 	}
-	return Candidate{
+	c := Candidate{
 		Place: s.piecePlace(pieces[0]), Mechanism: GroundShift,
 		Text:    "has signals across " + s.pieceName(pieces[0]),
-		Exposed: s.exposed(share, "signal", PortSignal),
-		Lines:   s.prior("prior", GroundShift, "a return shared by several devices: "+s.namePieces(pieces)),
+		Exposed: s.exposed(share, "signal", PortSignal), pieces: pieces, beyond: devices,
+		Lines: s.prior("prior", GroundShift, "a return shared by several devices: "+s.namePieces(pieces)),
 	}
+	if evidence, text := s.readReturn(pieces); evidence == "return-bad" {
+		s.addLine(&c, evidence, text)
+		c.Decided = true
+	}
+	return c
 }

@@ -11,7 +11,7 @@ import (
 type coil struct {
 	device     string
 	load       int // place in Parts.Loads; -1 where it has no feed of its own
-	drive      int // terminal of the output
+	drive, far int // terminal of the output, and of the coil's other end
 	driver     string
 	suppressed bool
 }
@@ -101,8 +101,10 @@ func (s *scene) coils() []coil {
 		if !inductive(device.Kind) {
 			continue
 		}
+		far := e.B
 		drive, driven := drives[nets.Of[e.A]]
 		if !driven {
+			far = e.A
 			drive, driven = drives[nets.Of[e.B]]
 		}
 		if !driven {
@@ -113,7 +115,7 @@ func (s *scene) coils() []coil {
 			load = own[0]
 		}
 		list = append(list, coil{
-			device: device.Ref, load: load, drive: drive, driver: b.Machine.Terminals[drive].Device,
+			device: device.Ref, load: load, drive: drive, far: far, driver: b.Machine.Terminals[drive].Device,
 			suppressed: !unsuppressed[device.Ref],
 		})
 	}

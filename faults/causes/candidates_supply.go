@@ -16,15 +16,16 @@ func (s *scene) crossings() []Candidate {
 		if finding.Rule != "rail-cross" {
 			continue
 		}
-		lower := s.lowerRail(finding)
+		lower, higher := s.rails(finding)
 		if lower < 0 {
 			continue
 		}
 		device := s.bench.Parts.Supplies[lower].Device
+		meeting := [2]int{s.bench.Parts.Supplies[higher].Rail, s.bench.Parts.Supplies[lower].Rail}
 		list = append(list, Candidate{
 			Place: findingPlace(finding), Mechanism: Overvoltage,
 			Text:    fmt.Sprintf("hangs on %s, into which a higher rail crosses", device),
-			Exposed: s.exposed(s.below([]int{lower}), "feed", PortPower),
+			Exposed: s.exposed(s.below([]int{lower}), "feed", PortPower), meeting: meeting,
 			Lines: append(s.prior("prior-crossing", Overvoltage, "rails seldom cross"),
 				Line{s.weights.Points("crossing-read", Overvoltage), "check finds that they do: rail-cross"}),
 			Decided: true,
@@ -33,11 +34,11 @@ func (s *scene) crossings() []Candidate {
 	return list
 }
 
-// lowerRail returns the supply of fewer volts among the rails that a finding
-// names; -1 where they are not two.
-func (s *scene) lowerRail(finding faults.Finding) int {
+// rails returns the supplies of fewest and of most volts among the rails that a
+// finding names; -1 where it names none.
+func (s *scene) rails(finding faults.Finding) (lower, higher int) {
 	b := s.bench
-	lower := -1
+	lower, higher = -1, -1
 	for _, name := range finding.Nets {
 		net, found := b.Apart.Nets().Find(name)
 		if !found {
@@ -47,9 +48,12 @@ func (s *scene) lowerRail(finding faults.Finding) int {
 			if lower < 0 || b.Parts.Supplies[supply].Volts.Or(0) < b.Parts.Supplies[lower].Volts.Or(0) {
 				lower = supply
 			}
+			if higher < 0 || b.Parts.Supplies[supply].Volts.Or(0) > b.Parts.Supplies[higher].Volts.Or(0) {
+				higher = supply
+			}
 		}
 	}
-	return lower
+	return lower, higher
 }
 
 func findingPlace(finding faults.Finding) Place {
@@ -243,15 +247,17 @@ func (s *scene) leakages() []Candidate {
 func (s *scene) earthed(supplies []int) bool {
 	for _, supply := range supplies {
 		for _, t := range s.bench.Parts.Supplies[supply].Returns {
-			net := s.bench.Apart.Nets().Net(t)
-			for _, other := range net.Terminals {
-				if s.bench.Machine.Terminals[other].Role == model.RoleEarth {
-					return true
-				}
+			if s.meetsEarth(t) {
+				return true
 			}
 		}
 	}
 	return false
+}
+
+// meetsEarth says whether a terminal is in one net with an earth terminal.
+func (s *scene) meetsEarth(t int) bool {
+	return slices.ContainsFunc(s.bench.Apart.Nets().Net(t).Terminals, func(other int) bool { return s.bench.Machine.Terminals[other].Role == model.RoleEarth })
 }
 
 // backFeeds: a signal from something that stays on feeds a device whose own

@@ -2,11 +2,11 @@ package causes
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -31,10 +31,13 @@ func (s *scene) readReturn(pieces []int) (evidence, text string) {
 	return "", ""
 }
 
-// pieceProven says whether readings prove a piece: a wire by itself, a link when
-// every wire that lands on its device is proven, for then a reading went
-// through it.
+// pieceProven says whether readings prove a piece: one of ohms that agrees and whose
+// every way ran over it; or else a wire by itself, and a link when every wire that
+// lands on its device is proven.
 func (s *scene) pieceProven(id int) bool {
+	if s.soundOver(id) {
+		return true
+	}
 	c := s.bench.Apart
 	e := c.Elements[id]
 	if e.Kind == graphs.Wire {
@@ -48,6 +51,19 @@ func (s *scene) pieceProven(id int) bool {
 		}
 	}
 	return landed
+}
+
+// soundOver says whether the last reading of ohms of some pair ran over an element
+// and is as it should be.
+func (s *scene) soundOver(id int) (sound bool) {
+	s.eachReading(func(r model.Reading, red, black int) {
+		if r.Mode != model.ModeOhms || r.Value.Kind != model.ShowsNumber || !s.runsOver(red, black, id) {
+			return
+		}
+		bypassed := slices.ContainsFunc(r.Conditions, func(c model.Condition) bool { return c.Kind == model.Clipped })
+		sound = sound || !bypassed && s.bench.Judge().Judge(r).Outcome == judge.Agrees
+	})
+	return sound
 }
 
 // addTime adds what the order of the failures says of every candidate.
@@ -112,81 +128,4 @@ func (s *scene) addNotes(candidates []Candidate) {
 			}
 		}
 	}
-}
-
-// addVolts adds the volts and ripple that were read at supplies. The last
-// standing reading of a mode at an output counts.
-func (s *scene) addVolts(candidates []Candidate) {
-	for c := range candidates {
-		candidate := &candidates[c]
-		if candidate.Place.Device == "" {
-			continue
-		}
-		for _, supply := range s.bench.Parts.Supplies {
-			if supply.Device != candidate.Place.Device || !supply.Volts.Known || supply.Volts.Value == 0 {
-				continue
-			}
-			if reading, found := s.lastAt(supply, model.ModeVoltsDC); found {
-				s.addDC(candidate, supply, reading)
-			}
-			if reading, found := s.lastAt(supply, model.ModeVoltsAC); found {
-				s.addRipple(candidate, supply, reading)
-			}
-		}
-	}
-}
-
-func (s *scene) addDC(c *Candidate, supply graphs.Supply, reading model.Reading) {
-	part := math.Abs(reading.Value.Number / supply.Volts.Value)
-	text := fmt.Sprintf("%s reads %s V DC at %s (reading %d)", supply.Device,
-		model.NotedFigures(reading.Value.Number), s.bench.Apart.Ref(supply.Rail), reading.Number)
-	switch {
-	case part > 1.1:
-		s.addLine(c, "volts-high", text)
-		c.Decided = c.Decided || c.Mechanism == Overvoltage
-	case part < 0.9:
-		s.addLine(c, "volts-low", text)
-		c.Decided = c.Decided || c.Mechanism == Undervoltage
-	default:
-		s.addLine(c, "volts-right", text)
-	}
-}
-
-func (s *scene) addRipple(c *Candidate, supply graphs.Supply, reading model.Reading) {
-	if c.Mechanism != Ripple {
-		return
-	}
-	percent := 100 * math.Abs(reading.Value.Number/supply.Volts.Value)
-	text := fmt.Sprintf("%s carries %s V AC, %.1f %% of its volts (reading %d)", supply.Device,
-		model.NotedFigures(reading.Value.Number), percent, reading.Number)
-	if percent > s.weights.Bound("ripple-percent") {
-		s.addLine(c, "ripple-high", text)
-		c.Decided = true
-	} else {
-		s.addLine(c, "ripple-low", text)
-	}
-}
-
-// lastAt returns the last standing fresh reading of a mode between a supply's rail
-// and its return, at the supply or anywhere on the two nets.
-func (s *scene) lastAt(supply graphs.Supply, mode model.Mode) (last model.Reading, found bool) {
-	nets := s.bench.Apart.Nets()
-	for _, reading := range s.bench.Machine.Readings {
-		if reading.Mode != mode || !reading.Stands() || s.stale[reading.Number] || (found && reading.Number < last.Number) {
-			continue
-		}
-		red, okRed := s.bench.Machine.TerminalIndex(reading.Red)
-		black, okBlack := s.bench.Machine.TerminalIndex(reading.Black)
-		if !okRed || !okBlack {
-			continue
-		}
-		for _, zero := range supply.Returns {
-			along := nets.Same(red, supply.Rail) && nets.Same(black, zero)
-			against := nets.Same(black, supply.Rail) && nets.Same(red, zero)
-			if along || against {
-				last, found = reading, true
-			}
-		}
-	}
-	return last, found
 }

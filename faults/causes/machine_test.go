@@ -16,11 +16,11 @@ import (
 //	link REF:FROM-TO KIND [VALUE]     (marks without a dash)
 //	wire NAME FROM TO [GAUGE metres]
 //	bond FROM TO
-//	reading RED BLACK MODE VALUE
+//	reading RED BLACK MODE VALUE [condition with_underscores for spaces]
 func rig(t *testing.T, text string) *model.Machine {
 	t.Helper()
 	m := model.NewMachine()
-	var changes []model.Change
+	var changes, readings []model.Change
 	number := int64(0)
 	for _, line := range strings.Split(text, "\n") {
 		fields := strings.Fields(line)
@@ -55,13 +55,24 @@ func rig(t *testing.T, text string) *model.Machine {
 			if err != nil {
 				t.Fatal(err)
 			}
-			row = model.Reading{Number: number, Red: ref(t, fields[1]), Black: ref(t, fields[2]), Mode: model.Mode(fields[3]), Value: value}
+			reading := model.Reading{Number: number, Red: ref(t, fields[1]), Black: ref(t, fields[2]), Mode: model.Mode(fields[3]), Value: value}
+			if len(fields) > 5 {
+				if err := m.Apply(model.Edit{Changes: changes}); err != nil {
+					t.Fatal(err)
+				}
+				changes = nil
+				if reading.Conditions, err = m.ParseConditions(strings.ReplaceAll(fields[5], "_", " ")); err != nil {
+					t.Fatal(err)
+				}
+			}
+			readings = append(readings, model.Change{After: reading})
+			continue
 		default:
 			t.Fatalf("unknown line %q", line)
 		}
 		changes = append(changes, model.Change{After: row})
 	}
-	if err := m.Apply(model.Edit{Changes: changes}); err != nil {
+	if err := m.Apply(model.Edit{Changes: append(changes, readings...)}); err != nil {
 		t.Fatal(err)
 	}
 	return m

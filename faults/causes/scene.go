@@ -23,6 +23,7 @@ type scene struct {
 	loads     [][]int        // by witness: places in Parts.Loads
 	feeding   [][]int        // by witness: supplies, by place in Parts.Supplies
 	metal     *graphs.Blocks // of everything that joins, culprits taken out
+	mainsWays *graphs.Blocks // of everything that a builder follows; nil until needed
 	routes    []route        // by witness
 	signals   [][]int        // by witness: witnesses it shares a signal net with
 	failed    []int          // witnesses
@@ -247,22 +248,28 @@ func (r *route) tidy() {
 // walk adds the way from one terminal to a supply's return. Where metal does
 // not lead there, a driver that sinks the net may.
 func (s *scene) walk(r *route, from, to int) {
-	b := s.bench
-	if !s.metal.Joined(from, to) {
-		for _, driver := range b.Parts.Drivers {
-			if !s.metal.Joined(from, driver.Drive) {
-				continue
-			}
-			for _, sink := range driver.Returns {
-				if s.metal.Joined(sink, to) {
-					s.add(r, from, driver.Drive)
-					s.add(r, sink, to)
-				}
+	for _, way := range s.stretches(from, to) {
+		s.add(r, way[0], way[1])
+	}
+}
+
+// stretches are the ways of metal from a terminal to a supply's return: one, or one
+// on each side of a driver that sinks it.
+func (s *scene) stretches(from, to int) (ways [][2]int) {
+	if s.metal.Joined(from, to) {
+		return [][2]int{{from, to}}
+	}
+	for _, driver := range s.bench.Parts.Drivers {
+		if !s.metal.Joined(from, driver.Drive) {
+			continue
+		}
+		for _, sink := range driver.Returns {
+			if s.metal.Joined(sink, to) {
+				ways = append(ways, [2]int{from, driver.Drive}, [2]int{sink, to})
 			}
 		}
-		return
 	}
-	s.add(r, from, to)
+	return ways
 }
 
 func (s *scene) add(r *route, from, to int) {

@@ -61,6 +61,11 @@ type Candidate struct {
 	Decided bool
 	// Text ends the sentence "A1 failed and ...", as in "hangs on G3".
 	Text string
+
+	pieces  []int     // of a return: elements
+	beyond  []int     // the witnesses behind the place
+	meeting [2]int    // of a crossing: a terminal of each rail
+	asks    *question // nil: no reading decides
 }
 
 // Scored is a candidate with its points.

@@ -93,7 +93,7 @@ func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
 	candidates := s.candidates()
 	s.addTime(candidates)
 	s.addNotes(candidates)
-	s.addVolts(candidates)
+	s.askAll(candidates)
 	for at := range candidates {
 		candidates[at] = s.told(candidates[at])
 	}
@@ -103,7 +103,7 @@ func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
 		one := scored[at]
 		ranking.Suspects = append(ranking.Suspects, Suspect{
 			Place: one.Place, Mechanism: one.Mechanism, Share: share, Points: one.Points,
-			Reaches: one.Reaches, By: one.By, ClearedBy: one.ClearedBy, Evidence: one.Evidence, Next: s.settle(one),
+			Reaches: one.Reaches, By: one.By, ClearedBy: one.ClearedBy, Evidence: one.Evidence, Next: s.settle(one.asks),
 		})
 	}
 	return ranking

@@ -27,7 +27,7 @@ type Judge struct {
 	kept      *graphs.LeftInPlace // of Rest; nil until needed
 	metal     *graphs.Blocks      // of Rest; nil until needed
 	running   map[string]*graphs.OperatingPoint
-	reached   []bool // by terminal: see OnMains; nil until needed
+	reached   []bool        // by terminal: see OnMains; nil until needed
 	island    *galvanic     // nil until needed, as the rest
 	parts     *graphs.Parts // see Parts
 	powered   map[poweredKey]bool

@@ -158,8 +158,11 @@ func (p *Planner) discoverProposal(s *survey, red, black int, chance float64) Pr
 	if s.wired[lacks] > 0 {
 		what = "and all that is joined to it lack a wire on the map"
 	}
-	made.Reason = fmt.Sprintf("%s %s; %s is the likeliest partner (%s). %s without a wire.",
-		p.ref(lacks), what, p.ref(partner), percent(chance), counted(float64(s.loose(p)), "terminal"))
+	likeliest := fmt.Sprintf("%s is the likeliest partner (%s)", p.ref(partner), model.PercentText(chance))
+	if chance < 0.01 {
+		likeliest = fmt.Sprintf("nothing points at a partner yet, %s is tried first", p.ref(partner))
+	}
+	made.Reason = fmt.Sprintf("%s %s; %s. %s without a wire.", p.ref(lacks), what, likeliest, counted(float64(s.loose(p)), "terminal"))
 	joined, silent := "Under half an ohm", "More, or OL"
 	made.Answers = []Answer{{joined, "a wire joins the two, and the map gets it"}, {silent, "the two and all that is joined to them are apart; the next likeliest partner is tried"}}
 	return made

@@ -19,7 +19,7 @@ func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
 		p.mostLikely(s.shares, s.texts, 3), readingsText(s.Surprising), counted(math.Ceil(HuffmanLength(s.shares)), "reading"))
 	if share >= knownBroken {
 		repair, _ := s.leading()
-		made.Reason = fmt.Sprintf("%s is the likeliest (%s) to explain %s; this touch weighs most for it or against it.", s.texts[repair], percent(share), readingsText(s.Surprising))
+		made.Reason = fmt.Sprintf("%s is the likeliest (%s) to explain %s; this touch weighs most for it or against it.", s.texts[repair], model.PercentText(share), readingsText(s.Surprising))
 	}
 	if t.again {
 		made.Reason = "The same touch again, with firm tips: it tells a slip of the tip from a fault. " + made.Reason
@@ -84,7 +84,7 @@ func (p *Planner) mostLikely(shares []float64, texts []string, most int) string 
 	var names []string
 	for _, at := range order[:min(most, len(order))] {
 		if shares[at] >= 0.05 || len(names) == 0 {
-			names = append(names, fmt.Sprintf("%s (%s)", texts[at], percent(shares[at])))
+			names = append(names, fmt.Sprintf("%s (%s)", texts[at], model.PercentText(shares[at])))
 		}
 	}
 	if len(names) == 1 {
@@ -96,8 +96,6 @@ func (p *Planner) mostLikely(shares []float64, texts []string, most int) string 
 	}
 	return text
 }
-
-func percent(share float64) string { return fmt.Sprintf("%.0f %%", math.Min(share, 0.999)*100) }
 
 func counted(count float64, noun string) string {
 	if count <= 1 {

@@ -100,31 +100,19 @@ func (p *Planner) partProposal(ranking *causes.Ranking, suspect causes.Suspect) 
 		title = known
 	}
 	made.Reason = fmt.Sprintf("%s failed; of what they share, %s (%s) has %s of the suspicion.",
-		listed(ranking.Failed, 6), suspect.Place, title, percent(suspect.Share))
+		listed(ranking.Failed, 6), suspect.Place, title, model.PercentText(suspect.Share))
+	if suspect.Share < 0.01 {
+		made.Reason = fmt.Sprintf("%s failed; what is likelier was measured and decided nothing: %s (%s) is next.", listed(ranking.Failed, 6), suspect.Place, title)
+	}
 	if number, beeped := p.beepedAt(*probe); beeped {
 		made.Reason += fmt.Sprintf(" Reading %d beeps, which a joint of some ohms does as well: it is the number that decides.", number)
 	}
-	terminal := p.machine.Terminals[red]
+	made.Answers = []Answer{{probe.Innocent.Shows, probe.Innocent.Means}, {probe.Guilty.Shows, probe.Guilty.Means}}
 	switch {
-	case probe.Mode == model.ModeVoltsDC && terminal.Role == model.RoleRail && terminal.Volts.Known:
-		low, high := terminal.Limits()
-		made.Answers = []Answer{
-			{fmt.Sprintf("%s to %s V", model.Figures(low.Value), model.Figures(high.Value)), "it is as it should be; measure it under load too before it is acquitted"},
-			{"Anything else", "it is a bad supply: do not put its loads back on it"},
-		}
+	case probe.Mode == model.ModeVoltsDC && p.machine.Terminals[red].Role == model.RoleRail && len(probe.Conditions) == 0:
 		made.Prepare = append(made.Prepare, "take its loads off and hang a dummy load (a lamp, a resistor) on it: nothing more can die")
 	case probe.Mode == model.ModeVoltsAC:
-		made.Answers = []Answer{
-			{"A few tens of millivolts", "ordinary ripple: this side is as it should be"},
-			{"More than about 0.1 V on a rail of volts", "it carries ripple: it has lost its capacitors, or its return"},
-		}
 		made.Prepare = append(made.Prepare, "load it as in use, better with a dummy load: ripple shows under load only")
-	case probe.Mode == model.ModeVoltsDC:
-		made.Answers = []Answer{{"A few millivolts", "the two are where they should be"}, {"Tens of millivolts and more", "current runs where it should not"}}
-	case suspect.Mechanism == causes.Leakage:
-		made.Answers = []Answer{{"Under about 0.5 ohm", "the 0 V is bonded to earth: no leakage lifts it"}, {"More, or OL", "it floats, and filters may lift it: bond it as the supply's manual says, 0 V joined before data"}}
-	default:
-		made.Answers = []Answer{{"Under about 0.5 ohm", "the way is sound: suspicion moves on"}, {"More, or OL", "the way is bad: this is where to repair"}}
 	}
 	return made
 }

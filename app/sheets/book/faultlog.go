@@ -73,15 +73,7 @@ func sureness(confidence float64) string {
 	if confidence >= 0.995 { // as check has it
 		return "by the map"
 	}
-	return share(confidence)
-}
-
-// share prints a part of the whole; a little is not nothing.
-func share(part float64) string {
-	if part > 0 && part < 0.005 {
-		return "under 1 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*part)
+	return model.PercentText(confidence)
 }
 
 // failed lists the dead devices and what they share.
@@ -113,7 +105,7 @@ func (f *facts) failed(fl *flow) {
 		if suspect.Next != nil {
 			next = suspect.Next.Words()
 		}
-		t.add(say(suspect.Place.String()), say(string(suspect.Mechanism)), say(share(suspect.Share)), say(strings.Join(suspect.Reaches, " ")), say(evidence), say(next))
+		t.add(say(suspect.Place.String()), say(string(suspect.Mechanism)), say(model.PercentText(suspect.Share)), say(strings.Join(suspect.Reaches, " ")), say(evidence), say(next))
 	}
 	fl.table(t)
 }

@@ -12,6 +12,7 @@ import (
 	"bellout/app/window/look"
 	"bellout/faults/causes"
 	"bellout/faults/probing"
+	"bellout/model"
 )
 
 // suspectMost is how many suspects are listed.
@@ -39,7 +40,7 @@ func (i *Inspector) showSuspects() {
 func (i *Inspector) showSuspect(at int, suspect causes.Suspect) {
 	t := look.Now()
 	heading := look.Line(fmt.Sprintf("%d  %s, %s", at+1, suspect.Place, suspect.Mechanism), t.Ink, theme.SizeNameText, fyne.TextStyle{Bold: true})
-	share := look.Line(fmt.Sprintf("%.0f %%", 100*suspect.Share), t.Ink, theme.SizeNameText, fyne.TextStyle{Bold: true})
+	share := look.Line(model.PercentText(suspect.Share), t.Ink, theme.SizeNameText, fyne.TextStyle{Bold: true})
 	card := []fyne.CanvasObject{container.NewBorder(nil, nil, nil, share, heading)}
 	for _, against := range []bool{false, true} {
 		shown := 0
