@@ -191,6 +191,26 @@ func TestWorkedCasesToThePrintedTenth(t *testing.T) {
 	}
 }
 
+// A place is not its own rival: a return that opens, or that heavy currents move, is
+// one return.
+func TestAPlaceIsNotItsOwnRival(t *testing.T) {
+	w := DefaultWeights()
+	return_, supply := Place{Wire: "W4"}, Place{Device: "G1"}
+	ranking := func(second Place) []Scored {
+		return []Scored{
+			{Candidate: Candidate{Place: return_, Mechanism: LostReturn}, Points: 40, Robust: 40},
+			{Candidate: Candidate{Place: second, Mechanism: GroundShift}, Points: 38, Robust: 38},
+			{Candidate: Candidate{Place: supply, Mechanism: Overvoltage}, Points: 10, Robust: 10},
+		}
+	}
+	if got := Judge(ranking(return_), 4, w); got != Strong {
+		t.Errorf("two ways of one place, far ahead of all others: %s", got)
+	}
+	if got := Judge(ranking(Place{Wire: "W5"}), 4, w); got != Undecided {
+		t.Errorf("two places close together: %s", got)
+	}
+}
+
 func TestTwoFailedDevicesNameNobodyWithoutAReading(t *testing.T) {
 	w := DefaultWeights()
 	witnesses := []Witness{

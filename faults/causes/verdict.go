@@ -27,6 +27,9 @@ func Judge(ranking []Scored, failed int, w *Weights) Verdict {
 	}
 	lead, robustLead := math.Inf(1), math.Inf(1)
 	for _, other := range ranking[1:] {
+		if other.Place == best.Place { // whichever way it went wrong, it is there that somebody has to look
+			continue
+		}
 		lead = min(lead, best.Points-other.Points)
 		robustLead = min(robustLead, best.Robust-other.Robust)
 	}

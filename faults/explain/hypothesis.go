@@ -53,6 +53,21 @@ type Hypothesis struct {
 	Prior float64 // its chance, against 1 for nothing wrong
 }
 
+// thing is what somebody would look at and mend: a wire, a link or a joint is one
+// whether it is open or of high resistance.
+func (h Hypothesis) thing() Place {
+	spot := h.Spot()
+	switch spot.Fault {
+	case WireHigh:
+		spot.Fault = WireOpen
+	case LinkHigh:
+		spot.Fault = LinkOpen
+	case JointHigh:
+		spot.Fault = JointOpen
+	}
+	return spot
+}
+
 func at(fault Fault) Place { return Place{Fault: fault, Element: -1, Other: -1, A: -1, B: -1} }
 
 // bandsPerE is how many bands of size there are for a factor e: sizes within a

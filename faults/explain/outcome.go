@@ -135,13 +135,35 @@ func (s *search) cause(h int, best candidate, chances []float64, spots map[Place
 			continue
 		}
 		seen[spot] = true
-		cause.Rivals = append(cause.Rivals, Rival{rival, instead[spot]})
+		cause.takeRival(Rival{rival, instead[spot]})
 	}
 	slices.SortStableFunc(cause.Rivals, func(a, b Rival) int { return CompareChances(b.Confidence, a.Confidence) })
 	if len(cause.Rivals) > mostRivals {
 		cause.Rivals = cause.Rivals[:mostRivals]
 	}
 	return cause
+}
+
+// takeRival adds a rival. A place is none of its own: open or of high resistance, it
+// is there that somebody has to look.
+func (c *Cause) takeRival(rival Rival) {
+	thing := rival.thing()
+	if thing == c.thing() {
+		c.Confidence = math.Min(c.Confidence+rival.Confidence, 1)
+		return
+	}
+	for at := range c.Rivals {
+		known := &c.Rivals[at]
+		if known.thing() != thing {
+			continue
+		}
+		if rival.Confidence > known.Confidence {
+			known.Hypothesis = rival.Hypothesis
+		}
+		known.Confidence += rival.Confidence
+		return
+	}
+	c.Rivals = append(c.Rivals, rival)
 }
 
 // insteadOf returns the chance of each spot in the sets that do not hold what a
