@@ -15,9 +15,10 @@ type window struct {
 	on    drawing.Point // where its upper left corner lies on the page
 	scale float64
 
-	plate   func()        // a plate that waits for its word
-	plateOn drawing.Box   // of the drawing
-	words   []drawing.Box // texts that were written, and places kept for others
+	plate   func()                   // a plate that waits for its word
+	plateOn drawing.Box              // of the drawing
+	words   []drawing.Box            // texts that were written, and places kept for others
+	said    map[string][]drawing.Box // by text: where it was written
 }
 
 // settle draws the plate that waits.
@@ -185,7 +186,8 @@ func (w *window) Circle(centre drawing.Point, radius float64, stroke drawing.Str
 }
 
 // Text writes a text that lies within. One on a plate that would cover another
-// text is left out with its plate: the name of a net stands elsewhere too.
+// text is left out with its plate: the name of a net stands elsewhere too. So is
+// one over the same words.
 func (w *window) Text(text drawing.Text) {
 	covers := textBox(text)
 	if w.plate != nil && covers.Min.X >= w.plateOn.Min.X && covers.Max.X <= w.plateOn.Max.X {
@@ -196,8 +198,18 @@ func (w *window) Text(text drawing.Text) {
 			}
 		}
 	}
+	for _, there := range w.said[text.Text] {
+		if there.Min.X < covers.Max.X && covers.Min.X < there.Max.X && there.Min.Y < covers.Max.Y && covers.Min.Y < there.Max.Y {
+			w.plate = nil
+			return
+		}
+	}
 	w.settle()
 	if w.holdsBox(covers) {
+		if w.said == nil {
+			w.said = map[string][]drawing.Box{}
+		}
+		w.said[text.Text] = append(w.said[text.Text], covers)
 		w.words = append(w.words, covers)
 		text.At, text.Size = w.at(text.At), text.Size*w.scale
 		w.pen.Text(text)
