@@ -3,14 +3,14 @@ package faults
 import (
 	"slices"
 
+	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
 )
 
 // shuntOhms is the most that a resistance may have to be no part for the rules but
-// a piece of the way, as a shunt that measures current is: a reading under it is
-// metal (contract of the readings).
-const shuntOhms = 0.5
+// a piece of the way, as a shunt that measures current is: what reads so is metal.
+const shuntOhms = judge.MetalBelowOhms
 
 // isShunt says whether a resistance is a shunt: of next to no ohms, and not a
 // load's own.
