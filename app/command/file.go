@@ -27,6 +27,8 @@ func readMachine(ctx context.Context, path string) (*model.Machine, error) {
 // openFile opens a project file that must be there; it ends early with ctx.
 func openFile(ctx context.Context, path string, mode store.Mode, options ...store.Option) (*store.File, error) {
 	switch at, err := os.Stat(path); {
+	case errors.Is(err, os.ErrNotExist) && isLink(path):
+		return nil, fmt.Errorf("%s: a link to a file that is not there; name a project file", path)
 	case errors.Is(err, os.ErrNotExist):
 		return nil, fmt.Errorf("%s: no such file; bellout import %s DIR makes it from CSV, bellout demo FILE makes one to try", path, path)
 	case err != nil:
@@ -35,6 +37,11 @@ func openFile(ctx context.Context, path string, mode store.Mode, options ...stor
 		return nil, fmt.Errorf("%s is a folder; name a project file, or make one with bellout import FILE %s", path, path)
 	}
 	return store.Open(path, mode, append(options, store.WithContext(ctx))...)
+}
+
+func isLink(path string) bool {
+	about, err := os.Lstat(path)
+	return err == nil && about.Mode()&os.ModeSymlink != 0
 }
 
 // printJSON writes one line of JSON, clean as the text that people read.

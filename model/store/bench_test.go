@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"fmt"
+	"os"
 	"path/filepath"
 	"testing"
 	"time"
@@ -134,5 +135,6 @@ func BenchmarkBackup(b *testing.B) {
 	to := filepath.Join(b.TempDir(), "backup.bellout")
 	for b.Loop() {
 		must(b, f.Backup(context.Background(), to, nil))
+		must(b, os.Remove(to))
 	}
 }

@@ -214,6 +214,36 @@ func (c *conn) mayKeepJournal() error {
 	return errors.Join(err, c.rollback())
 }
 
+// whenFree does what another program's lock may hold up, and tries again for as
+// long as a lock is waited for. SQLite's own waiting looks ten times a second at
+// last: beside a program that writes one reading after another a reader would
+// have no turn.
+func (c *conn) whenFree(wait time.Duration, do func() error) (err error) {
+	if err := c.script("PRAGMA busy_timeout=0"); err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, c.script(fmt.Sprintf("PRAGMA busy_timeout=%d", wait.Milliseconds()))) }()
+	for deadline := time.Now().Add(wait); ; time.Sleep(time.Millisecond) {
+		err := do()
+		if low, is := errors.AsType[sqlite3.Error](err); !is || low.Code != sqlite3.ErrBusy || time.Now().After(deadline) {
+			return err
+		}
+	}
+}
+
+// beginReading takes the right to read, and with it one state of the file.
+func (c *conn) beginReading(wait time.Duration) error {
+	return c.whenFree(wait, func() error {
+		err := c.script("BEGIN")
+		if err == nil {
+			if _, err = c.number("SELECT count(*) FROM sqlite_schema"); err != nil {
+				err = errors.Join(err, c.rollback())
+			}
+		}
+		return err
+	})
+}
+
 // begin takes the right to write at once, so that nothing can come between the
 // look at the file and the change.
 func (c *conn) begin() error { return c.script("BEGIN IMMEDIATE") }

@@ -159,7 +159,7 @@ func (f *File) Refresh() (changed bool, err error) {
 	if err := f.still(); err != nil {
 		return false, err
 	}
-	switch err := f.unchanged(); {
+	switch err := f.c.whenFree(f.options.wait, f.unchanged); {
 	case err == nil:
 		return false, nil
 	case !errors.Is(err, ErrChanged) && !f.strange(err):

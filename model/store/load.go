@@ -14,14 +14,16 @@ type state struct {
 // loadState reads everything in one transaction, so that a writer cannot come
 // between two tables.
 func loadState(c *conn) (loaded state, err error) {
-	if err := c.script("BEGIN"); err != nil {
-		return loaded, err
-	}
-	defer func() {
-		if ended := c.rollback(); err == nil {
-			err = ended
+	if c.db.AutoCommit() { // else the caller's
+		if err := c.script("BEGIN"); err != nil {
+			return loaded, err
 		}
-	}()
+		defer func() {
+			if ended := c.rollback(); err == nil {
+				err = ended
+			}
+		}()
+	}
 	if loaded.machine, err = loadMachine(c); err != nil {
 		return loaded, err
 	}

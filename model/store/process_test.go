@@ -42,13 +42,12 @@ func TestMain(m *testing.M) {
 }
 
 var jobs = map[string]func(path string) error{
-	"log":        func(path string) error { return logForever(path, 0) },
-	"log slowly": func(path string) error { return logForever(path, 5*time.Millisecond) },
-	"immediate":  func(path string) error { return keepLocked(path, "BEGIN IMMEDIATE") },
-	"exclusive":  func(path string) error { return keepLocked(path, "BEGIN EXCLUSIVE") },
-	"owned":      func(path string) error { return keepLocked(path, "PRAGMA locking_mode=EXCLUSIVE; BEGIN EXCLUSIVE") },
-	"visit":      visit,
-	"window":     holdOpen,
+	"log":       logForever,
+	"immediate": func(path string) error { return keepLocked(path, "BEGIN IMMEDIATE") },
+	"exclusive": func(path string) error { return keepLocked(path, "BEGIN EXCLUSIVE") },
+	"owned":     func(path string) error { return keepLocked(path, "PRAGMA locking_mode=EXCLUSIVE; BEGIN EXCLUSIVE") },
+	"visit":     visit,
+	"window":    holdOpen,
 }
 
 func start(t testing.TB, program, job, path string) (*exec.Cmd, *bufio.Reader, io.WriteCloser) {
@@ -83,7 +82,7 @@ func ownProgram(t testing.TB) string {
 
 // logForever stores readings and wires, and prints the number of each reading
 // after Log has returned: from then on it must never be lost.
-func logForever(path string, pause time.Duration) error {
+func logForever(path string) error {
 	f, err := Open(path, ReadWrite)
 	if err != nil {
 		return err
@@ -95,7 +94,6 @@ func logForever(path string, pause time.Duration) error {
 			return err
 		}
 		fmt.Println(number)
-		time.Sleep(pause)
 		if i%5 == 4 {
 			name := fmt.Sprintf("C%d", number)
 			if err := f.Do(model.Edit{What: name, Changes: added(wire(name, "G1:+", "E1:+"))}); err != nil {

@@ -63,7 +63,7 @@ func (f *File) readAs(seen look) (err error) {
 	switch {
 	case current && !seen.keepsLog:
 		if f.c, err = openConn(f.real, "mode=ro", f.options.wait); err == nil {
-			_, err = f.c.number("PRAGMA schema_version") // the first look at the file itself
+			err = f.c.beginReading(f.options.wait) // the first look at the file itself
 		}
 		if low, is := errors.AsType[sqlite3.Error](err); is && (low.Code == sqlite3.ErrCantOpen || low.Code == sqlite3.ErrReadonly) {
 			if err = f.dropReading(); err == nil { // to be rolled back, which we may not
@@ -79,6 +79,7 @@ func (f *File) readAs(seen look) (err error) {
 	if err != nil {
 		return err
 	}
+	defer func() { err = errors.Join(err, f.c.rollback()) }()
 	if err := f.remember(); err != nil {
 		return err
 	}

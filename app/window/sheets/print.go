@@ -4,10 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+
+	"bellout/model/atomicfile"
 )
 
 // printers are the system's own commands that print a file, the first that is
@@ -52,15 +55,16 @@ func (w *writing) print() {
 		return
 	}
 	w.place.room.Desk.Task("Printing", func(ctx context.Context, progress func(done, of int)) (err error) {
-		file, err := os.CreateTemp("", "bellout-*.pdf")
+		folder, err := atomicfile.MakeFolder(os.TempDir())
 		if err != nil {
 			return err
 		}
-		defer func() { err = errors.Join(err, os.Remove(file.Name())) }()
-		if err := errors.Join(m.pdf(ctx, file, progress), file.Close()); err != nil {
+		defer func() { err = errors.Join(err, folder.Remove()) }()
+		path := folder.Path("sheet.pdf")
+		if err := atomicfile.Write(path, false, func(to io.Writer) error { return m.pdf(ctx, to, progress) }); err != nil {
 			return err
 		}
-		return handOver(ctx, command, file.Name())
+		return handOver(ctx, command, path)
 	}, func(err error) {
 		w.tell(err)
 		if err == nil {
