@@ -138,6 +138,8 @@ func (b *Bench) clash(x, y anchor) string {
 		x, y = y, x
 	}
 	switch {
+	case x.kind == anchorRail && b.isStack(x, y):
+		return ""
 	case x.kind == anchorRail && y.kind == anchorRail:
 		one, other := b.Parts.Supplies[x.of], b.Parts.Supplies[y.of]
 		if b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other) || b.MayMeet(x.of, y.of) {
@@ -146,8 +148,6 @@ func (b *Bench) clash(x, y anchor) string {
 		return nameRailCross
 	case x.kind == anchorZero && y.kind == anchorZero:
 		return nameMixedGround
-	case x.kind == anchorRail && y.kind == anchorZero && b.isStack(x, y):
-		return ""
 	case x.kind == anchorZero && y.kind == anchorEarth, x.kind == anchorEarth && y.kind == anchorEarth:
 		return ""
 	default:

@@ -38,6 +38,7 @@ type Bench struct {
 	kept                   *graphs.LeftInPlace
 	stays                  *Staying
 	permitted              *permissions
+	standing               map[int]int // by supply: the root of the permissions of the returns that stand on its rail
 	under                  map[int]int // by root of the permissions: the supply whose rail those returns stand on, see findStacks
 	reach                  *reach
 	common                 []int32         // by terminal, see findCommon
@@ -196,7 +197,7 @@ func (b *Bench) Feeding(load int) []int {
 func (b *Bench) Returning(load int) []int {
 	l := b.Parts.Loads[load]
 	if _, rectified := b.rectifierOf[l.Feed]; rectified {
-		return b.overInputs(l.Feed, func(t int) []int { return b.reach.grounds(t, false) })
+		return mergeSorted(b.overInputs(l.Feed, func(t int) []int { return b.reach.grounds(t, false) }), b.windings(l.Feed))
 	}
 	var found []int
 	for _, t := range l.Returns {

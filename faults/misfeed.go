@@ -56,16 +56,20 @@ func judgeVolts(load graphs.Load, volts float64) (where side, reversed bool) {
 
 // nominalVolts returns what a load's feed gets from a supply, by the labels.
 // A load between rails of opposite sign gets the sum of the two, and so does one
-// across supplies in series.
+// across supplies in series; one whose return is on the rail too gets nothing from
+// it.
 func (w *wiring) nominalVolts(load graphs.Load, supply int) (float64, bool) {
 	volts := w.b.Parts.Supplies[supply].Volts
 	if !volts.Known {
 		return 0, false
 	}
 	for _, t := range load.Returns {
+		if w.net(t) == w.net(w.b.Parts.Supplies[supply].Rail) {
+			return 0, false
+		}
 		for _, other := range w.rails[w.net(t)] {
 			opposite := w.b.Parts.Supplies[other].Volts
-			if opposite.Known && opposite.Value*volts.Value < 0 {
+			if opposite.Known && opposite.Value*volts.Value < 0 && w.b.MayBeCommon(w.b.groundOfSupply[other], w.b.groundOfSupply[supply]) {
 				return volts.Value - opposite.Value, true
 			}
 		}

@@ -65,6 +65,22 @@ func (b *Bench) overInputs(t int, find func(t int) []int) []int {
 	return found
 }
 
+// windings returns the grounds of supplies of which two rails feed a bridge, by one
+// of its AC terminals: both ends of a winding, each the way back of the other.
+func (b *Bench) windings(t int) []int {
+	var found []int
+	first := map[int]int{} // by ground: a supply that feeds the bridge
+	for _, supply := range b.overInputs(t, func(t int) []int { return b.reach.supplies(t, false) }) {
+		ground := b.groundOfSupply[supply]
+		if other, known := first[ground]; known && b.NetOf(b.Parts.Supplies[other].Rail) != b.NetOf(b.Parts.Supplies[supply].Rail) {
+			found = mergeSorted(found, []int{ground})
+		} else if !known {
+			first[ground] = supply
+		}
+	}
+	return found
+}
+
 // groundRectifiers makes the minus of each bridge a return of the supply that
 // feeds it: it stands on that one's 0 V through the bridge.
 func (b *Bench) groundRectifiers() {

@@ -7,7 +7,7 @@ package faults
 // lower, so that no current can flow in it but what loads across the two draw.
 // Cost: linear, and the number of supplies once more for each such join.
 func (b *Bench) findStacks() {
-	b.under = map[int]int{}
+	b.under, b.standing = map[int]int{}, map[int]int{}
 	rails := b.railsByNet()
 	for upper, ground := range b.Grounds {
 		root := b.permitted.find(upper)
@@ -15,11 +15,13 @@ func (b *Bench) findStacks() {
 			net := b.Drawn.Nets().Of[t]
 			for _, at := range rails[net] {
 				supply, lower := b.Parts.Supplies[at], b.groundOfSupply[at]
-				if _, known := b.under[root]; known || !(supply.Volts.Value > 0) || len(supply.Returns) == 0 ||
-					b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, net) {
+				if !(supply.Volts.Value > 0) || len(supply.Returns) == 0 || b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, net) {
 					continue
 				}
-				b.under[root] = at
+				b.standing[at] = root
+				if _, known := b.under[root]; !known {
+					b.under[root] = at
+				}
 			}
 		}
 	}
@@ -89,15 +91,32 @@ func (b *Bench) stackVolts(upper, lower int) (volts float64, through []int) {
 	return 0, nil
 }
 
-// isStack says whether a rail and a return may meet because the one stands on
-// the other.
-func (b *Bench) isStack(rail, zero anchor) bool {
-	at, stacked := b.under[zero.of]
-	if !stacked {
-		return false
+// standsOnRail returns the root of the returns that stand on a supply's rail;
+// false: none do. Such a rail is a 0 V, such as the middle of plus and minus, and
+// may be on earth as any other.
+func (b *Bench) standsOnRail(supply int) (root int, stands bool) {
+	for _, at := range sortedKeys(b.standing) {
+		if one, other := b.Parts.Supplies[at], b.Parts.Supplies[supply]; at == supply || b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other) {
+			return b.standing[at], true
+		}
 	}
-	one, other := b.Parts.Supplies[at], b.Parts.Supplies[rail.of]
-	return at == rail.of || b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other)
+	return 0, false
+}
+
+// isStack says whether a rail may meet a return, earth or another rail because
+// what stands on the one is, or stands on, the other.
+func (b *Bench) isStack(rail, other anchor) bool {
+	root, stands := b.standsOnRail(rail.of)
+	switch {
+	case !stands:
+		return false
+	case other.kind == anchorZero:
+		return root == other.of
+	case other.kind == anchorRail:
+		too, stands := b.standsOnRail(other.of)
+		return stands && too == root
+	}
+	return other.kind == anchorEarth
 }
 
 func (b *Bench) reachedGrounds(returns []int) []int {
