@@ -1,5 +1,11 @@
 package faults
 
+import (
+	"slices"
+
+	"bellout/model"
+)
+
 // findStacks finds supplies in series: a return that stands on another supply's
 // rail, as the second of two batteries does, or the plus side of two outputs that
 // make plus and minus. The join is no short where it closes no loop: no other
@@ -9,13 +15,29 @@ package faults
 func (b *Bench) findStacks() {
 	b.under, b.standing = map[int]int{}, map[int]int{}
 	rails := b.railsByNet()
-	for upper, ground := range b.Grounds {
+	order := make([]int, len(b.Grounds))
+	zeros := map[int][]int{} // by net: roots of the permissions whose returns it holds
+	for ground := range b.Grounds {
+		order[ground] = ground
+		for _, t := range b.Grounds[ground].Returns {
+			net := b.Drawn.Nets().Of[t]
+			zeros[net] = append(zeros[net], b.permitted.find(ground))
+		}
+	}
+	slices.SortFunc(order, b.compareGrounds)
+	for _, upper := range order {
 		root := b.permitted.find(upper)
-		for _, t := range ground.Returns {
+		for _, t := range b.Grounds[upper].Returns {
 			net := b.Drawn.Nets().Of[t]
 			for _, at := range rails[net] {
 				supply, lower := b.Parts.Supplies[at], b.groundOfSupply[at]
 				if !(supply.Volts.Value > 0) || len(supply.Returns) == 0 || b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, net) {
+					continue
+				}
+				// A rail that is shorted besides: of batteries the short is what is wrong, of
+				// supplies it may as well be the join.
+				if shorted := slices.Contains(zeros[net], b.permitted.find(lower)); shorted &&
+					(b.kindOf(supply.Device) != model.KindBattery || b.kindOf(b.Grounds[upper].Device) != model.KindBattery) {
 					continue
 				}
 				b.standing[at] = root
