@@ -107,8 +107,8 @@ func (w *worker) storeKept() {
 		err := w.storeOne(w.kept[0])
 		if _, is := errors.AsType[*store.Error](err); is {
 			w.kept[0].failed = true
+			w.tellKept(err) // first: who hears that it is not stored looks whether it is kept
 			w.tellOwner(Notice{Text: "not stored, and kept: " + err.Error(), Bad: true})
-			w.tellKept(err)
 			return
 		}
 		w.kept = w.kept[1:]

@@ -41,8 +41,14 @@ func openMoved(t *testing.T) (d *desk.Desk, path string, before int) {
 	if err := os.Rename(path, path+".old"); err != nil {
 		t.Fatal(err)
 	}
+	stop := d.Listen(func(what desk.Changed) { // the bench brings back what it hears is not stored, unless it is kept
+		if what.Has(desk.Noticed) && d.Notice().Bad && len(d.Unstored().Readings) == 0 {
+			t.Errorf("it is told %q before the reading is seen to be kept", d.Notice().Text)
+		}
+	})
 	logs(t, d, d.Machine().Wires[0], "b")
 	logs(t, d, d.Machine().Wires[1], "0.4")
+	stop()
 	if kept := d.Unstored(); len(kept.Readings) != 2 || !strings.Contains(kept.Why, "moved, renamed or deleted") || len(kept.Words()) != 2 {
 		t.Fatalf("kept are %+v", kept)
 	}
