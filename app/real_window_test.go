@@ -22,6 +22,7 @@ import (
 // mouse events.
 type realWindow struct {
 	t       *testing.T
+	path    string
 	display string
 	config  string
 	program *exec.Cmd
@@ -70,7 +71,7 @@ func startServer(t testing.TB, words ...string) string {
 // openReal starts the program on a file, and waits until it has taken it.
 func openReal(t *testing.T, display, config, path string) *realWindow {
 	t.Helper()
-	w := &realWindow{t: t, display: display, config: config, lines: make(chan string, 1000)}
+	w := &realWindow{t: t, path: path, display: display, config: config, lines: make(chan string, 1000)}
 	w.program = bellout(path)
 	w.program.Env = append(w.program.Env, "DISPLAY="+display, "WAYLAND_DISPLAY=", "XDG_CONFIG_HOME="+config, "LC_ALL=", "LANG=en_US.UTF-8", "FYNE_SCALE=1", eventsTo+"=1")
 	stderr, err := w.program.StderrPipe()
@@ -168,6 +169,9 @@ func (w *realWindow) close() {
 	}
 	if err := w.program.Wait(); err != nil {
 		w.t.Errorf("the window did not end well: %v", err)
+	}
+	if left, err := filepath.Glob(w.path + "?*"); err != nil || len(left) > 0 {
+		w.t.Errorf("it let the file go, and beside it lie %v, %v", left, err)
 	}
 }
 

@@ -57,6 +57,7 @@ type Window struct {
 	chooser    dialog.Dialog  // the toolkit's list of files, while it is up
 	asking     bool           // the window was to be closed, and asks about what is typed
 	elsewhere  string         // what the card says that asks where to save what the file does not take; empty: it is not up
+	gone       bool           // the file was let go
 	err        error
 }
 
@@ -359,23 +360,45 @@ func (w *Window) Opened(err error) {
 
 // Close remembers the window as it is, lets the file go, and closes.
 func (w *Window) Close() {
+	w.letGo()
+	w.window.Close()
+}
+
+// letGo remembers the window as it is and lets the file go, once.
+func (w *Window) letGo() {
+	if w.gone {
+		return
+	}
+	w.gone = true
 	w.remember()
 	w.err = w.desk.Close()
-	w.window.Close()
 }
 
 // Quit closes at once, where nobody can be asked: Err then says what was typed and not
 // stored.
 func (w *Window) Quit() {
+	w.end()
+	w.window.Close()
+}
+
+// end lets the file go, and keeps what was typed and not stored for Err.
+func (w *Window) end() {
+	if w.gone {
+		return
+	}
 	half := w.halfTyped()
-	w.Close()
+	w.letGo()
 	if len(half) > 0 {
 		w.err = errors.Join(w.err, fmt.Errorf("closed with what was typed and not stored: %s", strings.Join(half, ", ")))
 	}
 }
 
-// Err is what went wrong while the file was let go, for after the window closed.
-func (w *Window) Err() error { return w.err }
+// Err is what went wrong while the file was let go, for after the toolkit ended:
+// that hears a signal too, and may have ended before the window was closed.
+func (w *Window) Err() error {
+	w.end()
+	return w.err
+}
 
 // Recent lists the files that were open lately, the last one first.
 func Recent(app fyne.App) []string { return keeping{app.Preferences()}.recent() }
