@@ -38,7 +38,7 @@ func TestACopyTakenInTheMiddleOfAWrite(t *testing.T) {
 	dir := t.TempDir()
 	copied := filepath.Join(dir, "copy.bellout")
 	refused, whole := 0, 0
-	steps := 120
+	steps := 60
 	if testing.Short() {
 		steps = 40
 	}
