@@ -108,6 +108,7 @@ func TestVoltsOutOfLimits(t *testing.T) {
 		{"a switch stands open", "E3:+ E3:- 0 mode=volts-dc", nil, "", ""},
 		{"a switch is closed", "G1:+ G1:- 24 mode=volts-dc\nE3:+ E3:- 0 mode=volts-dc when \"closed S1:1-2\"", []string{"open  E3"}, "", ""},
 		{"an output that nobody drove", "Y1:1 Y1:2 0 mode=volts-dc", nil, "", ""},
+		{"an output that was driven", "G1:+ G1:- 24 mode=volts-dc\nY1:1 Y1:2 0 mode=volts-dc when \"driven A1:O1\"", []string{"open  Y1"}, "Or the output of A1 does not switch", ""},
 		{"the input of a converter is off", "G3:O+ G3:I- 0 mode=volts-dc when \"open F2:1-2\"", nil, "", ""},
 		{"a break that ohms prove", "F1:1 F1:2 OL\nF1:1 F1:2 OL\nE1:+ E1:- 0 mode=volts-dc\nG1:+ G1:- 24 mode=volts-dc", []string{"open  F1"}, "", ""},
 		{"a short that ohms prove", "G2:+ G2:- 0.2\nG2:+ G2:- 0.2\nG2:+ G2:- 0.4 mode=volts-dc", []string{"short  G2"}, "", ""},

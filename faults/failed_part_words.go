@@ -259,6 +259,9 @@ func (r *railEvidence) way(a *accusation) Finding {
 			d.blame(between...)
 		}
 	}
+	if drivers := b.driversAt(tips); len(drivers) > 0 {
+		on += fmt.Sprintf(" Or the output of %s does not switch.", judge.ListText(drivers, 3))
+	}
 	d.blameTerminals(tips...).nets(tips...)
 	halve := fmt.Sprintf("With it on, black stays on the 0 V of %s and red moves back along the feed, then red stays and black moves along the return: where the volts come is the bad place. ", source)
 	if !b.allLow(tips...) {
@@ -302,6 +305,19 @@ func (r *railEvidence) way(a *accusation) Finding {
 	}
 	finding.Culprit = Culprit{Devices: eachOnce(d.first.devices), Terminals: eachOnce(d.first.terminals), Wires: eachOnce(d.first.wires)}
 	return finding
+}
+
+// driversAt names the devices whose outputs lie on the nets of terminals.
+func (b *Bench) driversAt(terminals []int) []string {
+	var devices []string
+	for _, t := range terminals {
+		for _, other := range b.Net(t).Terminals {
+			if b.role(other) == model.RoleDrive {
+				devices = append(devices, b.device(other))
+			}
+		}
+	}
+	return eachOnce(devices)
 }
 
 // between returns what may be bad on the way: what lies on the ways to all the bad

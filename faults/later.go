@@ -30,7 +30,9 @@ func after(one, other model.Reading) bool {
 // was in it for another: no plug, no wire, no contact. What one shows as gone is
 // gone then, and not just switched off.
 func asWhole(one, other model.Conditions) bool {
-	opens := func(c model.Condition) bool { return c.Kind != model.ContactClosed && c.Kind != model.Clipped }
+	opens := func(c model.Condition) bool {
+		return c.Kind != model.ContactClosed && c.Kind != model.Clipped && c.Kind != model.Driven
+	}
 	for _, c := range one {
 		if opens(c) && !slices.Contains(other, c) {
 			return false

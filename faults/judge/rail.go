@@ -124,8 +124,8 @@ func (j *Judge) rippleVerdict(v *RailVolts, red, black int) RailVerdict {
 // under the reading's conditions: what that explains is no verdict.
 func (j *Judge) dcVerdict(v *RailVolts, expected model.Optional, conditions model.Conditions, red, black int) RailVerdict {
 	on := expected.Known && (expected.Value >= v.Low && expected.Value <= v.High || nearVolts(expected.Value, v.Low, v.Nominal) || nearVolts(expected.Value, v.High, v.Nominal))
-	driven := j.driven(red) || j.driven(black) // what is not driven says nothing by having no volts
-	v.Firm = on && !driven && j.fedBy(v, conditions)
+	undriven := j.undriven(red, conditions) || j.undriven(black, conditions) // says nothing by having no volts
+	v.Firm = on && !undriven && j.fedBy(v, conditions)
 	switch {
 	case j.rightElsewhere(v):
 		return RailGood
@@ -137,7 +137,7 @@ func (j *Judge) dcVerdict(v *RailVolts, expected model.Optional, conditions mode
 		return RailUnknown
 	case v.Volts >= v.Low:
 		return RailGood
-	case driven:
+	case undriven:
 		return RailOff
 	case v.Volts <= -deadShare*v.Nominal:
 		return RailReversed
@@ -306,9 +306,11 @@ func (j *Judge) loadAt(red, black int) (load int, forward bool) {
 	return -1, true
 }
 
-// driven says whether an output that somebody has to command lies on a net.
-func (j *Judge) driven(t int) bool {
+// undriven says whether an output lies on a net that somebody has to command on,
+// and nobody did.
+func (j *Judge) undriven(t int, conditions model.Conditions) bool {
 	return slices.ContainsFunc(j.Rest.Nets().Net(t).Terminals, func(other int) bool {
-		return j.Machine.Terminals[other].Role == model.RoleDrive
+		terminal := &j.Machine.Terminals[other]
+		return terminal.Role == model.RoleDrive && !slices.Contains(conditions, model.Condition{Kind: model.Driven, Device: terminal.Device, From: terminal.Mark})
 	})
 }

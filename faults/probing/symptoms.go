@@ -26,7 +26,9 @@ func (p *Planner) fromSymptoms() (Proposal, bool) {
 	if suspects := posterior.Suspects(); len(suspects) == 0 || suspects[0].Chance >= enough {
 		return Proposal{}, false
 	}
-	acts := posterior.Acts(p.bench.MayProbeLive, p.skippedAct)
+	on := p.session.Report().MayBeLive() // else the plug stays out: neither volts nor a look
+	acts := posterior.Acts(func(red, black int) bool { return on && p.bench.MayProbeLive(red, black) },
+		func(a diagnosis.Act) bool { return !on && a.Look != "" || p.skippedAct(a) })
 	if len(acts) == 0 || acts[0].Bits < leastBits {
 		return Proposal{}, false
 	}
