@@ -125,7 +125,7 @@ func (r *railEvidence) gather() {
 // that was as whole, takes a reading's place.
 func (e *evidence) replaced(w *weighed) bool {
 	for _, later := range e.volts {
-		if samePair(later.reading, w.reading) && after(later.reading, w.reading) && later.reading.Drift.Final() &&
+		if SamePair(later.reading, w.reading) && after(later.reading, w.reading) && later.reading.Drift.Final() &&
 			asWhole(later.reading.Conditions, w.reading.Conditions) {
 			return true
 		}

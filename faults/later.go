@@ -9,9 +9,9 @@ import (
 // Which reading of the same two points comes after another, and whether it was
 // taken on a machine that was as much in one piece and switched on.
 
-// samePair says whether two readings are of the same two points in the same range,
+// SamePair says whether two readings are of the same two points in the same range,
 // whichever tip was where.
-func samePair(one, other model.Reading) bool {
+func SamePair(one, other model.Reading) bool {
 	same := one.Red == other.Red && one.Black == other.Black || one.Red == other.Black && one.Black == other.Red
 	return same && one.Mode == other.Mode
 }

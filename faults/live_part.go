@@ -71,7 +71,7 @@ func (e *evidence) dangerOf(w *weighed) (d danger, stands bool) {
 	}
 	for _, number := range sortedKeys(e.volts) {
 		later := e.volts[number].reading
-		if !samePair(later, w.reading) || !after(later, w.reading) || later.Drift == model.DriftRising {
+		if !SamePair(later, w.reading) || !after(later, w.reading) || later.Drift == model.DriftRising {
 			continue
 		}
 		low := math.Abs(later.Value.Number) < e.judge.GoneBelow(d.kind, later.Mode)
@@ -265,9 +265,9 @@ func (e *evidence) likelyCause(red, black int) string {
 func (e *evidence) livePartAdvice(worst danger, shown bool) string {
 	r := worst.w.reading
 	limit := fmt.Sprintf("%s V", model.MeterFigures(e.judge.GoneBelow(worst.kind, r.Mode)))
-	clear := fmt.Sprintf("It ends with a later reading of %s to %s below %s in the same range, taken by who may do so with the machine whole; a slip of the tips is struck out.", r.Red, r.Black, limit)
+	clear := fmt.Sprintf("It ends when someone qualified reads %s to %s below %s in the same range, everything plugged in; strike the reading out if it was a slip of the tips.", r.Red, r.Black, limit)
 	if worst.beside > 0 {
-		clear = fmt.Sprintf("It ends with a later reading of %s to %s as high as line to neutral, taken by who may do so; a slip of the tips is struck out.", r.Red, r.Black)
+		clear = fmt.Sprintf("It ends when someone qualified reads %s to %s as high as line to neutral; strike the reading out if it was a slip of the tips.", r.Red, r.Black)
 	}
 	if shown {
 		return "The plug stays out until an electrician has found why. Dead tests go on meanwhile, live ones do not. " + clear
@@ -285,7 +285,7 @@ func (e *evidence) clears(before, after *Report, r model.Reading) string {
 	about := func(f Finding) (number int64, is bool) {
 		for _, n := range f.Readings {
 			w, known := e.weighed[n]
-			if known && f.Rule == nameLivePart && n != r.Number && samePair(w.reading, r) {
+			if known && f.Rule == nameLivePart && n != r.Number && SamePair(w.reading, r) {
 				return n, true
 			}
 		}

@@ -45,6 +45,8 @@ func TestPlacesLookAsApproved(t *testing.T) {
 		{"parts-night", true, 1, func(h *hands) { h.window.Go(room.Parts) }},
 		{"caution-day-double", false, 2, func(h *hands) { h.logAcross("G1:+", "F1:1", "b") }},
 		{"caution-night", true, 1, func(h *hands) { h.logAcross("G1:+", "F1:1", "b") }},
+		{"alarm-day", false, 1, func(h *hands) { h.live() }},
+		{"alarm-night-double", true, 2, func(h *hands) { h.live(); h.window.Press("Ctrl B") }},
 		{"keys-day", false, 1, func(h *hands) { h.window.Press("F1") }},
 	} {
 		t.Run(c.name, func(t *testing.T) { compare(t, basinFile(t), c.name, c.dark, c.scale, c.bring) })

@@ -49,6 +49,7 @@ type Window struct {
 	inspect    *inspect.Inspector
 	overlay    *overlay
 	opening    *opening
+	alarm      *alarm
 	status     *status
 	headline   *headline
 	cautious   bool // the caution card was answered in this sitting
@@ -112,7 +113,9 @@ func (w *Window) build() {
 	w.work = container.NewStack()
 	w.overlay = newOverlay()
 	w.opening = newOpening(w)
-	w.frame = container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object, w.opening.object)
+	w.alarm = newAlarm(w)
+	w.frame = container.New(look.Above{}, w.alarm.object,
+		container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object, w.opening.object))
 	w.put(w.shown)
 	w.lay()
 	w.window.SetContent(w.frame)

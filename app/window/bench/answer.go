@@ -72,9 +72,7 @@ func (d boarder) banner() fyne.CanvasObject {
 
 // findingWords name a finding of the last reading.
 func (d boarder) findingWords(at int) string {
-	finding := d.bench.desk.View().Report.Findings[at]
-	about := append(append([]string{}, finding.Wires...), finding.Terminals...)
-	return fmt.Sprintf("%s at %s", look.RuleWord(finding.Rule), judge.ListText(about, 3))
+	return d.bench.desk.View().Report.Findings[at].Headline
 }
 
 // todo says what to do about a reading that contradicts the map: go to its

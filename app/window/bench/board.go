@@ -53,6 +53,9 @@ func (d boarder) heading(now touch) []fyne.CanvasObject {
 		title, more, colour = "NEXT PROBE", "is being worked out; any two terminals can be written meanwhile", t.Soft
 	case nothing:
 		title, colour = "NO PROBE LEFT", t.Soft
+		if now.proposal != nil && now.proposal.Live {
+			title, colour = "HANDS OFF", t.Bad
+		}
 	}
 	if p := now.proposal; p != nil && p.Probe != nil {
 		_, purpose := goalWords(p.Goal)

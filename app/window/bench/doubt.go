@@ -2,9 +2,12 @@ package bench
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"bellout/app/desk"
+	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/model"
 )
@@ -13,12 +16,34 @@ import (
 // no doubt.
 func (b *Bench) doubt(entry desk.Entry) string {
 	var list []string
-	for _, ask := range []string{b.liveDoubt(entry), b.placeDoubt(entry), b.lastDoubt()} {
+	for _, ask := range []string{b.liveDoubt(entry), b.deadDoubt(entry), b.placeDoubt(entry), b.lastDoubt()} {
 		if ask != "" {
 			list = append(list, ask)
 		}
 	}
 	return strings.Join(list, " ")
+}
+
+// deadDoubt asks about next to nothing where volts belong, or where some stood that
+// can hurt, while nothing is noted as unplugged: it counts as read with the machine
+// on then, a supply that died or an alarm that is over.
+func (b *Bench) deadDoubt(entry desk.Entry) string {
+	if !entry.Mode.Volts() || entry.Live() || slices.ContainsFunc(b.desk.Conditions(), func(c model.Condition) bool { return c.Kind == model.Unplugged }) {
+		return ""
+	}
+	here := model.Reading{Red: b.desk.Tip(desk.Red), Black: b.desk.Tip(desk.Black), Mode: entry.Mode}
+	if live, is := b.desk.View().Report.Live(); is {
+		for _, number := range live.Readings {
+			if r, there := b.desk.Machine().Reading(number); there && faults.SamePair(r, here) {
+				return "Not stored yet: this ends the alarm, as read with the plug in. If the plug is out, note it as unplugged first (F9). Enter again stores it all the same."
+			}
+		}
+	}
+	if entry.Mode != model.ModeVoltsDC || b.expectedFor == "" || b.expectErr != nil || math.Abs(b.expected.Volts.Or(0)) < 1 {
+		return ""
+	}
+	return fmt.Sprintf("Not stored yet: next to nothing where the map has %s V. If the plug is out, note it as unplugged first (F9): it counts as read with the machine on. Enter again stores it all the same.",
+		model.MeterFigures(b.expected.Volts.Value))
 }
 
 // lastDoubt asks about what held when the file was open last.

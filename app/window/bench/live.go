@@ -41,9 +41,13 @@ func deadTest(mode model.Mode) bool {
 	return !mode.Volts()
 }
 
-// alarm stands before every dead test while something is live.
+// alarm stands before every dead test while something is live; volts that can hurt
+// stand above the whole window already.
 func (d boarder) alarm(now touch) fyne.CanvasObject {
 	list := d.bench.desk.Live()
+	if _, hurts := d.bench.desk.View().Report.Live(); hurts {
+		return nil
+	}
 	if len(list) == 0 || !deadTest(now.mode) {
 		return nil
 	}

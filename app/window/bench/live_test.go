@@ -71,7 +71,7 @@ func TestTheAlarmOutlivesItsReading(t *testing.T) {
 	}
 	s.ctrl(fyne.KeyM)
 	s.write("0.1 V")
-	s.press(fyne.KeyReturn)
+	s.press(fyne.KeyReturn, fyne.KeyReturn) // with the plug in? it is asked
 	if strings.Contains(s.board(), "LIVE") {
 		t.Error("about 0 V on the same two did not end it")
 	}
@@ -161,5 +161,62 @@ func TestALivePairThatCannotBeReadHasItsWords(t *testing.T) {
 	earlier := desk.Live{Mode: model.ModeVoltsAC, Volts: 230, Red: model.TerminalRef{Device: "X1", Mark: "L"}, Black: model.TerminalRef{Device: "X1", Mark: "N"}, Earlier: true}
 	if got := liveWords(earlier); got != "230 V AC from X1:L to X1:N, as the file has it, and not proven dead since" {
 		t.Errorf("it says %q", got)
+	}
+}
+
+// Next to nothing where volts belong counts as a dead supply, unless the plug is
+// noted as out: that is asked before it is stored.
+func TestZeroVoltsAskForThePlug(t *testing.T) {
+	for _, c := range []struct {
+		name, condition, value string
+		asks                   bool
+	}{
+		{"with the machine whole", "", "0.02V", true},
+		{"with the plug out", "unplugged X1", "0.02V", false},
+		{"volts that belong there", "", "24V", false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := column(t)
+			if c.condition != "" {
+				if err := s.desk.AddConditions(c.condition); err != nil {
+					t.Fatal(err)
+				}
+			}
+			s.tipsAt("g1:+", "g1:-")
+			before := s.readings()
+			s.write(c.value)
+			s.press(fyne.KeyReturn)
+			if asked := s.readings() == before; asked != c.asks || asked && !strings.Contains(s.said(), "If the plug is out") {
+				t.Fatalf("asked: %v, said %q", asked, s.said())
+			}
+			if c.asks {
+				s.press(fyne.KeyReturn)
+			}
+			if s.readings() != before+1 {
+				t.Errorf("%d readings stored, said %q", s.readings()-before, s.said())
+			}
+		})
+	}
+}
+
+// Next to nothing at the two that are live would end the alarm.
+func TestZeroAtTheTwoThatAreLiveAsksForThePlug(t *testing.T) {
+	s := column(t)
+	s.tipsAt("g1:-", "z1:pe")
+	s.write("228V~")
+	s.press(fyne.KeyReturn, fyne.KeyReturn) // earth: it is asked
+	if _, is := s.desk.View().Report.Live(); !is {
+		t.Fatalf("no alarm: %q", s.said())
+	}
+	s.tipsAt("g1:-", "z1:pe")
+	before := s.readings()
+	s.write("0.1V~")
+	s.press(fyne.KeyReturn)
+	if s.readings() != before || !strings.Contains(s.said(), "ends the alarm") {
+		t.Fatalf("stored %d, said %q", s.readings()-before, s.said())
+	}
+	s.press(fyne.KeyReturn)
+	if _, is := s.desk.View().Report.Live(); is {
+		t.Errorf("it stands: %q", s.said())
 	}
 }

@@ -183,7 +183,7 @@ func (i *Inspector) showConcerns(ref string) {
 			i.say("and more, under " + "Findings (F3).")
 			break
 		}
-		i.link(fmt.Sprintf("%s: %s", look.RuleWord(finding.Rule), finding.Message), desk.Selection{Kind: desk.Finding, Finding: at})
+		i.link(finding.Headline, desk.Selection{Kind: desk.Finding, Finding: at})
 	}
 }
 

@@ -34,7 +34,7 @@ func (i *Inspector) showFinding(at int) {
 		return
 	}
 	finding := findings[at]
-	i.title(look.RuleWord(finding.Rule), ruleTitle(finding.Rule))
+	i.title(finding.Headline, ruleTitle(finding.Rule))
 	i.signed(signOf(finding.Severity), fmt.Sprintf("%s, %.0f %% sure given this map", finding.Severity, 100*finding.Confidence), true)
 	i.say(finding.Message)
 	i.heading("What decides, and what mends it")
@@ -54,7 +54,7 @@ func (i *Inspector) showFinding(at int) {
 func (i *Inspector) highlightFinding(f faults.Finding) {
 	devices := slices.Clone(f.Devices)
 	i.room.Desk.SetHighlight(desk.Highlight{
-		What: ruleTitle(f.Rule), Devices: devices,
+		What: f.Headline, Devices: devices,
 		Strands: []desk.Strand{{Terminals: f.Terminals, Wires: f.Wires}},
 	})
 }

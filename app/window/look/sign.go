@@ -82,6 +82,15 @@ func (s Sign) drawn(front, on color.NRGBA) fyne.Resource {
 	return fyne.NewStaticResource(fmt.Sprintf("sign-%d-%s-%s.svg", s, tint(front)[1:], tint(on)[1:]), []byte(svg))
 }
 
+// OnTint is Image for a ground of the sign's own colour.
+func (s Sign) OnTint(size float32) *canvas.Image {
+	p := Now().Palette
+	image := canvas.NewImageFromResource(s.drawn(p.OnTint, s.Colour(p)))
+	image.FillMode = canvas.ImageFillContain
+	image.SetMinSize(fyne.NewSize(size, size))
+	return image
+}
+
 // Image is the sign, a square of a size.
 func (s Sign) Image(size float32) *canvas.Image {
 	image := canvas.NewImageFromResource(s.Resource(Now().Palette))

@@ -269,7 +269,7 @@ func (b *before) findings(title string, sign look.Sign, report *changes.Report) 
 	}
 	b.head(fmt.Sprintf("%s: %d", title, len(list)))
 	for _, f := range list {
-		b.result.Add(newRow(sign.Image(18), look.RuleWord(f.Rule)+": "+f.Message, nil))
+		b.result.Add(newRow(sign.Image(18), f.Headline, nil))
 	}
 }
 
