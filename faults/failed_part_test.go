@@ -198,3 +198,30 @@ wire W2 T1:S2 D1:A2`
 		}
 	}
 }
+
+// A supply that was too high and is dead now is another finding, and told as one.
+func TestAnotherModeIsANewFinding(t *testing.T) {
+	m := build(t, plant)
+	s := NewSession(m)
+	log := func(line string) []Finding {
+		r := reading(t, m, line)
+		logged := s.Log(r)
+		read(t, m, line)
+		stored := s.Stored(r)
+		if len(stored) != len(logged.Findings) {
+			t.Errorf("%s: told %s, stored %s", line, briefs(logged.Findings), briefs(stored))
+		}
+		return stored
+	}
+	for _, c := range []struct {
+		line string
+		mode FailMode
+	}{{"G2:+ G2:- 31 mode=volts-dc", FailHigh}, {"G2:+ G2:- 0 mode=volts-dc", FailDead}, {"G2:+ G2:- 9 mode=volts-dc", FailLow}} {
+		if found := log(c.line); len(found) != 1 || found[0].Mode != c.mode {
+			t.Errorf("%s: %s", c.line, briefs(found))
+		}
+	}
+	if found := log("G2:+ G2:- 12 mode=volts-dc"); len(found) > 0 {
+		t.Errorf("it is well now: %s", briefs(found))
+	}
+}

@@ -204,5 +204,5 @@ func culpritOf(f Finding) string {
 	}
 	nets := slices.Clone(f.Nets)
 	slices.Sort(nets)
-	return f.Rule + " " + first(f.Wires) + " " + first(f.Terminals) + " " + first(f.Devices) + " " + strings.Join(nets, ",")
+	return f.Rule + " " + string(f.Mode) + " " + first(f.Wires) + " " + first(f.Terminals) + " " + first(f.Devices) + " " + strings.Join(nets, ",")
 }

@@ -44,7 +44,7 @@ func TestTheListOfKeysRunsIntoNoBorder(t *testing.T) {
 				}
 			}
 		}
-		walk(h.canvas().Content().(*fyne.Container).Objects[1], fyne.Position{})
+		walk(h.canvas().Content().(*fyne.Container).Objects[1].(*fyne.Container).Objects[1], fyne.Position{}) // below the alarm, over the work
 		if seen < 60 {
 			t.Errorf("type %d: %d texts are seen", larger, seen)
 		}
