@@ -11,6 +11,9 @@ import (
 // again when another reading changed how sure it is.
 func FindingKey(f faults.Finding) string {
 	parts := []string{f.Rule}
+	if f.Mode != "" {
+		parts = append(parts, string(f.Mode))
+	}
 	for _, list := range [][]string{f.Wires, f.Terminals, f.Devices} {
 		if len(list) > 0 {
 			parts = append(parts, list[0])
