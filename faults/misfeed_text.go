@@ -109,6 +109,9 @@ func (w *wiring) misfeedAdvice(rule string, group misfeedGroup) string {
 	if tooLive(first.volts) {
 		return fmt.Sprintf("Leave the machine off, plug out. %s V is above what this tool lets anyone probe live: compare labels and follow the wires dead, and have a competent person measure.", model.MeterFigures(first.volts))
 	}
+	if !w.b.allLow(load.Feed, supply.Rail) { // what was compared is low, but not all that the map has there
+		return "Leave the machine off, plug out. The map has more volts there than this tool lets anyone probe live: compare labels and follow the wires dead, and have a competent person measure."
+	}
 	var text strings.Builder
 	if group.whole {
 		fmt.Fprintf(&text, "Read the label and the set value of %s, then measure its output alone, all loads unplugged (red on %s, black on its own 0 V, DC volts). Set, exchange or correct it in the map before anything is plugged in again.",
