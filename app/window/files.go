@@ -94,7 +94,6 @@ func (w *Window) askPathAfter(title string, first fyne.CanvasObject, verb, path 
 	field.SetText(path)
 	field.SetPlaceHolder("a path, as in machines/lock.bellout")
 	field.Passing = true
-	field.CursorColumn = len([]rune(path))
 	wrong := look.BadProse("")
 	wrong.Hide()
 	under := false // what was asked for is under way

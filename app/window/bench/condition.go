@@ -160,8 +160,6 @@ func (c *conditions) typed(text string) {
 	c.panel.choices.show(items, func(at int) {
 		text := before + items[at].text
 		c.line.SetText(text)
-		c.line.CursorColumn = len([]rune(text))
-		c.line.Refresh()
 		b.focus(c.line)
 		if !strings.HasSuffix(text, " ") && !strings.HasPrefix(items[at].text, string(model.Clipped)) {
 			c.panel.choices.close()

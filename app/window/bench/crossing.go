@@ -38,7 +38,6 @@ func (l *lead) handOver() bool {
 		return true
 	}
 	value.SetText(text)
-	value.CursorColumn = len([]rune(text))
 	l.panel.say(saidCaution, fmt.Sprintf("“%s” is a reading, not a place: it stands under SHOWS now, for %s. %s", text, l.bench.tipsWords(), l.bench.whatEnterStores(l.bench.touch())))
 	return true
 }

@@ -43,8 +43,6 @@ func newLead(p *panel, tip desk.Tip) *lead {
 func (l *lead) write(text string) {
 	l.quiet = true
 	l.entry.SetText(text)
-	l.entry.CursorColumn = len([]rune(text))
-	l.entry.Refresh()
 	l.quiet = false
 }
 

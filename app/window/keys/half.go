@@ -26,15 +26,26 @@ func (e *Entry) note() {
 }
 
 // SetText puts a text into the field that nobody typed. What was marked is not marked
-// any more: the toolkit would take the next letter to write over it, and lose it.
+// any more: the toolkit would take the next letter to write over it, and lose it. The
+// caret stands behind the text, or the next letter would go before it.
 func (e *Entry) SetText(text string) {
 	if e.SelectedText() != "" {
 		e.KeyUp(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
 		e.Entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEnd})
 	}
 	e.set = text
-	e.Entry.SetText(text)
+	e.put(text)
 	e.note()
+}
+
+// put writes a text and leaves the caret behind it.
+func (e *Entry) put(text string) {
+	if text == e.Text {
+		return
+	}
+	e.Entry.SetText(text)
+	e.CursorColumn = len([]rune(e.Text))
+	e.Refresh()
 }
 
 // Taken says that what was typed is where it belongs, or not wanted any more.
@@ -75,7 +86,7 @@ func HandOver(gone, come []*Entry) (lost []string) {
 		if at < 0 {
 			lost = append(lost, old.Words())
 		} else {
-			come[at].Entry.SetText(old.Text)
+			come[at].put(old.Text)
 			come[at].note()
 		}
 		old.Taken()

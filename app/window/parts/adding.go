@@ -64,7 +64,6 @@ func newAdding(p *Place) *adding {
 // begin puts the beginning of a line into the field.
 func (a *adding) begin(line string) {
 	a.field.SetText(line)
-	a.field.CursorColumn = len([]rune(line))
 	a.suggest()
 }
 

@@ -83,9 +83,7 @@ func (w *writing) fill() {
 	w.paper.Refresh()
 	w.wrong.Hide()
 	if !w.typed {
-		w.field.SetText(w.proposed())
-		w.field.CursorColumn = len([]rune(w.field.Text)) // its end tells more than the folder
-		w.field.Refresh()
+		w.field.SetText(w.proposed()) // the caret behind it: its end tells more than the folder
 		w.typed = false
 	}
 	words := "The ending says in which form: .pdf"
