@@ -10,10 +10,13 @@ const (
 	BasisPlanned Basis = "planned" // it was meant to be there
 	BasisSeen    Basis = "seen"    // somebody followed it by eye
 	BasisProbed  Basis = "probed"  // the meter found it
+	// BasisJoined: a meter proved that metal joins the two terminals; which way the
+	// wire runs nobody has seen. Such a row makes nets, and is no run of wire.
+	BasisJoined Basis = "joined"
 )
 
 // Bases lists every basis.
-var Bases = []Basis{BasisPlanned, BasisSeen, BasisProbed}
+var Bases = []Basis{BasisPlanned, BasisSeen, BasisProbed, BasisJoined}
 
 // Wire is one conductor between two terminals.
 type Wire struct {
@@ -33,6 +36,10 @@ func (w Wire) Table() Table { return TableWire }
 
 // ID is the wire's name.
 func (w Wire) ID() string { return w.Name }
+
+// Runs says whether the row is a run of wire that the machine has now: it was not
+// taken out, and it is not only known that metal joins its ends.
+func (w Wire) Runs() bool { return !w.Removed && w.Basis != BasisJoined }
 
 // Validate returns every complaint about the wire by itself.
 func (w Wire) Validate() []FieldError {

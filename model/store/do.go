@@ -12,7 +12,7 @@ import (
 // An edit that the machine does not take gives its *model.RowError; an edit of
 // no changes does nothing.
 //
-// New readings get their Number and Stored here, counted on in the order of the
+// Joined rows that seen wires of the edit make needless go with it. New readings get their Number and Stored here, counted on in the order of the
 // edit. A reading may be deleted only together with one of its terminals, and
 // then stays in the file; see the package's comment.
 func (f *File) Do(edit model.Edit) error {
@@ -21,7 +21,7 @@ func (f *File) Do(edit model.Edit) error {
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return f.transact(func() error { return f.do(edit, kindEdit) })
+	return f.transact(func() error { return f.do(f.machine.WithoutNeedless(edit), kindEdit) })
 }
 
 // Log stores one reading and, for a discovery, the wire that it found. When it

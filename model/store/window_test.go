@@ -133,8 +133,16 @@ func symptomSteps() []step {
 // stepsOfVersion5 are the steps of files from before there were symptoms.
 func stepsOfVersion5() []step { return slices.Concat(steps(), windowSteps(), historySteps()) }
 
+// stepsOfVersion6 are the steps of files from before a wire could be joined.
+func stepsOfVersion6() []step { return append(stepsOfVersion5(), symptomSteps()...) }
+
 // allSteps is one edit of each kind that a person can make.
-func allSteps() []step { return append(stepsOfVersion5(), symptomSteps()...) }
+func allSteps() []step {
+	return append(stepsOfVersion6(), step{"a beep that joins", func(f *File) error {
+		return f.Do(model.Edit{What: "joined", Changes: added(append(device("H90", "1", "2"),
+			model.Wire{Name: "W90", From: ref("H90:1"), To: ref("H90:2"), Basis: model.BasisJoined})...)})
+	}})
+}
 
 func TestPhotos(t *testing.T) {
 	f, path := create(t)
