@@ -105,7 +105,7 @@ func (b *Bench) passesFeed(rail int) bool {
 		for _, id := range b.Drawn.Incident(t) {
 			e := b.Drawn.Elements[id]
 			far := b.Drawn.Far(int(id), t)
-			if e.Kind == graphs.Wire || !e.Kind.Metal() || b.device(far) != device || seen[far] {
+			if !e.Kind.MetalInside() || b.device(far) != device || seen[far] {
 				continue
 			}
 			if b.role(far) == model.RoleFeed {
@@ -123,7 +123,7 @@ func (b *Bench) passesFeed(rail int) bool {
 func (b *Bench) hasMetalLink(terminal int) bool {
 	return slices.ContainsFunc(b.Drawn.Incident(terminal), func(id int32) bool {
 		e := b.Drawn.Elements[id]
-		return e.Kind != graphs.Wire && e.Kind.Metal()
+		return e.Kind.MetalInside()
 	})
 }
 

@@ -150,7 +150,7 @@ func (w *wiring) returnPieces() []int {
 	}
 	var pieces []int
 	for id, e := range w.c.Elements {
-		if e.Joins() && (back[w.net(e.A)] || len(w.returns[w.net(e.A)]) > 0) {
+		if e.Joins() && e.Kind != graphs.Joined && (back[w.net(e.A)] || len(w.returns[w.net(e.A)]) > 0) {
 			pieces = append(pieces, id)
 		}
 	}

@@ -23,6 +23,7 @@ const (
 	costLastWay = costWish + costWire
 	costDriven  = 18
 	costHint    = 2
+	costJoined  = 1 << 12 // nobody has seen the wire: see model.BasisJoined
 	oddScale    = 1 << 24
 )
 
@@ -38,6 +39,8 @@ func costOf(kind graphs.ElementKind) int64 {
 	switch kind {
 	case graphs.Wire, graphs.Clip:
 		return costWire
+	case graphs.Joined:
+		return costJoined
 	case graphs.Contact, graphs.Fuse:
 		return costContact
 	default:

@@ -241,7 +241,7 @@ func (b *Bench) wired(t int) bool {
 func (b *Bench) leadsOn(t int) bool {
 	return slices.ContainsFunc(b.Apart.Incident(t), func(id int32) bool {
 		e := b.Apart.Elements[id]
-		return e.Kind != graphs.Wire && e.Kind.Metal() && b.wired(b.Apart.Far(int(id), t))
+		return e.Kind.MetalInside() && b.wired(b.Apart.Far(int(id), t))
 	})
 }
 

@@ -190,7 +190,7 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 // apart before, more than once: then metal between them is a fault that came, and no wire that
 // the map never had.
 func (e *evidence) foundApart(red, black int) bool {
-	if len(explain.WiresAt(e.b.Drawn, red)) == 0 || len(explain.WiresAt(e.b.Drawn, black)) == 0 {
+	if !e.b.Drawn.Wired(red) || !e.b.Drawn.Wired(black) {
 		return false
 	}
 	nets := e.b.Drawn.Nets()
@@ -221,7 +221,7 @@ func (b *Bench) MayBeJoined(red, black int) bool {
 	}
 	for _, t := range [2]int{red, black} {
 		switch {
-		case len(explain.WiresAt(b.Drawn, t)) > 0:
+		case b.Drawn.Wired(t):
 		case len(nets.Net(t).Wires) == 0:
 			return true
 		case !forbidden(nets.Kind(red)) || !forbidden(nets.Kind(black)):

@@ -138,6 +138,8 @@ func (d *draft) nameElements(to *named, elements []int) {
 		switch {
 		case e.Kind == graphs.Wire:
 			to.wires = append(to.wires, d.b.Machine.Wires[e.Row].Name)
+		case e.Kind == graphs.Joined:
+			to.wires = append(to.wires, d.b.Machine.Wires[id].Name)
 		case e.Row >= 0:
 			to.devices = append(to.devices, d.b.device(e.A))
 			to.terminals = append(to.terminals, d.b.name(e.A), d.b.name(e.B))

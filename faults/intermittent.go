@@ -109,7 +109,7 @@ func (e *evidence) intermittent(key touchKey, numbers []int64) Finding {
 	between := explain.Between(e.judge.View(first.reading.Conditions), red, black)
 	var wires []int
 	for _, id := range between {
-		if id < len(b.Machine.Wires) {
+		if b.isWire(id) {
 			wires = append(wires, id)
 		}
 	}

@@ -1,7 +1,6 @@
 package faults
 
 import (
-	"bellout/faults/explain"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -31,7 +30,7 @@ func (b *Bench) meetAsIslands(red, black int) bool {
 // allProbed says whether the meter found every wire of a net.
 func (b *Bench) allProbed(net *graphs.Net) bool {
 	for _, row := range net.Wires {
-		if b.Machine.Wires[row].Basis != model.BasisProbed {
+		if !b.Machine.Wires[row].Basis.ByMeter() {
 			return false
 		}
 	}
@@ -77,7 +76,7 @@ func (b *Bench) goTogether(one, other *graphs.Net) bool {
 			case model.RoleSignal:
 				plain = true
 			case model.RoleDrive:
-				plain = plain || len(explain.WiresAt(b.Drawn, t)) > 0 && hot
+				plain = plain || b.Drawn.Wired(t) && hot
 			}
 		}
 	}

@@ -50,8 +50,8 @@ func findProtection(b *Bench) *protection {
 	})
 	for id := range b.Machine.Wires {
 		e := b.Apart.Elements[id]
-		gauge := b.Machine.Wires[e.Row].Gauge
-		if e.Present && gauge.System != model.GaugeUnknown {
+		gauge := b.Machine.Wires[id].Gauge
+		if e.Present && e.Kind == graphs.Wire && gauge.System != model.GaugeUnknown {
 			pr.wires[gauge] = append(pr.wires[gauge], id)
 		}
 	}

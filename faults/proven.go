@@ -47,7 +47,7 @@ type netPair struct{ a, b int }
 func newProof(b *Bench) *proof {
 	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}, ways: map[touchKey][]wayStep{}}
 	for _, wire := range b.Machine.Wires {
-		if !wire.Removed {
+		if wire.Runs() {
 			p.total.OfWires++
 		}
 	}
@@ -140,7 +140,7 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	var rows []int
 	if w.judgement.Sight.Metal && len(w.reading.Conditions) == 0 {
 		for _, id := range e.judge.Metal().BridgesBetween(red, black) {
-			if id < len(p.b.Machine.Wires) && p.surprising(e, w, p.without(e, id)) {
+			if p.b.isWire(id) && p.surprising(e, w, p.without(e, id)) {
 				rows = append(rows, id)
 			}
 		}
@@ -153,7 +153,7 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	}
 	if !known {
 		for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
-			if id < len(p.b.Machine.Wires) {
+			if id < len(p.b.Machine.Wires) && p.b.isWire(id) { // no clip lead
 				open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
 				steps = append(steps, wayStep{id, e.judge.OhmsIf(red, black, w.reading.Conditions, open)})
 			}

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/model"
 )
@@ -78,7 +77,7 @@ func (s *Session) Log(r model.Reading) Logged {
 	if e.isGap(r, w.judgement) {
 		wire := s.discovered(r)
 		logged.Outcome, logged.Discovery = judge.Discovery, &wire
-		logged.Message = fmt.Sprintf("A wire that the map does not have yet: %s from %s to %s.", wire.Name, wire.From, wire.To)
+		logged.Message = fmt.Sprintf("%s and %s are joined by metal: %s on the map now. Which way the wire runs, nobody has seen yet.", wire.From, wire.To, wire.Name)
 		logged.Message = strings.TrimSpace(logged.Message + " " + e.judge.Caution(r))
 		return logged
 	}
@@ -150,16 +149,17 @@ func (s *Session) nextNumber() int64 {
 	return next
 }
 
-// discovered returns the wire that a reading found, from the end that is wired
+// discovered returns the row that says what a reading found: metal joins its two
+// terminals, which way nobody has seen. It stands from the end that is wired
 // already to the one that is not.
 func (s *Session) discovered(r model.Reading) model.Wire {
 	from, to := r.Red, r.Black
-	if red, _ := s.machine.TerminalIndex(r.Red); len(explain.WiresAt(s.bench.Drawn, red)) == 0 {
-		if black, _ := s.machine.TerminalIndex(r.Black); len(explain.WiresAt(s.bench.Drawn, black)) > 0 {
+	if red, _ := s.machine.TerminalIndex(r.Red); !s.bench.Drawn.Wired(red) {
+		if black, _ := s.machine.TerminalIndex(r.Black); s.bench.Drawn.Wired(black) {
 			from, to = to, from
 		}
 	}
-	return model.Wire{Name: s.freshName(), From: from, To: to, Basis: model.BasisProbed}
+	return model.Wire{Name: s.freshName(), From: from, To: to, Basis: model.BasisJoined}
 }
 
 // freshName returns a wire's name that the map does not have: W and the number

@@ -96,7 +96,7 @@ func (l *Staying) stayingSource(device model.Device, terminals []int) (StayingSo
 		s.minus = terminals
 	}
 	for _, t := range terminals {
-		s.inert = s.inert && !slices.ContainsFunc(l.c.Incident(t), func(id int32) bool { return l.c.Elements[id].Kind != graphs.Wire })
+		s.inert = s.inert && !slices.ContainsFunc(l.c.Incident(t), func(id int32) bool { return l.c.Elements[id].Row >= 0 && l.c.Elements[id].Kind != graphs.Wire })
 	}
 	var leads []model.Condition
 	may := true
@@ -122,7 +122,7 @@ func (l *Staying) stayingSource(device model.Device, terminals []int) (StayingSo
 func (l *Staying) metalInside(terminal int) bool {
 	return slices.ContainsFunc(l.c.Incident(terminal), func(id int32) bool {
 		e := l.c.Elements[id]
-		return e.Kind != graphs.Wire && e.Kind.Metal()
+		return e.Kind.MetalInside()
 	})
 }
 

@@ -42,8 +42,8 @@ func Trace(m *model.Machine, device string) (*TraceResult, error) {
 		for _, id := range path.Elements {
 			// What the path crosses inside a device without a link (a supply from
 			// its rail to its inlet) has no element.
-			if id >= 0 && c.Elements[id].Kind == graphs.Wire {
-				line.Wires = append(line.Wires, m.Wires[c.Elements[id].Row].Name)
+			if id >= 0 && id < len(m.Wires) { // what is only joined, too
+				line.Wires = append(line.Wires, m.Wires[id].Name)
 			}
 		}
 		result.Paths = append(result.Paths, line)

@@ -251,7 +251,7 @@ func eaten(path []lossy, element int) float64 {
 func (w *wiring) elementText(id int) string {
 	e := w.c.Elements[id]
 	if e.Kind != graphs.Wire {
-		return w.b.Machine.Links[e.Row].Place()
+		return w.b.elementName(id)
 	}
 	wire := w.b.Machine.Wires[e.Row]
 	return fmt.Sprintf("%s (%s, %s m)", wire.Name, wire.Gauge, wire.LengthMetres)

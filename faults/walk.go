@@ -38,6 +38,8 @@ func (b *Bench) elementName(id int) string {
 		return b.Machine.Wires[e.Row].Name
 	case e.Row >= 0:
 		return b.Machine.Links[e.Row].Place()
+	case e.Kind == graphs.Joined:
+		return b.Machine.Wires[id].Name
 	default:
 		return "clip " + b.name(e.A) + " " + b.name(e.B)
 	}
@@ -129,6 +131,8 @@ func (b *Bench) culpritText(elements []int) string {
 		switch e := b.Drawn.Elements[id]; {
 		case e.Kind == graphs.Wire:
 			names[at] = fmt.Sprintf("wire %s (%s to %s)", b.elementName(id), b.name(e.A), b.name(e.B))
+		case e.Kind == graphs.Joined:
+			names[at] = fmt.Sprintf("%s, which the meter found from %s to %s", b.elementName(id), b.name(e.A), b.name(e.B))
 		default:
 			names[at] = fmt.Sprintf("the %s %s", b.Machine.Links[e.Row].Kind, b.elementName(id))
 		}

@@ -61,6 +61,9 @@ func findElement(b *Bench, what string) (element int, name string, err error) {
 		if !found {
 			return 0, "", fmt.Errorf("no wire %q; name a wire of the map, or a link as DEVICE:FROM-TO", what)
 		}
+		if m.Wires[row].Basis == model.BasisJoined {
+			return 0, "", fmt.Errorf("%s is no wire that anybody has seen, the meter found its ends joined; name a wire or a link on the way", what)
+		}
 		if m.Wires[row].Removed {
 			return 0, "", fmt.Errorf("wire %s is removed already; name one that is in place", what)
 		}

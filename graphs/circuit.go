@@ -20,7 +20,8 @@ const (
 	Diode
 	Capacitance
 	Electronic
-	Clip // a clip lead that a reading's conditions name
+	Clip   // a clip lead that a reading's conditions name
+	Joined // a row that says no more than that metal joins two terminals, see model.BasisJoined
 )
 
 // Element is one edge of a circuit: a wire, a link or a clip lead.
@@ -32,12 +33,18 @@ type Element struct {
 	// A and B are the terminals at its ends; a diode's anode is A.
 	A, B int
 	// Row is its place in Machine.Wires (Kind Wire) or in Machine.Links; -1 for
-	// a clip lead.
+	// a clip lead and for what is only joined, whose element has the number of its row.
 	Row int
 	// Ohms is its resistance while it conducts: a wire's copper (0 where gauge
 	// or length is not known), a resistance link's value, 0 for metal. It means
 	// nothing for diodes, capacitances and electronic links.
 	Ohms float64
+}
+
+// MetalInside says whether an element of this kind is metal of a device: no wire, no
+// clip lead, and nothing that may run anywhere.
+func (k ElementKind) MetalInside() bool {
+	return k == Solid || k == Fuse || k == Contact
 }
 
 // Joins says whether the element makes one net of its ends: metal, and present.
@@ -53,7 +60,7 @@ func (e Element) Walks() bool {
 // Metal says whether elements of this kind join nets when they are present.
 func (k ElementKind) Metal() bool {
 	switch k {
-	case Wire, Solid, Fuse, Contact, Clip:
+	case Wire, Solid, Fuse, Contact, Clip, Joined:
 		return true
 	default:
 		return false
@@ -109,7 +116,10 @@ func wireElement(m *model.Machine, wire *model.Wire, row int, celsius float64) E
 	a, _ := m.TerminalIndex(wire.From)
 	b, _ := m.TerminalIndex(wire.To)
 	e := Element{Kind: Wire, A: a, B: b, Row: row, Present: !wire.Removed}
-	if wire.LengthMetres.Known {
+	switch {
+	case wire.Basis == model.BasisJoined:
+		e.Kind, e.Row = Joined, -1
+	case wire.LengthMetres.Known:
 		e.Ohms = WireOhms(*wire, celsius)
 	}
 	return e
@@ -172,6 +182,14 @@ func (c *Circuit) index() {
 // included.
 func (c *Circuit) Incident(terminal int) []int32 {
 	return c.incident[c.first[terminal]:c.first[terminal+1]]
+}
+
+// Wired says whether anything from outside its device is known to end at a terminal.
+func (c *Circuit) Wired(terminal int) bool {
+	return slices.ContainsFunc(c.Incident(terminal), func(id int32) bool {
+		e := &c.Elements[id]
+		return e.Present && e.A != e.B && (e.Kind == Wire || e.Kind == Joined)
+	})
 }
 
 // Far returns the end of an element that is not the given terminal.

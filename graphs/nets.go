@@ -35,7 +35,7 @@ type Net struct {
 	Name      string // unique in its Nets: +12V, 0V, PE, else its most telling terminal
 	Kind      NetKind
 	Terminals []int // sorted as people read references
-	Wires     []int // elements of kind Wire, present ones, sorted by name
+	Wires     []int // elements of kind Wire or Joined, present ones, sorted by name
 
 	key uint64 // the least telling key of its terminals
 }

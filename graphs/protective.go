@@ -29,7 +29,9 @@ func (c *Circuit) Protective() []bool {
 		role := m.Terminals[t].Role
 		return role == model.RolePass || role == model.RoleUnknown
 	}
-	drawn := func(e Element) bool { return e.Kind.Metal() && (e.Kind != Wire || !m.Wires[e.Row].Removed) }
+	drawn := func(e Element) bool {
+		return e.Kind.Metal() && (e.Kind != Wire || !m.Wires[e.Row].Removed) && (e.Kind != Joined || e.Present)
+	}
 	onEarth := func(t int) bool { return m.Terminals[t].Protective() }
 	blocks := c.Blocks(func(e Element) bool {
 		return drawn(e) && (plain(e.A) || onEarth(e.A)) && (plain(e.B) || onEarth(e.B))

@@ -15,6 +15,9 @@ const (
 	BasisJoined Basis = "joined"
 )
 
+// ByMeter says whether the meter alone knows of the row.
+func (b Basis) ByMeter() bool { return b == BasisProbed || b == BasisJoined }
+
 // Bases lists every basis.
 var Bases = []Basis{BasisPlanned, BasisSeen, BasisProbed, BasisJoined}
 

@@ -36,12 +36,15 @@ func edgesOf(c *graphs.Circuit) []edgeRow {
 		if nets.Same(e.A, e.B) {
 			row.net = nets.Name(e.A)
 		}
-		if e.Kind == graphs.Wire {
-			wire := &m.Wires[e.Row]
+		if id < len(m.Wires) {
+			wire := &m.Wires[id]
 			if wire.Removed {
 				continue
 			}
 			row.kind, row.name = "wire", wire.Name
+			if e.Kind == graphs.Joined {
+				row.kind = string(model.BasisJoined)
+			}
 			if wire.Gauge != (model.Gauge{}) && wire.LengthMetres.Known {
 				row.ohms = model.Known(e.Ohms)
 			}

@@ -137,8 +137,8 @@ func (g *graphML) edges(ctx context.Context, job Job, c *graphs.Circuit, places 
 		g.data("e_value", row.value.String())
 		g.data("e_ohm", row.ohms.String())
 		g.data("e_net", row.net)
-		if e.Kind == graphs.Wire {
-			wire := c.Machine.Wires[e.Row]
+		if row.element < len(c.Machine.Wires) {
+			wire := c.Machine.Wires[row.element]
 			g.data("e_colour", string(wire.Colour))
 			g.data("e_gauge", wire.Gauge.String())
 			g.data("e_length_m", wire.LengthMetres.String())

@@ -154,7 +154,7 @@ func TestGraphMLIsTheMachine(t *testing.T) {
 		wires := 0
 		for _, edge := range g.edges {
 			from, to := g.nodes[edge["source"]]["terminal"], g.nodes[edge["target"]]["terminal"]
-			if edge["kind"] != "wire" {
+			if edge["kind"] != "wire" && edge["kind"] != "joined" {
 				if (edge["kind"] == "diode") != (edge["directed"] == "true") {
 					t.Fatalf("directed: %v", edge)
 				}

@@ -25,7 +25,7 @@ func Labels(machine *model.Machine) []Label {
 	m := machine.Sorted()
 	var list []Label
 	for _, w := range m.Wires {
-		if w.Removed {
+		if !w.Runs() {
 			continue
 		}
 		list = append(list,

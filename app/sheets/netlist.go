@@ -39,7 +39,7 @@ func netRowsOf(circuit *graphs.Circuit) []NetRow {
 			row.Terminals[at] = names[terminal]
 		}
 		for at, element := range net.Wires {
-			row.Wires[at] = circuit.Machine.Wires[circuit.Elements[element].Row].Name
+			row.Wires[at] = circuit.Machine.Wires[element].Name
 		}
 		rows[i] = row
 	}

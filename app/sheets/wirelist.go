@@ -21,6 +21,7 @@ const (
 	StatusContradicted Status = "contradicted" // a finding of the readings blames it
 	StatusProbed       Status = "probed"       // the meter found it, and no standing reading proves it now
 	StatusSeen         Status = "seen"
+	StatusJoined       Status = "joined" // the meter found its ends joined, nobody has seen a wire
 	StatusPlanned      Status = "planned"
 	StatusRemoved      Status = "removed"
 )
@@ -84,6 +85,8 @@ func statusOf(row *WireRow, blamed bool) Status {
 		return StatusContradicted
 	case row.Proven:
 		return StatusProven
+	case row.Basis == model.BasisJoined:
+		return StatusJoined
 	case row.Basis == model.BasisProbed:
 		return StatusProbed
 	case row.Basis == model.BasisSeen:
@@ -193,7 +196,7 @@ var wireFields = []field[WireRow]{
 	{Column{Name: "gauge", About: "AWG, or nominal area in mm2."}, text(func(r *WireRow) string { return r.Gauge.String() })},
 	{Column{Name: "length_m", Title: "m", Kind: Number, Unit: "m", About: "Length in metres."}, number(func(r *WireRow) model.Optional { return r.LengthMetres })},
 	{Column{Name: "cable", Below: "in %s", About: "The cable or loom that it runs in."}, text(func(r *WireRow) string { return r.Cable })},
-	{Column{Name: "basis", FilesOnly: true, About: "How the map knows of it: planned, seen or probed."}, text(func(r *WireRow) string { return string(r.Basis) })},
+	{Column{Name: "basis", FilesOnly: true, About: "How the map knows of it: planned, seen, probed, or joined by the meter with its way not seen."}, text(func(r *WireRow) string { return string(r.Basis) })},
 	{Column{Name: "removed", Kind: YesNo, FilesOnly: true, About: "yes for a wire that was taken out."}, yesNo(func(r *WireRow) bool { return r.Removed })},
 	{Column{Name: "net", Wrap: true, About: "The net that it belongs to; empty for a removed wire."}, text(func(r *WireRow) string { return r.Net })},
 	{Column{Name: "proven", Kind: YesNo, FilesOnly: true, About: "yes where standing readings prove it."}, yesNo(func(r *WireRow) bool { return r.Proven })},

@@ -53,7 +53,7 @@ var tableGuides = map[model.Table]struct {
 		"gauge":    {About: "AWG 18 or 0.75 mm2."},
 		"length_m": {Kind: Number, Unit: "m", About: "Length in metres."},
 		"cable":    {About: "The cable or loom that it runs in."},
-		"basis":    {About: "How it is known: planned, seen or probed."},
+		"basis":    {About: "How it is known: planned, seen, probed, or joined by the meter with its way not seen."},
 		"removed":  {About: "yes for a wire that was taken out; this is how to take one out."},
 	}},
 	model.TableBond: {"Two returns that are meant to be common, or two rails that may meet, and why. It permits, it conducts nothing.", map[string]Column{

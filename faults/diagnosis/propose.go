@@ -119,7 +119,7 @@ func (p *proposer) element(id int) {
 			p.add(h)
 		}
 		return
-	case graphs.Clip:
+	case graphs.Clip, graphs.Joined:
 		return
 	default:
 		open.Prior, high = p.priors.Of("contact-open"), p.priors.Of("contact-high")

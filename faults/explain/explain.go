@@ -322,7 +322,7 @@ func (x *Explainer) nameOf(p Place) string {
 func (x *Explainer) ElementName(id int) string {
 	e := x.judge.Rest.Elements[id]
 	if id < len(x.judge.Machine.Wires) {
-		return x.judge.Machine.Wires[e.Row].Name
+		return x.judge.Machine.Wires[id].Name
 	}
 	return x.judge.Machine.Links[e.Row].Place()
 }

@@ -100,7 +100,7 @@ func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
 	case graphs.Resistance:
 		open = at(LoadOpen)
 		chanceOpen = priors.Of("load-open")
-	case graphs.Clip:
+	case graphs.Clip, graphs.Joined:
 		return nil
 	default:
 		chanceOpen, chanceHigh = priors.Of("contact-open"), priors.Of("contact-high")

@@ -186,7 +186,7 @@ func (j *Judge) wireMayLack(red, black int) bool {
 		wires := nets.List[nets.Of[t]].Wires
 		bare = bare || len(wires) == 0
 		for _, row := range wires {
-			if j.Machine.Wires[row].Basis != model.BasisProbed {
+			if !j.Machine.Wires[row].Basis.ByMeter() {
 				return false
 			}
 		}
@@ -213,7 +213,7 @@ func (j *Judge) hasUnmappedInside(terminal int) bool {
 		}
 		linked := false
 		for _, id := range j.Rest.Incident(t) {
-			if j.Rest.Elements[id].Kind != graphs.Wire {
+			if e := j.Rest.Elements[id]; e.Kind != graphs.Wire && e.Kind != graphs.Joined {
 				linked = true
 				break
 			}

@@ -55,7 +55,7 @@ func Again(ctx context.Context, session *faults.Session, scope Scope) (*Verifica
 		}
 	}
 	for id := range p.only {
-		if id < len(p.machine.Wires) && !p.session.WireProven(id) {
+		if p.circuit.Elements[id].Kind == graphs.Wire && !p.session.WireProven(id) {
 			v.Wires = append(v.Wires, p.machine.Wires[id].Name)
 		}
 	}

@@ -3,6 +3,7 @@ package probing
 import (
 	"bellout/faults"
 	"bellout/faults/judge"
+	"bellout/graphs"
 )
 
 // coverage says which links lie on a way that a reading proves. The session
@@ -46,6 +47,9 @@ func (c *coverage) update(session *faults.Session, v *view) {
 func (p *Planner) proven(element int) bool {
 	if !p.wanted(element) {
 		return true
+	}
+	if p.circuit.Elements[element].Kind == graphs.Joined {
+		return true // no wire that could be proven: nobody has seen it
 	}
 	if element < len(p.machine.Wires) {
 		return p.session.WireProven(element)

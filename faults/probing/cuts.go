@@ -138,7 +138,7 @@ func uneven(part, total float64) float64 {
 // earth is opened.
 func (p *Planner) cutAt(id int) (model.Condition, bool) {
 	e := p.circuit.Elements[id]
-	if p.bench.LeftInPlace().Element(id) {
+	if e.Kind == graphs.Joined || p.bench.LeftInPlace().Element(id) {
 		return model.Condition{}, false
 	}
 	if e.Kind == graphs.Wire {

@@ -164,6 +164,6 @@ func (p *Planner) discoverProposal(s *survey, red, black int, chance float64) Pr
 	}
 	made.Reason = fmt.Sprintf("%s %s; %s. %s without a wire.", p.ref(lacks), what, likeliest, counted(float64(s.loose(p)), "terminal"))
 	joined, silent := "Under half an ohm", "More, or OL"
-	made.Answers = []Answer{{joined, "a wire joins the two, and the map gets it"}, {silent, "the two and all that is joined to them are apart; the next likeliest partner is tried"}}
+	made.Answers = []Answer{{joined, "they are connected, and the map gets it"}, {silent, "not connected; the next likely pair follows"}}
 	return made
 }

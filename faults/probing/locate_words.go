@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"bellout/faults/explain"
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -66,7 +67,7 @@ func (p *Planner) provenBy(t tried) []string {
 	good := p.goodReading(t.mode, sight)
 	way := p.judge.Metal().BridgesBetween(t.red, t.black)
 	for _, id := range way[:min(len(way), mostProofs)] {
-		if id < len(p.machine.Wires) && p.tells(good, sight, p.without(t.red, t.black, nil, id)) {
+		if p.circuit.Elements[id].Kind == graphs.Wire && p.tells(good, sight, p.without(t.red, t.black, nil, id)) {
 			names = append(names, p.machine.Wires[id].Name)
 		}
 	}

@@ -120,7 +120,7 @@ func (p *Planner) chainProposal(net *graphs.Net, red, black int, mode model.Mode
 	links := 0
 	for _, id := range proves {
 		sound *= 1 - p.prior(id)
-		if id < len(p.machine.Wires) {
+		if p.circuit.Elements[id].Kind == graphs.Wire {
 			made.Proves = append(made.Proves, p.machine.Wires[id].Name)
 		} else {
 			links++
@@ -278,7 +278,7 @@ func ofAll(count int, noun string) string {
 func (p *Planner) unproven() []string {
 	var names []string
 	for row, wire := range p.machine.Wires {
-		if !wire.Removed && !p.session.WireProven(row) {
+		if wire.Runs() && !p.session.WireProven(row) {
 			names = append(names, wire.Name)
 		}
 	}

@@ -85,7 +85,7 @@ func newSheet(ctx context.Context, m *model.Machine, options Options) *sheet {
 
 	s.degree = make([]int, len(s.terminals))
 	for row := range m.Wires {
-		if w := &m.Wires[row]; !w.Removed {
+		if w := &m.Wires[row]; w.Runs() {
 			from, to := find(w.From), find(w.To)
 			s.wires = append(s.wires, wire{row: w, from: from, to: to})
 			s.degree[from]++

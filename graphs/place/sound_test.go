@@ -75,10 +75,10 @@ func check(t failer, m *model.Machine, p *Plan) {
 	for i := range m.Wires {
 		w := &m.Wires[i]
 		at, found := p.Wire(w.Name)
-		if found == w.Removed {
+		if found != w.Runs() {
 			t.Fatalf("wire %s: removed %v, drawn %v", w.Name, w.Removed, found)
 		}
-		if w.Removed {
+		if !w.Runs() {
 			continue
 		}
 		wires++

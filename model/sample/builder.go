@@ -97,6 +97,9 @@ type laid struct {
 	ohms float64
 }
 
+// knownWires are the bases of a machine whose every wire is on the map.
+var knownWires = []model.Basis{model.BasisPlanned, model.BasisSeen, model.BasisProbed}
+
 // wire adds a wire of a length between 0.5 and 1 times longest.
 func (b *builder) wire(from, to model.TerminalRef, of conductor, longestMetres float64) laid {
 	b.wires++
@@ -104,7 +107,7 @@ func (b *builder) wire(from, to model.TerminalRef, of conductor, longestMetres f
 	name := "W" + strconv.Itoa(b.wires)
 	b.add(model.Wire{
 		Name: name, From: from, To: to, Colour: of.colour, Gauge: of.gauge, Cable: of.cable,
-		LengthMetres: model.Known(length), Basis: model.Bases[b.random.IntN(len(model.Bases))],
+		LengthMetres: model.Known(length), Basis: knownWires[b.random.IntN(len(knownWires))],
 	})
 	return laid{wire: name, ohms: length * of.ohmsPerMetre()}
 }

@@ -62,7 +62,7 @@ func TestFullDisk(t *testing.T) {
 			}
 		}
 	}
-	if failures < 3 {
+	if failures < 2 {
 		t.Errorf("only %d failures: nothing was tested", failures)
 	}
 }

@@ -153,7 +153,7 @@ func TestErrors(t *testing.T) {
 		{"unknown health", "devices.csv", "device,health\nG1,dead\n",
 			`devices.csv line 2, column health: unknown word "dead"; write one of ok, failed, unknown`},
 		{"unknown basis", "wires.csv", "wire,from,to,basis\nW1,G1:+,S1:1,guess\n",
-			`wires.csv line 2, column basis: unknown word "guess"; write one of planned, seen, probed`},
+			`wires.csv line 2, column basis: unknown word "guess"; write one of planned, seen, probed, joined`},
 		{"removed is no yes or no", "wires.csv", "wire,from,to,removed\nW1,G1:+,S1:1,x\n",
 			`wires.csv line 2, column removed: unknown word "x"; write yes or no; empty means no`},
 		{"time without offset", "devices.csv", "device,failed_at\nG1,2026-05-01 10:00\n",

@@ -263,7 +263,7 @@ func coloursOf(wires []model.Wire) []colourCount {
 func (f *facts) wiresOf(net *graphs.Net) []model.Wire {
 	list := make([]model.Wire, len(net.Wires))
 	for i, id := range net.Wires {
-		list[i] = f.machine().Wires[f.bench.Drawn.Elements[id].Row]
+		list[i] = f.machine().Wires[id]
 	}
 	return list
 }

@@ -155,7 +155,7 @@ func (t *tree) branches(device string, from []int) []branch {
 		for _, id := range t.bench.Drawn.Incident(at) {
 			e := t.bench.Drawn.Elements[id]
 			far := t.bench.Drawn.Far(int(id), at)
-			if e.Kind == graphs.Wire || !e.Walks() {
+			if !e.Kind.MetalInside() || !e.Walks() {
 				continue
 			}
 			if _, known := by[far]; known {

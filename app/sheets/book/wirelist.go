@@ -17,7 +17,7 @@ func makeWireList(_ context.Context, f *facts, s *Sheet) error {
 		count[f.wires[i].Status]++
 	}
 	words := fmt.Sprintf("%s: %d proven by readings", plural(len(f.wires), "wire"), count[sheets.StatusProven])
-	for _, status := range []sheets.Status{sheets.StatusContradicted, sheets.StatusProbed, sheets.StatusSeen, sheets.StatusPlanned, sheets.StatusRemoved} {
+	for _, status := range []sheets.Status{sheets.StatusContradicted, sheets.StatusProbed, sheets.StatusSeen, sheets.StatusJoined, sheets.StatusPlanned, sheets.StatusRemoved} {
 		if count[status] > 0 {
 			words += fmt.Sprintf(", %d %s", count[status], status)
 		}
