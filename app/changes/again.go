@@ -142,6 +142,9 @@ func newTouched(s *Sides) *touched {
 		}
 	}
 	for _, w := range rows.Wires.Removed {
+		if w.Basis == model.BasisJoined {
+			continue // no wire went: somebody has seen now how the two are joined, or it was a slip
+		}
 		t.addApart([2]model.TerminalRef{w.From, w.To}, w.Name+" was taken out")
 	}
 	for _, l := range rows.Links.Added {
@@ -178,7 +181,7 @@ func (t *touched) names() []string {
 
 // add notes a wire that is in the machine.
 func (t *touched) add(wire, why string) {
-	if w, there := t.s.After.Wire(wire); there && !w.Removed && !slices.Contains(t.wires[wire], why) {
+	if w, there := t.s.After.Wire(wire); there && w.Runs() && !slices.Contains(t.wires[wire], why) {
 		t.wires[wire] = append(t.wires[wire], why)
 	}
 }
