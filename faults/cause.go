@@ -20,9 +20,7 @@ func (e *evidence) findings() map[string][]Finding {
 			byRule[finding.Rule] = append(byRule[finding.Rule], finding)
 		}
 	}
-	for _, finding := range e.failedPartFindings(byRule) {
-		byRule[finding.Rule] = append(byRule[finding.Rule], finding)
-	}
+	e.runningFindings(byRule, e.failedPartFindings(byRule))
 	byRule[nameLivePart] = e.livePartFindings()
 	for rule := range byRule {
 		slices.SortFunc(byRule[rule], compareFindings)
@@ -147,7 +145,9 @@ func (e *evidence) blamePlace(d *draft, place explain.Place) {
 
 // say ends the finding of a cause.
 func (e *evidence) say(d *draft, cause explain.Cause, message, advice string) Finding {
-	message = sentence(message) + " " + e.readingsText(cause.Readings)
+	if message = sentence(message); len(cause.Readings) > 0 {
+		message += " " + e.readingsText(cause.Readings)
+	}
 	if other := e.elseText(cause); other != "" {
 		message += fmt.Sprintf(" Given this map it is %s sure; %s.", shareText(cause.Confidence), other)
 	}

@@ -2,6 +2,7 @@ package faults
 
 import (
 	"bellout/assets"
+	"bellout/faults/diagnosis"
 	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -24,6 +25,10 @@ type evidence struct {
 	volts   map[int64]*weighed   // readings of volts that stand and are fresh
 	highest int64                // the highest number that a stored reading had
 	earlier *earlier             // see Session.grow; nil: it was made from nothing
+
+	live           *diagnosis.Live // nil until something is known of the running machine
+	posterior      *diagnosis.Posterior
+	weighedRunning bool // posterior is of the readings as they are
 }
 
 // weighed is one reading with what became of it.
@@ -75,6 +80,7 @@ func (e *evidence) add(r model.Reading) *weighed {
 }
 
 func (e *evidence) take(w *weighed) {
+	e.weighedRunning = false
 	number := w.reading.Number
 	e.weighed[number] = w
 	if w.judgement.Outcome == judge.Contradicts && w.reading.Stands() && !w.stale {
@@ -127,6 +133,7 @@ func (e *evidence) remove(number int64) {
 	if !known {
 		return
 	}
+	e.weighedRunning = false
 	delete(e.weighed, number)
 	delete(e.odd, number)
 	delete(e.volts, number)

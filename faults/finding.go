@@ -51,13 +51,20 @@ type Culprit struct{ Devices, Terminals, Wires []string }
 // FailMode is the way in which a part failed.
 type FailMode string
 
-// The modes that volts show.
+// The modes.
 const (
 	FailDead     FailMode = "dead"
 	FailLow      FailMode = "low"
 	FailHigh     FailMode = "high"
 	FailRipple   FailMode = "ripple"
 	FailReversed FailMode = "reversed"
+	FailOpen     FailMode = "open"
+	FailShort    FailMode = "short"
+	FailValue    FailMode = "value"
+	FailBlown    FailMode = "blown"
+	FailWelded   FailMode = "welded" // a contact that conducts where its position says open
+	FailStuckOn  FailMode = "stuck-on"
+	FailStuckOff FailMode = "stuck-off"
 )
 
 // Rule is one row of the table in the README's section Rules.

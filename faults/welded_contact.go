@@ -11,9 +11,6 @@ import (
 	"bellout/model"
 )
 
-// FailWelded is a contact that conducts where its position says open.
-const FailWelded FailMode = "welded"
-
 // timesClosed is how often a contact reads closed before it is called welded: once
 // may be a slip of the tip, or of who noted the position.
 const timesClosed = 2

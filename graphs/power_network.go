@@ -133,7 +133,18 @@ type stamp struct {
 // they do not name is as the circuit has it, and no output is commanded. Cost: a
 // few eliminations of the machine.
 func NewPowerNetwork(c *Circuit, conditions Running) *PowerNetwork {
-	n := &PowerNetwork{Circuit: c, Parts: FindParts(c.Machine), columns: map[[2]int32][]float64{}, given: conditions}
+	return newPowerNetwork(c, FindParts(c.Machine), conditions)
+}
+
+// NewDeadNetwork lays out the de-energised machine in the same way: wires and links,
+// and no supply, load or output. It says where a meter's current goes, not what
+// the meter shows.
+func NewDeadNetwork(c *Circuit, changes []ElementChange) *PowerNetwork {
+	return newPowerNetwork(c, &Parts{}, Running{Changes: changes})
+}
+
+func newPowerNetwork(c *Circuit, parts *Parts, conditions Running) *PowerNetwork {
+	n := &PowerNetwork{Circuit: c, Parts: parts, columns: map[[2]int32][]float64{}, given: conditions}
 	n.layOut()
 	n.findRelays()
 	var extra []stamp
@@ -738,6 +749,9 @@ func (p *PowerState) Shares(red, black int) *Shares {
 
 // Element returns the part of the ampere that runs through an element.
 func (s *Shares) Element(id int) float64 { return s.branch(s.p.net.element[id]) }
+
+// Drop returns the volts that the ampere makes between two terminals.
+func (s *Shares) Drop(a, b int) float64 { return math.Abs(s.volts[a] - s.volts[b]) }
 
 // Supply returns the part that runs through a supply, by place in Parts.Supplies.
 func (s *Shares) Supply(at int) float64 { return s.branch(s.p.net.supply[at]) }

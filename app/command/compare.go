@@ -162,6 +162,6 @@ func layFindingsOf(p *page.Page, title string, findings []faults.Finding) {
 	p.Gap()
 	p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", title, len(findings))))
 	for _, finding := range findings {
-		p.Hanging("  ", p.Paint(severityPaint[finding.Severity], finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding.Confidence)+")")
+		p.Hanging("  ", p.Paint(severityPaint[finding.Severity], finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding)+")")
 	}
 }

@@ -34,7 +34,7 @@ const findingIndent = "         "
 
 func layFinding(p *page.Page, machine *model.Machine, finding faults.Finding) {
 	label := fmt.Sprintf("%-*s", len(findingIndent), finding.Severity)
-	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(page.Strong, finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding.Confidence)+")")
+	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(page.Strong, finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding)+")")
 	p.Hanging(findingIndent, finding.Message)
 	if finding.Advice != "" {
 		p.Hanging(findingIndent, measureNext(finding))
@@ -52,11 +52,14 @@ func ruleWords(finding faults.Finding) string {
 	return finding.Rule + ", " + string(finding.Mode)
 }
 
-func howSure(confidence float64) string {
-	if confidence >= 0.995 {
+func howSure(finding faults.Finding) string {
+	switch {
+	case finding.Confidence >= 0.995:
 		return "follows from this map"
+	case strings.HasSuffix(finding.Headline, " %)"): // it says so itself
+		return "given this map"
 	}
-	return fmt.Sprintf("%.0f %% sure, given this map", math.Round(100*confidence))
+	return fmt.Sprintf("%.0f %% sure, given this map", math.Round(100*finding.Confidence))
 }
 
 // measureNext puts the words that the reader looks for before an advice that

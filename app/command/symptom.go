@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/app/page"
-	"bellout/assets"
 	"bellout/faults"
 	"bellout/faults/diagnosis"
 	"bellout/faults/judge"
@@ -131,8 +130,7 @@ func storeSymptom(file *store.File, read func(*model.Machine) (model.Symptom, er
 func symptomMeans(session *faults.Session, s model.Symptom) (judge.Outcome, string) {
 	live := diagnosis.NewLive(session.Bench().Drawn)
 	meaning, outputs := live.Means(s)
-	posterior := diagnosis.Weigh(live, diagnosis.Gather(live, func(r model.Reading) bool { return session.Counts(r.Number) }), assets.DefaultPriors())
-	text := likelyText(posterior)
+	text := likelyText(session.Running())
 	switch meaning {
 	case diagnosis.Unmapped:
 		return judge.Undecided, fmt.Sprintf("The map does not say what %s needs: note the volts of its feed, its return and its load_a.", s.Device)
@@ -150,6 +148,9 @@ func symptomMeans(session *faults.Session, s model.Symptom) (judge.Outcome, stri
 // likelyText names the likeliest places with their chances.
 func likelyText(p *diagnosis.Posterior) string {
 	const named, least = 3, 0.05
+	if p == nil {
+		return ""
+	}
 	var parts []string
 	for _, s := range p.Suspects() {
 		if len(parts) == named || s.Chance < least {

@@ -16,6 +16,9 @@ type DeadReading struct {
 	l          *Live
 	Reading    model.Reading
 	red, black int
+	through    []*graphs.Shares // where the meter's current goes on the machine as the map has it; none until asked for
+	logs       map[string]float64
+	moved      map[string]bool // by place and size: whether it moves what the meter shows
 }
 
 // NewDeadReading returns a reading of the dead machine as evidence; false where
@@ -23,17 +26,86 @@ type DeadReading struct {
 func (l *Live) NewDeadReading(r model.Reading) (*DeadReading, bool) {
 	red, knownRed := l.Circuit.Machine.TerminalIndex(r.Red)
 	black, knownBlack := l.Circuit.Machine.TerminalIndex(r.Black)
-	return &DeadReading{l, r, red, black}, !live(r.Mode) && knownRed && knownBlack
+	return &DeadReading{l: l, Reading: r, red: red, black: black, logs: map[string]float64{}, moved: map[string]bool{}}, !live(r.Mode) && knownRed && knownBlack
 }
 
 func (d *DeadReading) String() string {
 	return fmt.Sprintf("%s %s-%s %s", d.Reading.Mode, d.Reading.Red, d.Reading.Black, d.Reading.Value)
 }
 
-// Log is the likelihood that the meter shows what it did.
+// Log is the likelihood that the meter shows what it did. What does not move the
+// meter by itself is left out, but where the reading surprises: of two wires side by
+// side each alone does nothing.
 func (d *DeadReading) Log(set []Hypothesis) float64 {
-	return math.Log(d.l.judge.Meter.Likelihood(d.Reading, d.l.sight(d.red, d.black, d.Reading.Conditions, set)))
+	if d.through == nil {
+		d.through = d.l.throughDead(d.red, d.black, d.Reading.Conditions)
+	}
+	moving := set
+	if len(set) < 2 || len(d.logs) > 0 && d.logs[""] > mostLog(d)-unlikely {
+		moving = slices.DeleteFunc(slices.Clone(set), func(h Hypothesis) bool { return !d.moves(h) })
+	}
+	key := keyOf(moving)
+	log, known := d.logs[key]
+	if !known {
+		log = math.Log(d.l.judge.Meter.Likelihood(d.Reading, d.l.sight(d.red, d.black, d.Reading.Conditions, moving)))
+		d.logs[key] = log
+	}
+	return log
 }
+
+// throughDead says where a meter's current goes in the dead machine: undecided
+// elements open, and, where there are any, as metal.
+func (l *Live) throughDead(red, black int, conditions model.Conditions) []*graphs.Shares {
+	key := conditions.String()
+	states, done := l.deads[key]
+	if !done {
+		changes := l.judge.Changes(conditions)
+		for _, c := range []*graphs.Circuit{l.judge.Rest, l.judge.Least()} {
+			if c != nil {
+				states = append(states, graphs.NewDeadNetwork(c, changes).Run(graphs.Running{}))
+			}
+		}
+		l.deads[key] = states
+	}
+	list := make([]*graphs.Shares, len(states))
+	for i, state := range states {
+		list[i] = state.Shares(red, black)
+	}
+	return list
+}
+
+// moves says whether a hypothesis moves what the meter shows.
+func (d *DeadReading) moves(h Hypothesis) bool {
+	key := h.Key()
+	moved, known := d.moved[key]
+	if !known {
+		moved = slices.ContainsFunc(h.dead(d.l.Circuit), d.movedBy)
+		d.moved[key] = moved
+	}
+	return moved
+}
+
+// movedBy bounds what a change makes of the resistance R at the meter. Where a part s
+// of the current runs through what opens, R stays below R/(1-s)^2, as the rest of the
+// flow could carry all of it (Thomson's principle); where a part u of the volts lies
+// across what is joined, it stays above R(1-u)^2 (Dirichlet's, the same for volts).
+func (d *DeadReading) movedBy(change graphs.ElementChange) bool {
+	return slices.ContainsFunc(d.through, func(s *graphs.Shares) bool {
+		ohms, a, b := s.Drop(d.red, d.black), change.A, change.B
+		if change.Element >= 0 {
+			e := d.l.Circuit.Elements[change.Element]
+			a, b = e.A, e.B
+			if ohms < floatingOhms && s.Element(change.Element) >= leastMoved {
+				return true
+			}
+		}
+		return !math.IsInf(change.Ohms, 1) && s.Drop(a, b) >= leastMoved*ohms
+	})
+}
+
+// leastMoved is the part of the current, or of the volts, that nobody sees in what a
+// meter shows.
+const leastMoved = 0.002
 
 // Propose adds what lies between the tips.
 func (d *DeadReading) Propose(p *proposer) { p.between(d.red, d.black, nil, mostDepth) }

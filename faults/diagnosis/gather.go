@@ -1,30 +1,38 @@
 package diagnosis
 
-import "bellout/model"
+import (
+	"fmt"
+	"slices"
 
-// Gather returns what the machine's symptoms and some of its readings say, as
-// evidence; none where nobody said what any device does. Symptoms that are
-// struck, or whose conditions name what is gone, say nothing.
-func Gather(l *Live, counts func(model.Reading) bool) []Evidence {
-	m := l.Circuit.Machine
+	"bellout/model"
+)
+
+// Gather returns what the machine's symptoms and some readings say, as evidence. Of
+// several symptoms of one device under the same conditions the last one counts: it
+// was repaired since, or broke. Symptoms that are struck, or whose conditions name
+// what is gone, say nothing.
+func Gather(l *Live, readings []model.Reading) []Evidence {
 	var evidence []Evidence
-	for _, s := range m.Symptoms {
-		if e, ok := l.symptomOf(s); ok {
+	symptoms := slices.Clone(l.Circuit.Machine.Symptoms)
+	slices.SortStableFunc(symptoms, func(a, b model.Symptom) int { return a.At.Compare(b.At) })
+	for i, s := range symptoms {
+		later := slices.ContainsFunc(symptoms[i+1:], func(o model.Symptom) bool { return o.Stands() && o.Device == s.Device && o.When == s.When })
+		if e, ok := l.symptomOf(s); ok && !later {
 			evidence = append(evidence, e)
 		}
 	}
-	if len(evidence) == 0 {
-		return nil
-	}
-	for _, r := range m.Readings {
-		if !r.Stands() || !counts(r) {
-			continue
-		}
-		if r.Mode.Volts() {
-			if e, ok := l.NewReading(r); ok {
-				evidence = append(evidence, e)
+	for _, r := range readings {
+		key := fmt.Sprint(r.Number, r.Red, r.Black, r.Mode, r.Value, r.Drift, r.Conditions)
+		e, known := l.said[key]
+		if !known {
+			if volts, ok := l.NewReading(r); ok {
+				e = volts
+			} else if dead, ok := l.NewDeadReading(r); ok {
+				e = dead
 			}
-		} else if e, ok := l.NewDeadReading(r); ok {
+			l.said[key] = e
+		}
+		if e != nil {
 			evidence = append(evidence, e)
 		}
 	}

@@ -47,6 +47,7 @@ type Hypothesis struct {
 	// and fragility together.
 	Kills map[string]float64
 	Name  string // Mechanism: what and where
+	key   string // see Key; empty until it is proposed
 }
 
 func newHypothesis(kind Kind, prior float64) Hypothesis {
@@ -55,6 +56,9 @@ func newHypothesis(kind Kind, prior float64) Hypothesis {
 
 // Key tells hypotheses apart, their sizes too.
 func (h Hypothesis) Key() string {
+	if h.key != "" {
+		return h.key
+	}
 	return h.Place() + " " + strconv.Itoa(h.Blown) + " " + strconv.FormatFloat(h.Size, 'g', 6, 64)
 }
 

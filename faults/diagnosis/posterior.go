@@ -238,6 +238,21 @@ func (s *search) posterior() *Posterior {
 type Suspect struct {
 	Hypothesis // the likeliest size
 	Chance     float64
+	set        []Hypothesis // the likeliest diagnosis that has it
+}
+
+// Explains lists the evidence that a suspect makes likelier, the rest of its
+// diagnosis being so.
+func (p *Posterior) Explains(s Suspect) []Evidence {
+	rest := slices.DeleteFunc(slices.Clone(s.set), func(h Hypothesis) bool { return h.Key() == s.Key() })
+	return slices.DeleteFunc(slices.Clone(p.Evidence), func(e Evidence) bool { return e.Log(s.set) < e.Log(rest)+helpful })
+}
+
+// Parts lists the evidence that speaks for a suspect against one of the others.
+func (p *Posterior) Parts(s Suspect, others []Suspect) []Evidence {
+	return slices.DeleteFunc(slices.Clone(p.Evidence), func(e Evidence) bool {
+		return !slices.ContainsFunc(others, func(o Suspect) bool { return e.Log(s.set) > e.Log(o.set)+helpful })
+	})
 }
 
 // Suspects returns the places, the likeliest first: sizes and consequences
@@ -257,7 +272,7 @@ func (p *Posterior) Suspects() []Suspect {
 			}
 			list[i].Chance += d.Chance
 			if d.Chance > lead[place] {
-				lead[place], list[i].Hypothesis = d.Chance, h
+				lead[place], list[i].Hypothesis, list[i].set = d.Chance, h, d.Set
 			}
 		}
 	}

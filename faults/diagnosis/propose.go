@@ -30,8 +30,8 @@ type proposer struct {
 }
 
 func (p *proposer) add(h Hypothesis) {
-	if h.Prior > 0 && !p.seen[h.Key()] {
-		p.seen[h.Key()] = true
+	if h.key = h.Key(); h.Prior > 0 && !p.seen[h.key] {
+		p.seen[h.key] = true
 		p.list = append(p.list, h)
 	}
 }
@@ -185,10 +185,10 @@ func (p *proposer) drags(at int) {
 			sides[terminal.Device] = side
 			order = append(order, terminal.Device)
 		}
-		if onRail && side.rail < 0 {
+		if onRail && (side.rail < 0 || model.CompareRefs(c.Ref(t), c.Ref(side.rail)) < 0) {
 			side.rail = t
 		}
-		if onBack && side.back < 0 {
+		if onBack && (side.back < 0 || model.CompareRefs(c.Ref(t), c.Ref(side.back)) < 0) {
 			side.back = t
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"bellout/faults"
-	"bellout/faults/diagnosis"
 	"bellout/faults/explain"
 	"bellout/faults/judge"
 	"bellout/graphs"
@@ -29,9 +28,7 @@ type Planner struct {
 	mapping      bool    // mapping began: it goes on until nothing is left to look for
 	charting     *survey // what mapping keeps from one answer to the next
 	confirming   *confirming
-	skippedLooks map[string]bool      // by device and conditions
-	running      *diagnosis.Posterior // what the running machine shows; see runningPosterior
-	runningOf    *faults.Report
+	skippedLooks map[string]bool // by device and conditions
 	held         *Probe          // where the tips are now
 	only         map[int]bool    // elements that verifying is limited to; nil: all
 	joined       map[[2]int]bool // nets of Bench.Apart that may be joined, which verifying leaves for a search

@@ -3,7 +3,6 @@ package probing
 import (
 	"fmt"
 
-	"bellout/assets"
 	"bellout/faults/diagnosis"
 	"bellout/model"
 )
@@ -19,7 +18,7 @@ type Ask struct {
 // keeps a device from working. False where nothing is the matter with the
 // running machine, one suspect leads by enough, or nothing tells more.
 func (p *Planner) fromSymptoms() (Proposal, bool) {
-	posterior := p.runningPosterior()
+	posterior := p.session.Running()
 	if posterior == nil {
 		return Proposal{}, false
 	}
@@ -33,23 +32,6 @@ func (p *Planner) fromSymptoms() (Proposal, bool) {
 		return Proposal{}, false
 	}
 	return p.actProposal(posterior, acts[0]), true
-}
-
-// runningPosterior weighs what the running machine shows; nil where nobody said
-// that anything is the matter.
-func (p *Planner) runningPosterior() *diagnosis.Posterior {
-	if p.running != nil && p.runningOf == p.session.Report() {
-		return p.running
-	}
-	p.running, p.runningOf = nil, p.session.Report()
-	if len(p.machine.Symptoms) == 0 {
-		return nil
-	}
-	live := diagnosis.NewLive(p.circuit)
-	if evidence := diagnosis.Gather(live, func(r model.Reading) bool { return p.session.Counts(r.Number) }); len(evidence) > 0 {
-		p.running = diagnosis.Weigh(live, evidence, assets.DefaultPriors())
-	}
-	return p.running
 }
 
 func (p *Planner) skippedAct(a diagnosis.Act) bool {
