@@ -165,13 +165,17 @@ func (e *evidence) remove(number int64) {
 }
 
 // item makes evidence for the explainer; false where a reading hangs on what the
-// map has no conductor for: a bond, a contact in an unknown position.
+// map has no conductor for: a bond, a contact in an unknown position, a part behind
+// a wire that nobody has drawn yet.
 func (e *evidence) item(w *weighed) (explain.Item, bool) {
 	if w.judgement.ByBond || w.judgement.ByContact {
 		return explain.Item{}, false
 	}
 	red, _ := e.b.Machine.TerminalIndex(w.reading.Red)
 	black, _ := e.b.Machine.TerminalIndex(w.reading.Black)
+	if w.judgement.Unmapped && e.judge.WireMayLack(red, black) {
+		return explain.Item{}, false // whatever it is, the map lacks it
+	}
 	return explain.Item{Reading: w.reading, Red: red, Black: black, Judgement: w.judgement}, true
 }
 

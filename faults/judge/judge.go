@@ -170,18 +170,19 @@ func (j *Judge) unmappedPart(r model.Reading, sight Sight, red, black int) bool 
 	switch {
 	case x < MetalBelowOhms || x > sight.Ohms:
 		return false
-	case j.wireMayLack(red, black):
+	case j.WireMayLack(red, black):
 		return true
 	}
 	return x >= partAboveOhms && j.hasUnmappedInside(red) && j.hasUnmappedInside(black)
 }
 
-// wireMayLack says whether a map that grows from readings alone is not that far
+// WireMayLack says whether a map that grows from readings alone is not that far
 // yet: no wire at all at the metal of one tip, and none that the meter did not
-// find at the other's.
-func (j *Judge) wireMayLack(red, black int) bool {
+// find at the other's; or nobody has seen a wire of either, so that what else ends
+// there is not known.
+func (j *Judge) WireMayLack(red, black int) bool {
 	nets := j.Rest.Nets()
-	bare := false
+	bare, unseen := false, true
 	for _, t := range [2]int{red, black} {
 		wires := nets.List[nets.Of[t]].Wires
 		bare = bare || len(wires) == 0
@@ -189,9 +190,10 @@ func (j *Judge) wireMayLack(red, black int) bool {
 			if !j.Machine.Wires[row].Basis.ByMeter() {
 				return false
 			}
+			unseen = unseen && j.Machine.Wires[row].Basis == model.BasisJoined
 		}
 	}
-	return bare
+	return bare || unseen
 }
 
 // hasUnmappedInside says whether the net of a terminal ends at a device that is

@@ -82,7 +82,7 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 			return fmt.Sprintf("The value was %s: a capacitor, not final. Hold the tips for 10 to 30 s, swap them, and take what stands still.", r.Drift)
 		case judgement.ByContact:
 			return fmt.Sprintf("The reading %s depends on a contact whose position is not noted: note it, as in open S1:1-2 or closed S1:1-2, and repeat.", shown)
-		case judgement.Unmapped && j.wireMayLack(red, black):
+		case judgement.Unmapped && j.WireMayLack(red, black):
 			return fmt.Sprintf("The reading %s is no join: a part, maybe behind a wire that the map does not have yet.", shown)
 		case judgement.Unmapped:
 			return fmt.Sprintf("The reading %s is a part or electronics that the map does not hold, such as a supply's output stage, no join: %s.", shown, j.aside(r, red, black))

@@ -265,3 +265,30 @@ func TestMapFindsWires(t *testing.T) {
 		t.Errorf("%d probes find %d of %d wires, a scan of representatives takes %d", len(s.probes), found, of, scan)
 	}
 }
+
+// TestAMapFromNothingCallsNoFault: a sound machine that is mapped by touches alone, to
+// the end, has no fault, whatever the meter showed on the way through parts whose
+// wires came later or never; and every row that came joins what is one net.
+func TestAMapFromNothingCallsNoFault(t *testing.T) {
+	machines := map[string]*model.Machine{"demo": demoMachine(t)}
+	for seed := range uint64(4) {
+		machines[fmt.Sprint("of 200 terminals, seed ", seed)] = machineOf(t, seed, 200)
+	}
+	for name, m := range machines {
+		s, found, of, _ := sitMap(t, m, 1)
+		if 20*found < 19*of {
+			t.Errorf("%s: %d of %d wires are in nets", name, found, of)
+		}
+		mapped, nets := s.session.Bench().Machine, graphs.NewCircuit(m, nil).Nets()
+		for _, wire := range mapped.Wires {
+			if wire.Basis != model.BasisJoined || !nets.Same(mustIndex(m, wire.From), mustIndex(m, wire.To)) {
+				t.Errorf("%s: %s, %s from %s to %s", name, wire.Name, wire.Basis, wire.From, wire.To)
+			}
+		}
+		for _, f := range faults.Check(mapped).Findings {
+			if f.Severity == faults.Fault {
+				t.Errorf("%s: %s: %s", name, f.Rule, f.Message)
+			}
+		}
+	}
+}
