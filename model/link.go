@@ -79,6 +79,16 @@ func (l Link) ID() string {
 // Place names the link as conditions do: DEVICE:FROM-TO.
 func (l Link) Place() string { return l.Device + ":" + l.From + "-" + l.To }
 
+// LinkName names a link by its device where that has no other, else by its place.
+func (m *Machine) LinkName(l Link) string {
+	for _, other := range m.Links {
+		if other.Device == l.Device && other != l {
+			return l.Place()
+		}
+	}
+	return l.Device
+}
+
 // Validate returns every complaint about the link by itself.
 func (l Link) Validate() []FieldError {
 	var found complaints

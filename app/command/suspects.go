@@ -2,6 +2,7 @@ package command
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -9,6 +10,7 @@ import (
 	"bellout/app/page"
 	"bellout/faults"
 	"bellout/faults/causes"
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -23,7 +25,8 @@ func newSuspects(console *Console) *cobra.Command {
 the ways in which it can kill: a supply that fails high, a return that opens now
 and then, ripple in a shared return, a coil without a diode, heat. Each suspect is
 weighed by the devices that died and by those that live on the same paths, by the
-order in time, and by the readings at supplies.
+order in time, and by the readings at supplies. What the failed devices share and
+no healthy one does stands first: a fuse, a plug, a piece of return, a cable.
 
 Note the health of devices first (column health of devices.csv), and when they
 failed. Parts that died and were replaced count too: replace --done keeps them,
@@ -66,8 +69,7 @@ func layRanking(p *page.Page, machine *model.Machine, ranking *causes.Ranking, p
 	if ranking.Deaths < 3 && ranking.Verdict == causes.Undecided {
 		p.Text("Fewer than three devices failed and no reading decides: that is too little to blame one thing.")
 	}
-	layHanging(p, "All of them are fed over", ranking.Single.Feed)
-	layHanging(p, "All of them return over", ranking.Single.Return)
+	layShared(p, machine, ranking)
 	for at, suspect := range ranking.Suspects {
 		if at == suspectsShown {
 			p.Gap()
@@ -83,11 +85,44 @@ func layRanking(p *page.Page, machine *model.Machine, ranking *causes.Ranking, p
 	p.Text(beforeProbing(machine))
 }
 
-// layHanging names the points that every failed device hangs on.
-func layHanging(p *page.Page, text string, points []string) {
-	if len(points) > 0 {
-		p.Hanging("", fmt.Sprintf("%s %s.", text, strings.Join(points, ", ")))
+// sharedVerbs say by kind how devices hang on what they share: several, and one.
+var sharedVerbs = map[string]string{
+	"feed": "hang on", "return": "return over", "earth": "are earthed over", "mains": "have their mains over", "signal": "have a signal over",
+	"cable": "run in cable", "zone": "sit in",
+}
+
+// layShared says first what the failed devices share, what no healthy one does before
+// all else.
+func layShared(p *page.Page, machine *model.Machine, ranking *causes.Ranking) {
+	const most, names = 4, 5
+	for at, group := range causes.GroupedShared(ranking.Shared) {
+		if at == most {
+			break
+		}
+		who := judge.ListText(group.Failed, names)
+		if len(group.Failed) == len(ranking.Failed) {
+			who = allOf(len(group.Failed))
+		}
+		also := "no healthy device does"
+		if len(group.Healthy) > 0 {
+			also = judge.ListText(group.Healthy, 3) + " too, and live"
+		}
+		elements := strings.Split(group.Element, ", ")
+		for i, element := range elements {
+			if at := slices.IndexFunc(machine.Links, func(l model.Link) bool { return l.Place() == element }); at >= 0 {
+				elements[i] = machine.LinkName(machine.Links[at])
+			}
+		}
+		p.Hanging("", fmt.Sprintf("%s %s %s; %s.", who, sharedVerbs[group.Kind], judge.ListText(elements, names), also))
 	}
+}
+
+func allOf(count int) string {
+	words := []string{"", "", "Both", "All three", "All four", "All five", "All six"}
+	if count < len(words) {
+		return words[count]
+	}
+	return fmt.Sprintf("All %d", count)
 }
 
 // laySuspect prints a suspect, its heaviest lines for and against, and the

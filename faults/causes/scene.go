@@ -23,7 +23,7 @@ type scene struct {
 	loads     [][]int        // by witness: places in Parts.Loads
 	feeding   [][]int        // by witness: supplies, by place in Parts.Supplies
 	metal     *graphs.Blocks // of everything that joins, culprits taken out
-	mainsWays *graphs.Blocks // of everything that a builder follows; nil until needed
+	mainsWays *graphs.Blocks // see mains; nil until needed
 	routes    []route        // by witness
 	signals   [][]int        // by witness: witnesses it shares a signal net with
 	failed    []int          // witnesses

@@ -538,9 +538,6 @@ func (s *scene) switchesOff(off, on string) (condition model.Condition, found bo
 
 // aheadOf says whether a supply's line hangs on its inlet by one contact.
 func (s *scene) aheadOf(contact int, device string) bool {
-	if s.mainsWays == nil {
-		s.mainsWays = s.bench.Drawn.Blocks(graphs.Element.Walks)
-	}
 	m := s.bench.Machine
 	for line, terminal := range m.Terminals {
 		if terminal.Device != device || terminal.Role != model.RoleLine {
@@ -548,12 +545,20 @@ func (s *scene) aheadOf(contact int, device string) bool {
 		}
 		for inlet, other := range m.Terminals {
 			plug, _ := m.Device(other.Device)
-			if other.Role == model.RoleLine && plug.Kind.Known() == model.KindMainsInlet && s.mainsWays.Joined(line, inlet) && s.mainsWays.Parts(contact, line, inlet) {
+			if other.Role == model.RoleLine && plug.Kind.Known() == model.KindMainsInlet && s.mains().Joined(line, inlet) && s.mains().Parts(contact, line, inlet) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// mains are the blocks of everything that a builder follows, contacts in any position.
+func (s *scene) mains() *graphs.Blocks {
+	if s.mainsWays == nil {
+		s.mainsWays = s.bench.Drawn.Blocks(graphs.Element.Walks)
+	}
+	return s.mainsWays
 }
 
 // askPlug reads from a failed device's feed through the plug to the pin that its

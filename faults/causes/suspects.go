@@ -51,9 +51,8 @@ type Ranking struct {
 	// says which places have another part since.
 	Deaths   int             `json:"-"`
 	Replaced map[string]bool `json:"-"`
-	// Single holds the points whose loss alone would reach every failed device;
-	// it is said to people and is no part of the JSON.
-	Single SinglePoints `json:"-"`
+	// Shared is what the failed have in common, what no healthy device has first.
+	Shared []Shared `json:"shared"`
 }
 
 // FailedText names the failed devices, and says of which the dead part is out.
@@ -76,7 +75,7 @@ func (r *Ranking) FailedText() string {
 // Without a failed device there is nothing to rank. Cost: candidates times
 // devices.
 func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
-	ranking := &Ranking{Failed: []string{}, Verdict: None, Suspects: []Suspect{}, Replaced: map[string]bool{}}
+	ranking := &Ranking{Failed: []string{}, Verdict: None, Suspects: []Suspect{}, Shared: []Shared{}, Replaced: map[string]bool{}}
 	if !slices.ContainsFunc(b.Machine.Devices, func(d model.Device) bool { return len(b.Machine.Deaths(d.Ref)) > 0 }) {
 		return ranking
 	}
@@ -89,7 +88,7 @@ func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
 	}
 	ranking.Deaths = len(s.deaths)
 	slices.SortFunc(ranking.Failed, model.Compare)
-	ranking.Single = s.singlePoints()
+	ranking.Shared = s.shared()
 	candidates := s.candidates()
 	s.addTime(candidates)
 	s.addNotes(candidates)

@@ -136,15 +136,23 @@ func TestNoFailedDeviceNoSuspect(t *testing.T) {
 	}
 }
 
-func TestSinglePointsDominateEveryFailedDevice(t *testing.T) {
-	single := rank(t, rig(t, thirdSupply)).Single
-	if !slices.Contains(single.Return, "W4") {
-		t.Errorf("return over %v, want W4 among them", single.Return)
+// What all failed devices have and no healthy one comes first.
+func TestWhatTheFailedShare(t *testing.T) {
+	list := rank(t, rig(t, thirdSupply)).Shared
+	if len(list) == 0 || list[0].Element != "W4" || list[0].Kind != "return" || len(list[0].Failed) != 3 || len(list[0].Healthy) != 0 {
+		t.Fatalf("%+v, want W4 first", list)
 	}
-	if slices.Contains(single.Return, "W11") || slices.Contains(single.Return, "W15") {
-		t.Errorf("%v: W11 and W15 carry one device each", single.Return)
-	}
-	if len(single.Feed) != 0 {
-		t.Errorf("fed over %v, but two supplies feed them", single.Feed)
+	for _, one := range list {
+		switch one.Element {
+		case "W11", "W15":
+			t.Errorf("%s carries one device", one.Element)
+		case "G1":
+			if !slices.Equal(one.Failed, []string{"A1", "A2"}) || !slices.Equal(one.Healthy, []string{"A3", "A4"}) {
+				t.Errorf("%+v", one)
+			}
+		}
+		if len(one.Healthy) == 0 && one.Element != "W4" && one.Element != "TB5:1-2" {
+			t.Errorf("%+v is shared by healthy ones", one)
+		}
 	}
 }

@@ -79,17 +79,7 @@ func (l *Live) elementName(id int) string {
 	if e.Kind == graphs.Wire {
 		return m.Wires[e.Row].Name
 	}
-	device := m.Terminals[e.A].Device
-	links := 0
-	for _, link := range m.Links {
-		if link.Device == device {
-			links++
-		}
-	}
-	if links == 1 {
-		return device
-	}
-	return m.Links[e.Row].Place()
+	return m.LinkName(m.Links[e.Row])
 }
 
 // Texts says what a diagnosis claims, the likeliest part first; of the empty one
