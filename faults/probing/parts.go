@@ -1,7 +1,9 @@
 package probing
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"bellout/faults/causes"
 	"bellout/model"
@@ -9,6 +11,10 @@ import (
 
 // leastShare is the part of the suspicion under which a part is not measured.
 const leastShare = 0.05
+
+// settled is the share of the first suspect under which a cheap reading of another
+// one is still made.
+const settled = 0.9
 
 // parts proposes the reading that tells which part killed the devices that
 // failed, the likeliest first. Where the wiring is proven sound these are volts
@@ -19,11 +25,17 @@ func (p *Planner) parts() (Proposal, bool) {
 	for at, suspect := range ranking.Suspects {
 		shares[at] = suspect.Share
 	}
-	if ranking.Verdict == causes.None || ranking.Verdict == causes.Strong && len(shares) > 0 && shares[0] >= enough {
+	if ranking.Verdict == causes.Strong && len(shares) > 0 && shares[0] >= enough {
+		return Proposal{}, false
+	}
+	if suspect, found := p.supplyOfTheDead(ranking); found {
+		return p.partProposal(ranking, suspect), true
+	}
+	if ranking.Verdict == causes.None {
 		return Proposal{}, false
 	}
 	for _, suspect := range ranking.Suspects {
-		if suspect.Share < leastShare && (ranking.Verdict != causes.Undecided || suspect.Share < leastShare/100) {
+		if suspect.Share < leastShare && (ranking.Verdict != causes.Undecided && shares[0] >= settled || suspect.Share < leastShare/100) {
 			break // where the leaders were all measured and nothing is decided, the rest is asked too
 		}
 		if suspect.Next == nil || !p.mayMeasure(*suspect.Next) {
@@ -32,6 +44,35 @@ func (p *Planner) parts() (Proposal, bool) {
 		return p.partProposal(ranking, suspect), true
 	}
 	return Proposal{}, false
+}
+
+// supplyOfTheDead is the reading that comes first where devices died: the volts, DC
+// and AC, of each supply that they hang on or share a return with, the most suspected
+// supply first. Nothing else decides so much for so little. Both ranges of one supply
+// follow each other, as the tips stay where they are.
+func (p *Planner) supplyOfTheDead(ranking *causes.Ranking) (causes.Suspect, bool) {
+	own := map[string]float64{} // by supply: its part of the suspicion
+	var list []causes.Suspect
+	for _, s := range ranking.Suspects {
+		if s.Next == nil || !s.Next.Mode.Volts() || s.Device == "" || s.Next.Red.Device != s.Device || len(s.Next.Conditions) > 0 {
+			continue
+		}
+		own[s.Device] += s.Share
+		if p.mayMeasure(*s.Next) {
+			list = append(list, s)
+		}
+	}
+	rank := func(s causes.Suspect) float64 {
+		if p.held != nil && p.held.Red == s.Next.Red && p.held.Black == s.Next.Black {
+			return 1 + own[s.Device]
+		}
+		return own[s.Device]
+	}
+	slices.SortStableFunc(list, func(x, y causes.Suspect) int { return cmp.Compare(rank(y), rank(x)) })
+	if len(list) == 0 {
+		return causes.Suspect{}, false
+	}
+	return list[0], true
 }
 
 // beepedAt returns the reading that only beeped at a touch which asks for ohms.

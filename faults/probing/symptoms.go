@@ -2,6 +2,7 @@ package probing
 
 import (
 	"fmt"
+	"slices"
 
 	"bellout/faults/diagnosis"
 	"bellout/model"
@@ -36,7 +37,9 @@ func (p *Planner) fromSymptoms() (Proposal, bool) {
 
 func (p *Planner) skippedAct(a diagnosis.Act) bool {
 	if a.Look != "" {
-		return !p.options.Looks || p.skippedLooks[a.Look+" "+a.Conditions.String()]
+		said := slices.ContainsFunc(p.machine.Symptoms, model.Symptom.Stands)
+		device, _ := p.machine.Device(a.Look)
+		return !p.options.Looks || !said || device.Health == model.HealthFailed || p.skippedLooks[a.Look+" "+a.Conditions.String()]
 	}
 	return !p.reachable(a.Red, a.Black, a.Conditions)
 }
