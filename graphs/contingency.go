@@ -189,7 +189,7 @@ func (k *Contingencies) Lose(elements []int, supplies []int) *Loss {
 			break
 		}
 		l := &Loss{k: k, fixed: k.fixed.respond(k.withDiodes(changes, turned))}
-		ends := l.look(&l.fixed, &k.fixed, quiet)
+		ends := l.look(&l.fixed, quiet)
 		wrong, judged := l.wrongDiodes(ends, turned)
 		if !judged {
 			break
@@ -208,7 +208,7 @@ func (k *Contingencies) Lose(elements []int, supplies []int) *Loss {
 		}
 		if k.shift.net != nil {
 			l.shift = k.shift.respond(k.withDiodes(changes, turned))
-			ends = append(ends, l.look(&l.shift, &k.shift, shiftStep/8)...)
+			ends = append(ends, l.look(&l.shift, shiftStep/8)...)
 		}
 		for _, t := range ends {
 			l.touched = append(l.touched, k.loads[int(t)]...)
@@ -256,14 +256,16 @@ func (k *Contingencies) fights(changes []ElementChange) bool {
 // response is what a loss adds to the volts of a network.
 type response struct {
 	potentials
+	of     *excited
 	before []float64 // by terminal
+	stamp  int32     // of what look found
 }
 
 // respond puts what the changed elements carried into the network as changed.
 func (x *excited) respond(changes []ElementChange) response {
 	v := x.net.begin(changes)
 	v.finish(nil)
-	p := response{potentials{net: x.net, v: v, small: make([]float64, len(v.small.order)), volts: newPages(x.net.nodes)}, x.volts}
+	p := response{potentials{net: x.net, v: v, small: make([]float64, len(v.small.order)), volts: newPages(x.net.nodes)}, x, x.volts, 0}
 	stood := func(t int) int32 { return v.nodeOf[v.local[x.net.node[t]]] } // where a terminal was before pieces came off
 	carry := func(a, b int, siemens float64, at func(int) int32) {
 		amps := siemens * (x.volts[a] - x.volts[b])
@@ -300,6 +302,11 @@ func (p *response) part(t int) int32 {
 		return v.small.part[v.nodeOf[v.local[x]]]
 	}
 	for k := f.place[p.net.node[t]]; k >= 0; k = f.parent[k] {
+		if now := &p.of.now[k]; p.stamp > 0 && now.stamp == p.stamp {
+			return now.part
+		} else if p.stamp == p.of.stamp && int(k) < f.sparse {
+			continue // look noted all that was worked out anew
+		}
 		if at, anew := v.local[f.order[k]]; anew {
 			return v.small.part[v.nodeOf[at]]
 		}
@@ -346,8 +353,8 @@ func (l *Loss) turnsSupplies() bool {
 
 // look lists the terminals at which loads or diodes end and whose volts the loss
 // moves, or that it cuts from the rest of their part.
-func (l *Loss) look(p *response, x *excited, quiet float64) []int32 {
-	v, f := p.v, p.net.factor()
+func (l *Loss) look(p *response, quiet float64) []int32 {
+	x, v, f := p.of, p.v, p.net.factor()
 	var found []int32
 	for _, t := range sortedKeys(v.piece) {
 		if len(l.k.diodes[int(t)]) > 0 || len(l.k.loads[int(t)]) > 0 {
@@ -355,6 +362,7 @@ func (l *Loss) look(p *response, x *excited, quiet float64) []int32 {
 		}
 	}
 	x.stamp++
+	p.stamp = x.stamp
 	rest := map[int32]standing{} // by part before the loss: how its last node stands
 	for i, k := range v.dirty {
 		at := v.nodeOf[i]
