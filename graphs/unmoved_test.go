@@ -47,7 +47,7 @@ func TestWhatANewElementLeavesAsItWas(t *testing.T) {
 			}
 		}
 	})
-	if kept < 50 {
+	if !testing.Short() && kept < 50 {
 		t.Errorf("only %d questions were left as they were: that proves little", kept)
 	}
 }
