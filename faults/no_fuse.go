@@ -89,7 +89,7 @@ func (pr *protection) leadNote(one exposure) Finding {
 	return d.say(1,
 		fmt.Sprintf("%s delivers up to %s A, and no fuse stands before %s: %s in all, short enough (up to %s m, common practice).",
 			b.name(one.source.terminal), model.MeterFigures(one.source.limit.Value), pr.wiresText(one.wires), model.FormatNumber(metres)+" m", model.FormatNumber(leadMetres)),
-		"Keep it as short as it is, sleeved, and where nothing can chafe or drop on it: nothing but the source's own limit stops a short there.")
+		"A tape along it, from the source to the fuse. Then keep it as short as it is, sleeved, and where nothing can chafe or drop on it: only the source's own limit stops a short there.")
 }
 
 // thinNote lists the wires that the table does not reach down to.

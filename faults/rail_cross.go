@@ -38,10 +38,20 @@ func (b *Bench) railCross(crossing Crossing) Finding {
 		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	advice := fmt.Sprintf("All power off, both supplies unplugged on their DC side and every load out: a reading that stays below "+
 		"0.5 ohm from %s to %s is a real join. %s%s "+
-		"Test every device of the lower rail before power returns.",
-		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "found"), b.openable(crossing.Elements, " Take it out."))
+		"Test every device of the lower rail before power returns.%s",
+		b.name(crossing.From), b.name(crossing.To), b.liftText(crossing.Elements, "found"), b.openable(crossing.Elements, " Take it out."), b.bondText(crossing))
 	return b.crossed(crossing).headed("%s and %s are joined by %s", b.Net(crossing.From).Name, b.Net(crossing.To).Name, b.shortNames(crossing.Elements)).
 		say(crossing.Confidence, message, advice)
+}
+
+// bondText says how to write two rails that are meant to meet, where their volts
+// let them: a charger and its battery, two supplies that share their loads.
+func (b *Bench) bondText(crossing Crossing) string {
+	from, to := b.supplyAt(crossing.From), b.supplyAt(crossing.To)
+	if from < 0 || to < 0 || !alike(b.Parts.Supplies[from], b.Parts.Supplies[to]) {
+		return ""
+	}
+	return fmt.Sprintf(" If the two are meant to meet, as a charger and its battery are, write a bond from %s to %s.", b.name(crossing.From), b.name(crossing.To))
 }
 
 // shortNames names elements as a headline does.

@@ -245,6 +245,12 @@ func (b *Bench) runsTo(from, to int) bool {
 // (common practice).
 const mostLift = 1.2
 
+// alike says whether one of two supplies may stand on the other's volts.
+func alike(one, other graphs.Supply) bool {
+	x, y := one.Volts, other.Volts
+	return x.Known && y.Known && x.Value*y.Value > 0 && max(x.Value/y.Value, y.Value/x.Value) <= mostLift*(1+1e-9)
+}
+
 // isMeantFrom says whether a passage leads from rail to rail as somebody meant it:
 // a load of what lies between a plus and a minus, a diode alone.
 func (b *Bench) isMeantFrom(from, to int, p passage) bool {
@@ -257,7 +263,7 @@ func (b *Bench) isMeantFrom(from, to int, p passage) bool {
 			case !x.Known || !y.Known:
 			case p.load >= 0 && x.Value*y.Value < 0 && b.MayBeCommon(b.groundOfSupply[one], b.groundOfSupply[other]):
 				return true
-			case p.oneWay && x.Value*y.Value > 0 && (max(x.Value/y.Value, y.Value/x.Value) <= mostLift*(1+1e-9) || b.liftsLoads(one, to)):
+			case p.oneWay && x.Value*y.Value > 0 && (alike(b.Parts.Supplies[one], b.Parts.Supplies[other]) || b.liftsLoads(one, to)):
 				return true
 			}
 		}
