@@ -3,6 +3,7 @@ package causes
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -257,12 +258,19 @@ func TestWitnessesPullTheirWay(t *testing.T) {
 			t.Fatalf("an unknown witness counts %g points", points)
 		}
 	})
-	witnesses, candidates := workedCases[0].lay(w)
-	var sum float64
-	for _, share := range Shares(Score(witnesses, candidates, w)) {
-		sum += share
-	}
-	if math.Abs(sum-1) > 1e-12 {
-		t.Errorf("shares sum to %g", sum)
+	for _, c := range workedCases {
+		witnesses, candidates := c.lay(w)
+		scored := Score(witnesses, candidates, w)
+		shares := posterior(witnesses, scored, w)
+		var sum float64
+		for _, share := range shares {
+			sum += share
+		}
+		if math.Abs(sum-1) > 1e-12 {
+			t.Errorf("%s: shares sum to %g", c.name, sum)
+		}
+		if slices.Max(shares) != shares[0] {
+			t.Errorf("%s: %s %s leads with %.1f points, and the shares are %.3f", c.name, scored[0].Place, scored[0].Mechanism, scored[0].Points, shares)
+		}
 	}
 }

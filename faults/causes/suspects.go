@@ -1,6 +1,7 @@
 package causes
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -98,12 +99,13 @@ func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
 	}
 	scored := Score(s.lives, candidates, w)
 	ranking.Verdict = Judge(scored, len(s.deaths), w)
-	for at, share := range Shares(scored) {
+	for at, share := range posterior(s.lives, scored, w) {
 		one := scored[at]
 		ranking.Suspects = append(ranking.Suspects, Suspect{
 			Place: one.Place, Mechanism: one.Mechanism, Share: share, Points: one.Points,
 			Reaches: one.Reaches, By: one.By, ClearedBy: one.ClearedBy, Evidence: one.Evidence, Next: s.settle(one.asks),
 		})
 	}
+	slices.SortStableFunc(ranking.Suspects, func(x, y Suspect) int { return cmp.Compare(y.Share, x.Share) })
 	return ranking
 }

@@ -1,6 +1,12 @@
 package causes
 
-import "math"
+import (
+	"math"
+	"strconv"
+
+	"bellout/faults/diagnosis"
+	"bellout/model"
+)
 
 // Verdict says how far the ranking goes.
 type Verdict string
@@ -45,14 +51,41 @@ func Judge(ranking []Scored, failed int, w *Weights) Verdict {
 	}
 }
 
-// Shares returns what part of the suspicion each candidate of a ranking
-// carries, given this map: 10^(points/10), made to sum to 1.
-func Shares(ranking []Scored) []float64 {
-	shares := make([]float64, len(ranking))
-	var sum float64
-	for at, s := range ranking {
-		shares[at] = math.Pow(10, (s.Points-ranking[0].Points)/10)
-		sum += shares[at]
+// priorAtZero is the chance of a candidate with no points before a device died.
+// Judgement: with it a return joint, at -6, comes to 0.004, as in assets/priors.csv.
+const priorAtZero = 0.016
+
+// posterior returns what part of the suspicion each candidate carries, given this map:
+// deaths are weighed as by everything else that may be wrong, several causes at once
+// among it, and one that only some of the dead share leaves the rest to another. The
+// chances are made to sum to 1.
+func posterior(lives []Witness, scored []Scored, w *Weights) []float64 {
+	var deaths []diagnosis.Evidence
+	for _, witness := range lives {
+		if witness.Health == model.HealthFailed || witness.Health == model.HealthOK {
+			deaths = append(deaths, &diagnosis.Death{
+				Device: witness.Device, Dead: witness.Health == model.HealthFailed, Background: witness.Background, Sure: witness.Sure,
+			})
+		}
+	}
+	causes := make([]diagnosis.Hypothesis, len(scored))
+	for at, one := range scored {
+		prior := priorAtZero
+		for _, line := range one.Lines {
+			prior *= math.Pow(10, line.Points/10)
+		}
+		kills := map[string]float64{}
+		for _, exposure := range one.Exposed {
+			device := lives[exposure.Witness].Device
+			kills[device] = max(kills[device], exposure.Share*exposure.Fragility*w.Lethality[one.Mechanism])
+		}
+		causes[at] = diagnosis.NewMechanism(strconv.Itoa(at), prior, kills)
+	}
+	shares, sum := make([]float64, len(scored)), 0.0
+	for _, suspect := range diagnosis.Weigh(nil, deaths, nil, causes...).Suspects() {
+		at, _ := strconv.Atoi(suspect.Name)
+		shares[at] = suspect.Chance
+		sum += suspect.Chance
 	}
 	for at := range shares {
 		shares[at] /= sum

@@ -2,6 +2,14 @@ package diagnosis
 
 import "math"
 
+// NewMechanism returns a hypothesis that kills at a distance and is told by nothing
+// else: kills are the chances that it kills a device, by device.
+func NewMechanism(name string, prior float64, kills map[string]float64) Hypothesis {
+	h := newHypothesis(Mechanism, prior)
+	h.Name, h.Kills = name, kills
+	return h
+}
+
 // Death is a device that was found broken, or one that lives: whether it died
 // tells of everything that could have killed it.
 type Death struct {

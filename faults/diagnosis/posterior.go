@@ -204,6 +204,8 @@ func keyOf(set []Hypothesis) string {
 func clashes(set []Hypothesis, h Hypothesis) bool {
 	part := func(h Hypothesis) string {
 		switch {
+		case h.Kind == Mechanism:
+			return "m" + h.Name
 		case h.Element >= 0:
 			return "e" + strconv.Itoa(h.Element)
 		case h.To >= 0 && h.Kind == Touch:

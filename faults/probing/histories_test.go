@@ -136,8 +136,8 @@ func (h *history) solve(t testing.TB, most int) (acts int, log []string) {
 	return acts, log
 }
 
-// Three devices died in turn, nobody read anything yet: the volts of the supplies come
-// first, and the guilty one leads after four acts at most in nine histories of ten,
+// Devices died in turn, nobody read anything yet: the volts of the supplies come
+// first, and the guilty one leads after four acts at most in nineteen histories of twenty,
 // also where it only shares a return with the dead.
 func TestHistoriesLeadToTheGuiltySupply(t *testing.T) {
 	random := rand.New(rand.NewPCG(11, 11))
@@ -145,21 +145,25 @@ func TestHistoriesLeadToTheGuiltySupply(t *testing.T) {
 	var missed []string
 	for _, m := range []*model.Machine{bareOf(t, demoMachine(t)), bareOf(t, sample.Machine(5, 500))} {
 		for _, guilty := range reachedBy(t, m, causes.Ripple, causes.Overvoltage) {
-			for range 2 {
+			for range 3 {
 				h := &history{m: m.Clone(), guilty: guilty, random: random}
 				refs := slices.Clone(guilty.Reaches)
 				random.Shuffle(len(refs), func(i, j int) { refs[i], refs[j] = refs[j], refs[i] })
-				fail(t, h.m, refs[:3])
+				deaths := 3
+				if guilty.Mechanism == causes.Overvoltage { // it kills most of what it reaches
+					deaths = max(deaths, len(refs)/2)
+				}
+				fail(t, h.m, refs[:deaths])
 				acts, log := h.solve(t, 8)
 				if trials++; acts > 0 && acts <= 4 {
 					found++
 				} else {
-					missed = append(missed, fmt.Sprint(guilty.Place, guilty.Mechanism, refs[:3], log))
+					missed = append(missed, fmt.Sprint(guilty.Place, guilty.Mechanism, refs[:deaths], log))
 				}
 			}
 		}
 	}
-	if t.Logf("%d of %d", found, trials); trials < 20 || 10*found < 9*trials {
+	if t.Logf("%d of %d", found, trials); trials < 20 || 20*found < 19*trials {
 		t.Errorf("%d of %d\n%s", found, trials, strings.Join(missed, "\n"))
 	}
 }

@@ -1,9 +1,7 @@
 package probing
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"bellout/faults/causes"
 	"bellout/model"
@@ -48,31 +46,25 @@ func (p *Planner) parts() (Proposal, bool) {
 
 // supplyOfTheDead is the reading that comes first where devices died: the volts, DC
 // and AC, of each supply that they hang on or share a return with, the most suspected
-// supply first. Nothing else decides so much for so little. Both ranges of one supply
-// follow each other, as the tips stay where they are.
+// first. Nothing else decides so much for so little. The other range of a supply is
+// worth a turn of the knob where the tips are on it.
 func (p *Planner) supplyOfTheDead(ranking *causes.Ranking) (causes.Suspect, bool) {
-	own := map[string]float64{} // by supply: its part of the suspicion
-	var list []causes.Suspect
+	const atHand = 3
+	var best causes.Suspect
+	most := -1.0
 	for _, s := range ranking.Suspects {
-		if s.Next == nil || !s.Next.Mode.Volts() || s.Device == "" || s.Next.Red.Device != s.Device || len(s.Next.Conditions) > 0 {
+		if s.Next == nil || !s.Next.Mode.Volts() || s.Device == "" || s.Next.Red.Device != s.Device || len(s.Next.Conditions) > 0 || !p.mayMeasure(*s.Next) {
 			continue
 		}
-		own[s.Device] += s.Share
-		if p.mayMeasure(*s.Next) {
-			list = append(list, s)
-		}
-	}
-	rank := func(s causes.Suspect) float64 {
+		worth := s.Share
 		if p.held != nil && p.held.Red == s.Next.Red && p.held.Black == s.Next.Black {
-			return 1 + own[s.Device]
+			worth *= atHand
 		}
-		return own[s.Device]
+		if worth > most {
+			best, most = s, worth
+		}
 	}
-	slices.SortStableFunc(list, func(x, y causes.Suspect) int { return cmp.Compare(rank(y), rank(x)) })
-	if len(list) == 0 {
-		return causes.Suspect{}, false
-	}
-	return list[0], true
+	return best, most >= 0
 }
 
 // beepedAt returns the reading that only beeped at a touch which asks for ohms.
