@@ -55,7 +55,7 @@ type Bench struct {
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding
-	// evidence is what the readings say, reading by reading.
+	// evidence is what the readings say.
 	evidence *evidence
 }
 
@@ -64,6 +64,12 @@ func NewBench(m *model.Machine) *Bench {
 	b := layOut(m)
 	b.explainReadings()
 	return b
+}
+
+// explainReadings works out what the readings call for.
+func (b *Bench) explainReadings() {
+	b.evidence = newEvidence(b)
+	b.explained = b.evidence.findings()
 }
 
 // layOutSteps is how often layOutInSteps tells that it is a step further.

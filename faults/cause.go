@@ -250,7 +250,7 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 			message = fmt.Sprintf("%s (%s to %s) does not conduct: its joint at one end, or the wire itself.", b.elementName(cause.Element), from, to)
 			d.headed("%s is open between %s and %s", b.elementName(cause.Element), from, to)
 			repair = "Tug it at both ends and look for bare copper; remake the joint, or replace the wire."
-			if e.explainer.Blamed[cause.Element] {
+			if e.explainer.Blamed(cause.Element) {
 				message = fmt.Sprintf("%s (%s to %s) does not conduct. The map draws it across nets that must not meet, so it is likelier not there than broken.",
 					b.elementName(cause.Element), from, to)
 				d.headed("%s is drawn from %s to %s and does not join them", b.elementName(cause.Element), from, to)

@@ -385,3 +385,13 @@ func (w *wiring) piecesText(group critical) string {
 	}
 	return names[0]
 }
+
+func compareBools(x, y bool) int {
+	switch {
+	case x == y:
+		return 0
+	case y:
+		return -1
+	}
+	return 1
+}

@@ -1,6 +1,10 @@
 package faults
 
 import (
+	"cmp"
+	"slices"
+	"strings"
+
 	"bellout/assets"
 	"bellout/faults/diagnosis"
 	"bellout/faults/explain"
@@ -9,8 +13,7 @@ import (
 	"bellout/model"
 )
 
-// evidence is what the readings of a machine say, reading by reading. A reading
-// comes in or goes out without another look at the rest.
+// evidence is what the readings of a machine say.
 type evidence struct {
 	b         *Bench
 	judge     *judge.Judge
@@ -23,12 +26,10 @@ type evidence struct {
 	torn    map[touchKey]bool    // those that disagree among themselves
 	odd     map[int64]*weighed   // those that stand, are fresh and contradict the map; volts too
 	volts   map[int64]*weighed   // readings of volts that stand and are fresh
-	highest int64                // the highest number that a stored reading had
-	earlier *earlier             // see Session.grow; nil: it was made from nothing
 
 	live           *diagnosis.Live // nil until something is known of the running machine
 	posterior      *diagnosis.Posterior
-	weighedRunning bool // posterior is of the readings as they are
+	weighedRunning bool // posterior is worked out
 }
 
 // weighed is one reading with what became of it.
@@ -43,124 +44,65 @@ type weighed struct {
 	key    touchKey
 }
 
+// newEvidence judges all readings of a machine that is laid out.
 func newEvidence(b *Bench) *evidence {
 	j := judge.New(b.Drawn)
 	e := &evidence{
-		b: b, judge: j, stale: j.NewStaleness(), explainer: explain.New(j, assets.DefaultPriors()), proof: newProof(b),
+		b: b, judge: j, stale: j.NewStaleness(), proof: newProof(b),
 		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{}, odd: map[int64]*weighed{},
 		volts: map[int64]*weighed{},
 	}
-	e.explainer.Blamed = b.culprits()
-	e.explainer.Gap = func(item *explain.Item) bool { return e.isGap(item.Reading, item.Judgement) }
+	// readings under one condition after another share what is worked out for it
+	readings := slices.Clone(b.Machine.Readings)
+	slices.SortFunc(readings, func(x, y model.Reading) int {
+		return cmp.Or(strings.Compare(x.Conditions.String(), y.Conditions.String()), cmp.Compare(x.Number, y.Number))
+	})
+	var counting []*weighed
+	for _, r := range readings {
+		w := e.weigh(r)
+		e.weighed[r.Number] = w
+		if w.judgement.Outcome == judge.Contradicts && r.Stands() && !w.stale {
+			e.odd[r.Number] = w
+		}
+		if r.Mode.Volts() && r.Stands() && !w.stale {
+			e.volts[r.Number] = w
+		}
+		if w.counts {
+			counting = append(counting, w)
+			e.pair(w)
+		}
+	}
+	items := make([]explain.Item, 0, len(counting))
+	for _, w := range counting {
+		if e.torn[w.key] { // they speak of a joint that moves, not of where it is open
+			continue
+		}
+		if item, ok := e.item(w); ok {
+			items = append(items, item)
+		}
+		e.proof.add(e, w)
+	}
+	e.explainer = explain.New(j, assets.DefaultPriors(), b.culprits(), items)
 	return e
 }
 
-// weigh judges a reading and takes it in nowhere.
+// weigh judges a reading.
 func (e *evidence) weigh(r model.Reading) *weighed {
-	w := &weighed{under: r.Conditions}
+	w := &weighed{under: r.Conditions, stale: e.stale.Stale(r)}
 	red, _ := e.b.Machine.TerminalIndex(r.Red)
 	black, _ := e.b.Machine.TerminalIndex(r.Black)
 	r.Conditions = e.b.stays.withoutTakeOut(red, black, r.Conditions, false)
-	w.reading, w.key = r, e.b.keyOf(r)
-	known := false
-	if w.judgement, known = e.judgedBefore(r); !known {
-		w.judgement = e.judge.Judge(r)
-	}
-	w.stale = e.stale.Stale(r)
+	w.reading, w.key, w.judgement = r, e.b.keyOf(r), e.judge.Judge(r)
 	w.counts = judge.Evidence(r) && !w.stale
 	return w
 }
 
-// add takes a reading in.
-func (e *evidence) add(r model.Reading) *weighed {
-	w := e.weigh(r)
-	e.take(w)
-	e.highest = max(e.highest, r.Number)
-	return w
-}
-
-func (e *evidence) take(w *weighed) {
-	e.weighedRunning = false
-	number := w.reading.Number
-	e.weighed[number] = w
-	if w.judgement.Outcome == judge.Contradicts && w.reading.Stands() && !w.stale {
-		e.odd[number] = w
-	}
-	if w.reading.Mode.Volts() && w.reading.Stands() && !w.stale {
-		e.volts[number] = w
-	}
-	if !w.counts {
-		return
-	}
+// pair puts a reading beside the others of its pair.
+func (e *evidence) pair(w *weighed) {
 	others := e.pairs[w.key]
-	e.pairs[w.key] = append(others, number)
-	if e.torn[w.key] {
-		return
-	}
-	for _, other := range others {
-		if e.disagree(e.weighed[other], w) {
-			e.tear(w.key, others)
-			return
-		}
-	}
-	e.use(w)
-}
-
-// tear takes the readings of a pair that disagree out of the evidence: they
-// speak of a joint that moves, not of where it is open.
-func (e *evidence) tear(key touchKey, used []int64) {
-	e.torn[key] = true
-	for _, number := range used {
-		e.drop(e.weighed[number])
-	}
-}
-
-func (e *evidence) use(w *weighed) {
-	if item, ok := e.item(w); ok {
-		e.explainer.Add(item)
-	}
-	e.proof.add(e, w)
-}
-
-func (e *evidence) drop(w *weighed) {
-	e.explainer.Remove(w.reading.Number)
-	e.proof.remove(w.reading.Number)
-}
-
-// remove takes a reading out again.
-func (e *evidence) remove(number int64) {
-	w, known := e.weighed[number]
-	if !known {
-		return
-	}
-	e.weighedRunning = false
-	delete(e.weighed, number)
-	delete(e.odd, number)
-	delete(e.volts, number)
-	if !w.counts {
-		return
-	}
-	rest := make([]int64, 0, len(e.pairs[w.key]))
-	for _, other := range e.pairs[w.key] {
-		if other != number {
-			rest = append(rest, other)
-		}
-	}
-	wasTorn := e.torn[w.key]
-	if !wasTorn {
-		e.drop(w)
-	}
-	delete(e.pairs, w.key)
-	delete(e.torn, w.key)
-	if len(rest) == 0 {
-		return
-	}
-	if !wasTorn {
-		e.pairs[w.key] = rest
-		return
-	}
-	for _, other := range rest {
-		e.take(e.weighed[other])
+	e.pairs[w.key] = append(others, w.reading.Number)
+	if slices.ContainsFunc(others, func(number int64) bool { return e.disagree(e.weighed[number], w) }) {
+		e.torn[w.key] = true
 	}
 }
 
@@ -176,7 +118,7 @@ func (e *evidence) item(w *weighed) (explain.Item, bool) {
 	if w.judgement.Unmapped && e.judge.WireMayLack(red, black) {
 		return explain.Item{}, false // whatever it is, the map lacks it
 	}
-	return explain.Item{Reading: w.reading, Red: red, Black: black, Judgement: w.judgement}, true
+	return explain.Item{Reading: w.reading, Red: red, Black: black, Judgement: w.judgement, Gap: e.isGap(w.reading, w.judgement)}, true
 }
 
 // isGap says whether a reading that the map does not explain shows a wire that
@@ -194,13 +136,13 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 	}
 	red, _ := e.b.Machine.TerminalIndex(r.Red)
 	black, _ := e.b.Machine.TerminalIndex(r.Black)
-	return e.b.MayBeJoined(red, black) && !e.foundApart(red, black) && len(e.judge.OpenContacts(red, black, r.Conditions)) == 0
+	return e.b.MayBeJoined(red, black) && !e.foundApart(red, black, r.Number) && len(e.judge.OpenContacts(red, black, r.Conditions)) == 0
 }
 
-// foundApart says whether two islands (see Bench.meetAsIslands) were read as
-// apart before, more than once: then metal between them is a fault that came, and no wire that
-// the map never had.
-func (e *evidence) foundApart(red, black int) bool {
+// foundApart says whether two islands (see Bench.meetAsIslands) were read as apart
+// before a reading, more than once: then metal between them is a fault that came,
+// and no wire that the map never had.
+func (e *evidence) foundApart(red, black int, before int64) bool {
 	if !e.b.Drawn.Wired(red) || !e.b.Drawn.Wired(black) {
 		return false
 	}
@@ -208,7 +150,7 @@ func (e *evidence) foundApart(red, black int) bool {
 	a, b := nets.Of[red], nets.Of[black]
 	times := 0
 	for _, w := range e.weighed {
-		if !w.counts || len(w.reading.Conditions) > 0 || e.joins(w.reading) {
+		if !w.counts || w.reading.Number >= before || len(w.reading.Conditions) > 0 || e.joins(w.reading) {
 			continue
 		}
 		x, _ := e.b.Machine.TerminalIndex(w.reading.Red)

@@ -1,6 +1,7 @@
 package faults
 
 import (
+	"encoding/json"
 	"math"
 	"strings"
 	"testing"
@@ -127,4 +128,12 @@ func TestExpectAcrossALampBehindAnOpenSwitch(t *testing.T) {
 			t.Errorf("%s to %s: got %+v, %v; want %v V", c.red, c.black, got, err, c.want)
 		}
 	}
+}
+
+func asJSON(v any) string {
+	text, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return string(text)
 }

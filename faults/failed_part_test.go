@@ -202,16 +202,17 @@ wire W2 T1:S2 D1:A2`
 // A supply that was too high and is dead now is another finding, and told as one.
 func TestAnotherModeIsANewFinding(t *testing.T) {
 	m := build(t, plant)
-	s := NewSession(m)
+	before := Diagnose(m)
 	log := func(line string) []Finding {
-		r := reading(t, m, line)
-		logged := s.Log(r)
+		supposed := before.Suppose(reading(t, m, line))
 		read(t, m, line)
-		stored := s.Stored(r)
-		if len(stored) != len(logged.Findings) {
-			t.Errorf("%s: told %s, stored %s", line, briefs(logged.Findings), briefs(stored))
+		after := Diagnose(m)
+		brought := Since(before.Report().Findings, after.Report().Findings)
+		if len(brought) != len(supposed.Findings) {
+			t.Errorf("%s: told %s, stored %s", line, briefs(supposed.Findings), briefs(brought))
 		}
-		return stored
+		before = after
+		return brought
 	}
 	for _, c := range []struct {
 		line string

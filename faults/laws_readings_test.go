@@ -1,7 +1,6 @@
 package faults
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -136,53 +135,6 @@ func TestStrikingOutRestoresTheReport(t *testing.T) {
 			rt.Fatalf("before the reading:\n%s\n\nstruck out:\n%s", before, after)
 		}
 	})
-}
-
-func TestASessionEqualsAReportMadeFromNothing(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		m, readings := drawReadings(rt, t)
-		session := NewSession(m)
-		names := namesOf(readings)
-		for i, r := range readings {
-			logged := session.Log(r)
-			if err := m.Apply(model.Edit{Changes: []model.Change{{After: r}}}); err != nil {
-				rt.Fatal(err)
-			}
-			if logged.Discovery != nil {
-				if err := m.Apply(model.Edit{Changes: []model.Change{{After: *logged.Discovery}}}); err != nil {
-					rt.Fatal(err)
-				}
-			}
-			brought := session.Stored(r)
-			want := print(Check(m), names)
-			if got := print(session.Report(), names); got != want {
-				rt.Fatalf("after reading %d the session says\n%s\n\na report from nothing says\n%s", i+1, got, want)
-			}
-			if logged.Discovery == nil && asJSON(logged.Findings) != asJSON(brought) {
-				rt.Fatalf("log announced %s, storing brought %s", asJSON(logged.Findings), asJSON(brought))
-			}
-		}
-		for i := len(readings) - 1; i >= 0; i-- {
-			r := readings[i]
-			struck := r
-			struck.Struck = "taken back"
-			if err := m.Apply(model.Edit{Changes: []model.Change{{Before: r, After: struck}}}); err != nil {
-				rt.Fatal(err)
-			}
-			session.Struck(r.Number)
-			if got, want := print(session.Report(), names), print(Check(m), names); got != want {
-				rt.Fatalf("after reading %d was struck out the session says\n%s\n\na report from nothing says\n%s", i+1, got, want)
-			}
-		}
-	})
-}
-
-func asJSON(v any) string {
-	text, err := json.Marshal(v)
-	if err != nil {
-		panic(err)
-	}
-	return string(text)
 }
 
 // On a sound machine every true reading agrees or can't tell, and makes no

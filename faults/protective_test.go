@@ -38,8 +38,8 @@ func TestEarthThatReadsOpenOrBadStopsTheMachineFirst(t *testing.T) {
 			}
 		})
 	}
-	log := NewSession(build(t, earthed)).Log(reading(t, build(t, earthed), "X1:PE H1:case OL"))
-	says(t, log.Message, "Do not use the machine")
+	logged, _ := log(t, build(t, earthed), reading(t, build(t, earthed), "X1:PE H1:case OL"))
+	says(t, logged.Message, "Do not use the machine")
 }
 
 func TestJointsOfTheMainsGetDeadTestsOnly(t *testing.T) {

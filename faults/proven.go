@@ -33,7 +33,6 @@ type proof struct {
 	total Proven
 
 	bypass map[int]float64 // by wire: the ohms round it when it is open
-	ways   map[touchKey][]wayStep
 }
 
 type proved struct {
@@ -45,7 +44,7 @@ type proved struct {
 type netPair struct{ a, b int }
 
 func newProof(b *Bench) *proof {
-	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}, ways: map[touchKey][]wayStep{}}
+	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}}
 	for _, wire := range b.Machine.Wires {
 		if wire.Runs() {
 			p.total.OfWires++
@@ -80,28 +79,6 @@ func (p *proof) add(e *evidence, w *weighed) {
 	}
 	for _, pair := range made.apart {
 		p.apart[pair]++
-	}
-}
-
-// remove takes a reading's proof back.
-func (p *proof) remove(number int64) {
-	made, known := p.of[number]
-	if !known {
-		return
-	}
-	delete(p.of, number)
-	for _, row := range made.wires {
-		list := slices.DeleteFunc(slices.Clone(p.wires[row]), func(n int64) bool { return n == number })
-		if len(list) == 0 {
-			delete(p.wires, row)
-		} else {
-			p.wires[row] = list
-		}
-	}
-	for _, pair := range made.apart {
-		if p.apart[pair]--; p.apart[pair] == 0 {
-			delete(p.apart, pair)
-		}
 	}
 }
 
@@ -140,53 +117,32 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 	var rows []int
 	if w.judgement.Sight.Metal && len(w.reading.Conditions) == 0 {
 		for _, id := range e.judge.Metal().BridgesBetween(red, black) {
-			if p.b.isWire(id) && p.surprising(e, w, p.without(e, id)) {
+			if p.b.isWire(id) && p.surprising(e, w, p.without(id)) {
 				rows = append(rows, id)
 			}
 		}
 		return rows
 	}
-	key := keyOf(w.reading)
-	steps, known := p.ways[key]
-	if !known {
-		steps, known = e.earlier.wayOf(key, e.terminalsOf(w.reading))
-	}
-	if !known {
-		for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
-			if id < len(p.b.Machine.Wires) && p.b.isWire(id) { // no clip lead
-				open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
-				steps = append(steps, wayStep{id, e.judge.OhmsIf(red, black, w.reading.Conditions, open)})
+	for _, id := range explain.Between(e.judge.View(w.reading.Conditions), red, black) {
+		if id < len(p.b.Machine.Wires) && p.b.isWire(id) { // no clip lead
+			open := []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}}
+			if p.surprising(e, w, sightOf(e.judge.OhmsIf(red, black, w.reading.Conditions, open))) {
+				rows = append(rows, id)
 			}
-		}
-	}
-	p.ways[key] = steps
-	for _, step := range steps {
-		if p.surprising(e, w, sightOf(step.ohms)) {
-			rows = append(rows, step.wire)
 		}
 	}
 	return rows
 }
 
-// wayStep is a wire on the way of a reading, and what the tips would face
-// without it.
-type wayStep struct {
-	wire int
-	ohms float64
-}
-
 // without returns what a meter faces across a wire that is open, in a net of
 // which the wire is a bridge: between any two terminals on its two sides it
 // faces the same, but for copper.
-func (p *proof) without(e *evidence, id int) judge.Sight {
+func (p *proof) without(id int) judge.Sight {
 	if ohms, known := p.bypass[id]; known {
 		return sightOf(ohms)
 	}
 	element := p.b.Drawn.Elements[id]
-	ohms, holds := e.earlier.bypassOf(id, element)
-	if !holds {
-		ohms = p.b.Drawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
-	}
+	ohms := p.b.Drawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
 	p.bypass[id] = ohms
 	return sightOf(ohms)
 }

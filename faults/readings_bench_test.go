@@ -1,12 +1,12 @@
 package faults
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
 	"bellout/faults/judge"
 	"bellout/graphs"
-	"bellout/model"
 	"bellout/model/sample"
 )
 
@@ -53,78 +53,25 @@ func BenchmarkJudge(b *testing.B) {
 	b.ReportMetric(float64(plain)/float64(ours), "x-plain")
 }
 
-// BenchmarkLog logs a reading that contradicts, with its new finding, into a
-// session of 100,000 terminals and 10,000 readings, and takes it out again; the
-// plain way makes the report from nothing.
-func BenchmarkLog(b *testing.B) {
-	m := sample.Machine(1, 100_000)
-	session := NewSession(m)
-	wires := m.Wires
-	at, worst := 0, time.Duration(0)
-	var ours time.Duration
-	for b.Loop() {
-		wire := wires[(at*977)%len(wires)]
-		at++
-		r := model.Reading{Red: wire.From, Black: wire.To, Mode: model.ModeOhms, Value: model.Value{Number: 9.7}, Number: 1 << 40, Stored: 1 << 40}
-		t0 := time.Now()
-		session.Log(r)
-		found := session.Stored(r)
-		took := time.Since(t0)
-		ours += took
-		worst = max(worst, took)
-		if len(found) == 0 && !session.bench.evidence.torn[keyOf(r)] && !hidden(session, r) {
-			b.Fatalf("%s reads 9.7 ohm and brings no finding", wire.Name)
-		}
-		session.Struck(r.Number)
+// BenchmarkDiagnose makes everything anew, as after each edit and each reading.
+// The ratio is to the circuit and its nets alone.
+func BenchmarkDiagnose(b *testing.B) {
+	for _, terminals := range []int{600, 5_000, 20_000, 100_000} {
+		m := sample.Machine(1, terminals)
+		b.Run(fmt.Sprint(terminals), func(b *testing.B) {
+			var all, nets time.Duration
+			for b.Loop() {
+				t0 := time.Now()
+				d := Diagnose(m)
+				t1 := time.Now()
+				graphs.NewCircuit(m, nil).Nets()
+				all, nets = all+t1.Sub(t0), nets+time.Since(t1)
+				if faultsIn(d.Report().Findings) > 0 {
+					b.Fatalf("a sound machine has\n%s", briefs(d.Report().Findings))
+				}
+			}
+			b.ReportMetric(float64(all.Microseconds())/1000/float64(b.N), "ms/diagnosis")
+			b.ReportMetric(float64(all)/float64(nets), "x-nets")
+		})
 	}
-	t0 := time.Now()
-	Check(m)
-	b.ReportMetric(float64(ours.Microseconds())/1000/float64(b.N), "ms/log")
-	b.ReportMetric(float64(worst.Microseconds())/1000, "ms/worst")
-	b.ReportMetric(float64(time.Since(t0))/(float64(ours)/float64(b.N)), "x-check")
-}
-
-// hidden says whether the other readings speak against the reading: it is then
-// taken for a slip.
-func hidden(s *Session, r model.Reading) bool {
-	for _, e := range s.bench.evidence.explainer.Explain() {
-		if len(e.Causes) == 0 && e.Mistaken > 0.5 {
-			return true
-		}
-	}
-	return false
-}
-
-// BenchmarkDiscovery stores a beep to a terminal without a wire, and its wire,
-// in a session of 100,000 terminals and 10,000 readings.
-func BenchmarkDiscovery(b *testing.B) {
-	m := sample.Machine(1, 100_000)
-	var changes []model.Change
-	for _, row := range []model.Row{model.Device{Ref: "XX1", Health: model.HealthUnknown}, model.Terminal{Device: "XX1", Mark: "1"}} {
-		changes = append(changes, model.Change{After: row})
-	}
-	if err := m.Apply(model.Edit{Changes: changes}); err != nil {
-		b.Fatal(err)
-	}
-	session := NewSession(m)
-	beep := model.Value{Kind: model.ShowsBeep}
-	r := model.Reading{Red: m.Wires[0].From, Black: model.TerminalRef{Device: "XX1", Mark: "1"}, Mode: model.ModeContinuity, Value: beep, Number: 1 << 40, Stored: 1 << 40}
-	for b.Loop() {
-		logged := session.Log(r)
-		if logged.Discovery == nil {
-			b.Fatalf("%s is no discovery: %s", logged.Outcome, logged.Message)
-		}
-		found := []model.Change{{After: *logged.Discovery}, {After: r}}
-		if err := m.Apply(model.Edit{Changes: found}); err != nil {
-			b.Fatal(err)
-		}
-		session.Stored(r)
-		b.StopTimer()
-		if err := m.Apply(model.Edit{Changes: []model.Change{{Before: r}, {Before: *logged.Discovery}}}); err != nil {
-			b.Fatal(err)
-		}
-		session.Refresh()
-		b.StartTimer()
-	}
-	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms/discovery")
 }

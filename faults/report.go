@@ -16,13 +16,7 @@ type Report struct {
 }
 
 // Check runs every rule over the machine and its readings.
-func Check(m *model.Machine) *Report {
-	b := NewBench(m)
-	return b.report(b.mapFindings(always), b.explained)
-}
-
-// always lets every rule have its turn.
-func always() bool { return true }
+func Check(m *model.Machine) *Report { return Diagnose(m).report }
 
 // mapFindings returns what the rules find on the map alone, as long as more,
 // which is asked before each rule, says so.

@@ -20,7 +20,7 @@ const leastBlamed = 0.5
 
 // Running weighs what the running machine shows, and what was read of the dead one;
 // nil where nobody said what any device does and no volts contradict the map.
-func (s *Session) Running() *diagnosis.Posterior { return s.bench.evidence.running() }
+func (d *Diagnosis) Running() *diagnosis.Posterior { return d.bench.evidence.running() }
 
 func (e *evidence) running() *diagnosis.Posterior {
 	if e.weighedRunning {

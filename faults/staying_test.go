@@ -64,24 +64,19 @@ func TestFindingsNameTheBatteryBeforeOhms(t *testing.T) {
 // what it would prove, and a second one that says the opposite makes it doubtful.
 func TestAReadingWithTheBatteryOutCountsAsOneAtRest(t *testing.T) {
 	m := read(t, build(t, batteryMachine), `F5:2 H1:+ 0.2 when "open F5:1-2"`, `BT1:+ H1:+ 0.2 when "unplugged BT1"`)
-	s := NewSession(m)
+	d := Diagnose(m)
 	for _, wire := range []string{"W1", "W2"} {
-		if row, _ := m.WireIndex(wire); !s.WireProven(row) {
+		if row, _ := m.WireIndex(wire); !d.WireProven(row) {
 			t.Errorf("%s is not proven", wire)
 		}
 	}
-	times, _ := s.Touched(ref("F5:2"), ref("H1:+"), nil)
-	with, _ := s.Touched(ref("F5:2"), ref("H1:+"), model.NewConditions(model.Condition{Kind: model.Unplugged, Device: "BT1"}))
+	times, _ := d.Touched(ref("F5:2"), ref("H1:+"), nil)
+	with, _ := d.Touched(ref("F5:2"), ref("H1:+"), model.NewConditions(model.Condition{Kind: model.Unplugged, Device: "BT1"}))
 	if times != 1 || with != 1 {
 		t.Errorf("touched %d times at rest, %d with the battery off", times, with)
 	}
 	one(t, read(t, m, "F5:2 H1:+ OL"), "intermittent")
-	proofs, err := NewProofs(m, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	row, _ := m.WireIndex("W1")
-	if got := proofs.ProvenBy(row); len(got) != 1 {
+	if got := d.ProvenBy("W1"); len(got) != 1 {
 		t.Errorf("the sheets say that W1 is proven by %v", got)
 	}
 }

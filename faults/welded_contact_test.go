@@ -91,9 +91,9 @@ func TestAContactThatReadsClosedTwiceWhereItStandsOpenIsWelded(t *testing.T) {
 func TestOneReadingOfAClosedContactAsksForAnother(t *testing.T) {
 	for _, line := range []string{"K1:13 K1:14 0.3", `S0:11 S0:12 0.3 when "open S0:11-12"`, "G1:+ M1:+ 0.3"} {
 		m := build(t, stopMachine)
-		logged := NewSession(m).Log(reading(t, m, line))
-		if logged.Outcome != "contradicts" || logged.Discovery != nil || len(logged.Findings) > 0 {
-			t.Errorf("%s: %s, %d findings, %v", line, logged.Outcome, len(logged.Findings), logged.Discovery)
+		logged, found := log(t, m, reading(t, m, line))
+		if logged.Outcome != "contradicts" || found != nil || len(logged.Findings) > 0 {
+			t.Errorf("%s: %s, %d findings, %v", line, logged.Outcome, len(logged.Findings), found)
 		}
 		says(t, logged.Message, "repeat the reading once", "closed twice it is welded")
 		report := Check(read(t, m, line))
@@ -123,7 +123,7 @@ func TestNothingIsCalledWelded(t *testing.T) {
 		})
 	}
 	m := build(t, stopMachine)
-	logged := NewSession(m).Log(reading(t, m, "K1:13 K1:14 beep"))
+	logged, _ := log(t, m, reading(t, m, "K1:13 K1:14 beep"))
 	says(t, logged.Message, "does not say that K1:13-14 is open: read ohms")
 }
 

@@ -1,6 +1,7 @@
 package graphs
 
 import (
+	"math"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -22,4 +23,8 @@ func TestOhmsBetweenEqualsOhmsIf(t *testing.T) {
 			}
 		}
 	})
+}
+
+func alike(a, b float64) bool {
+	return a == b || math.Abs(a-b) <= 1e-6*(1+math.Min(math.Abs(a), math.Abs(b)))
 }

@@ -59,17 +59,17 @@ func (s *Sides) Again(ctx context.Context) (*Again, error) {
 	if err != nil {
 		return nil, err
 	}
-	session, err := faults.BeginSession(ctx, trial, nil)
+	known, err := faults.DiagnoseInSteps(ctx, trial, nil)
 	if err != nil {
 		return nil, err
 	}
-	if live, is := session.Report().Live(); is {
+	if live, is := known.Report().Live(); is {
 		again.Live = live.Headline + ". " + live.Advice
 	}
-	for _, pair := range probing.Separable(session, t.mustStayApart) {
+	for _, pair := range probing.Separable(known, t.mustStayApart) {
 		t.addApart(pair, t.whyApart(pair))
 	}
-	result, err := probing.Again(ctx, session, probing.Scope{Wires: t.names(), Apart: t.apartPairs})
+	result, err := probing.Again(ctx, known, probing.Scope{Wires: t.names(), Apart: t.apartPairs})
 	if err != nil {
 		return nil, err
 	}

@@ -63,7 +63,7 @@ type Entry struct {
 type Sides struct {
 	From, To      string
 	Before, After *model.Machine
-	was, is       *faults.Session
+	was, is       *faults.Diagnosis
 	rows          *compare.Comparison
 }
 
@@ -83,10 +83,10 @@ func Look(ctx context.Context, from string, before *model.Machine, to string, af
 		return nil, err
 	}
 	var err error
-	if s.was, err = faults.BeginSession(ctx, before, nil); err != nil {
+	if s.was, err = faults.DiagnoseInSteps(ctx, before, nil); err != nil {
 		return nil, err
 	}
-	s.is, err = faults.BeginSession(ctx, after, nil)
+	s.is, err = faults.DiagnoseInSteps(ctx, after, nil)
 	return s, err
 }
 

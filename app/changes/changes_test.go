@@ -219,14 +219,14 @@ func TestAReplacedDeviceIsVerifiedAgainUntilReadingsCome(t *testing.T) {
 // provenDevice is a device all of whose wires readings prove.
 func provenDevice(t *testing.T, m *model.Machine) (ref string, wires []string) {
 	t.Helper()
-	session := faults.NewSession(m)
+	known := faults.Diagnose(m)
 	for _, d := range m.Sorted().Devices {
 		wires = nil
 		all := true
 		for _, w := range m.Wires {
 			if !w.Removed && (w.From.Device == d.Ref || w.To.Device == d.Ref) {
 				wires = append(wires, w.Name)
-				all = all && len(session.ProvenBy(w.Name)) > 0
+				all = all && len(known.ProvenBy(w.Name)) > 0
 			}
 		}
 		if all && len(wires) > 1 {
@@ -241,11 +241,11 @@ func provenDevice(t *testing.T, m *model.Machine) (ref string, wires []string) {
 // measures live on the mains side or above extra-low voltage.
 func TestTheSheetOfADeviceNamesEveryTerminalAndWire(t *testing.T) {
 	m := demo(t, assets.AsRepaired)
-	session := faults.NewSession(m)
+	known := faults.Diagnose(m)
 	nets := graphs.NewCircuit(m, nil).Nets()
 	live := 0
 	for _, d := range m.Devices {
-		r, err := Replace(session, d.Ref)
+		r, err := Replace(known, d.Ref)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -290,7 +290,7 @@ func TestTheSheetOfADeviceNamesEveryTerminalAndWire(t *testing.T) {
 
 func TestMainsTerminalsGetTheirCautionAndNoVolts(t *testing.T) {
 	m := demo(t, assets.AsRepaired)
-	r, err := Replace(faults.NewSession(m), "G1")
+	r, err := Replace(faults.Diagnose(m), "G1")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -302,7 +302,7 @@ func TestMainsTerminalsGetTheirCautionAndNoVolts(t *testing.T) {
 			t.Errorf("volts at %s", j.Terminal)
 		}
 	}
-	if _, err := Replace(faults.NewSession(m), "G11"); err == nil || !strings.Contains(err.Error(), "G1") {
+	if _, err := Replace(faults.Diagnose(m), "G11"); err == nil || !strings.Contains(err.Error(), "G1") {
 		t.Errorf("an unknown device: %v", err)
 	}
 }
@@ -312,7 +312,7 @@ func TestMainsTerminalsGetTheirCautionAndNoVolts(t *testing.T) {
 func TestARailThatAPoleMetGetsNoVolts(t *testing.T) {
 	m := demo(t, assets.AsRepaired)
 	live := func(ref string) int {
-		r, err := Replace(faults.NewSession(m), ref)
+		r, err := Replace(faults.Diagnose(m), ref)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -357,8 +357,8 @@ func TestARailThatAPoleMetGetsNoVolts(t *testing.T) {
 }
 
 func TestASheetSaysWhatIsNotMendedYet(t *testing.T) {
-	session := faults.NewSession(demo(t, assets.AsFound))
-	sheet, err := Replace(session, "G3")
+	known := faults.Diagnose(demo(t, assets.AsFound))
+	sheet, err := Replace(known, "G3")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -378,7 +378,7 @@ func TestASheetSaysWhatIsNotMendedYet(t *testing.T) {
 	if volts != 1 {
 		t.Errorf("%d steps of volts before the other G3 is mated, want that of its one output", volts)
 	}
-	inlet, err := Replace(session, "X1")
+	inlet, err := Replace(known, "X1")
 	if err != nil {
 		t.Fatal(err)
 	}

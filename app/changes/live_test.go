@@ -41,7 +41,7 @@ func TestNothingIsVerifiedOrReplacedUnwarnedWhileLive(t *testing.T) {
 	if len(again.Checks) > 0 || !strings.Contains(again.Live, faults.HandsOff) || len(again.Left) == 0 {
 		t.Errorf("%d checks, %q, %d left", len(again.Checks), again.Live, len(again.Left))
 	}
-	sheet, err := Replace(faults.NewSession(m), "A1")
+	sheet, err := Replace(faults.Diagnose(m), "A1")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,9 +63,9 @@ func TestSheetsStayBelowTheBound(t *testing.T) {
 			}
 		}
 		asked := 0
-		session := faults.NewSession(m)
+		known := faults.Diagnose(m)
 		for _, device := range m.Devices {
-			sheet, err := Replace(session, device.Ref)
+			sheet, err := Replace(known, device.Ref)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -48,14 +48,14 @@ type Joint struct {
 
 // Replace makes the sheet of a device of a judged machine. Error: there is no such
 // device; the error names near ones.
-func Replace(session *faults.Session, ref string) (*Replacement, error) {
-	b := session.Bench()
+func Replace(known *faults.Diagnosis, ref string) (*Replacement, error) {
+	b := known.Bench()
 	device, there := b.Machine.Device(ref)
 	if !there {
 		_, err := faults.Trace(b.Machine, ref) // its error names those near
 		return nil, err
 	}
-	r := &replacing{session: session, bench: b, m: b.Machine, device: device, unplugged: model.NewConditions(model.Condition{Kind: model.Unplugged, Device: ref})}
+	r := &replacing{known: known, bench: b, m: b.Machine, device: device, unplugged: model.NewConditions(model.Condition{Kind: model.Unplugged, Device: ref})}
 	r.gather()
 	return &Replacement{
 		Device: device.Ref, Title: device.Title, Kind: string(device.Kind), Zone: device.Zone, Note: device.Note,
@@ -65,7 +65,7 @@ func Replace(session *faults.Session, ref string) (*Replacement, error) {
 
 // replacing is what the sheet is made from.
 type replacing struct {
-	session   *faults.Session
+	known *faults.Diagnosis
 	bench     *faults.Bench
 	m         *model.Machine
 	device    model.Device

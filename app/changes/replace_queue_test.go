@@ -19,10 +19,10 @@ func TestTheBenchIsOfferedTheMeasurementsOfAReplacement(t *testing.T) {
 	live, dead := 0, 0
 	for _, state := range []string{assets.AsFound, assets.AsRepaired} {
 		m := demo(t, state)
-		session := faults.NewSession(m)
-		nets := session.Bench().Drawn.Nets()
+		known := faults.Diagnose(m)
+		nets := known.Bench().Drawn.Nets()
 		for _, d := range m.Devices {
-			sheet, err := Replace(session, d.Ref)
+			sheet, err := Replace(known, d.Ref)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -93,7 +93,7 @@ func (r *replacing) stepsOut() []Step {
 func (r *replacing) mayProbeLive(red, black model.TerminalRef) bool {
 	a, foundA := r.m.TerminalIndex(red)
 	c, foundC := r.m.TerminalIndex(black)
-	return foundA && foundC && r.bench.MayProbeLive(a, c) && r.session.Report().MayBeLive()
+	return foundA && foundC && r.bench.MayProbeLive(a, c) && r.known.Report().MayBeLive()
 }
 
 // stepsVolts are the volts at the open plug. None on the mains side, none at or
@@ -142,7 +142,7 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 		alone = "The other battery alone, no lead on it, nothing across it"
 	}
 	at, _ := r.m.TerminalIndex(rail.Ref())
-	low, high, by, known := r.session.Judge().RailLimits(at)
+	low, high, by, known := r.known.Judge().RailLimits(at)
 	if !known {
 		return nil
 	}
@@ -288,7 +288,7 @@ func (r *replacing) openFindings() []string {
 		return device == r.device.Ref
 	}
 	list := []string{}
-	for _, f := range r.session.Report().Findings {
+	for _, f := range r.known.Report().Findings {
 		here := slices.ContainsFunc(f.Devices, own) || slices.ContainsFunc(f.Terminals, own) ||
 			slices.ContainsFunc(f.Nets, func(name string) bool { return nets[name] })
 		if f.Severity == faults.Fault && here {
@@ -301,7 +301,7 @@ func (r *replacing) openFindings() []string {
 // cautions are those that the device itself calls for, and those that always hold.
 func (r *replacing) cautions() []string {
 	list := []string{}
-	if live, is := r.session.Report().Live(); is {
+	if live, is := r.known.Report().Live(); is {
 		list = append(list, live.Headline+". "+live.Advice)
 	}
 	list = append(append(list, r.openFindings()...),

@@ -10,7 +10,7 @@ import (
 
 // withBattery is a battery behind a fuse that feeds a lamp, and a supply with a lamp
 // on the same 0 V.
-func withBattery(t *testing.T) *faults.Session {
+func withBattery(t *testing.T) *faults.Diagnosis {
 	t.Helper()
 	term := func(device, mark string, role model.Role, volts float64) model.Terminal {
 		row := model.Terminal{Device: device, Mark: mark, Role: role}
@@ -46,15 +46,15 @@ func withBattery(t *testing.T) *faults.Session {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return faults.NewSession(m)
+	return faults.Diagnose(m)
 }
 
 // The sheet of a battery asks no ohms across it, nor against it while it is in; its
 // volts are read alone. The sheets of the others take it out before any ohms.
 func TestNoSheetAsksOhmsAgainstABattery(t *testing.T) {
-	session := withBattery(t)
+	known := withBattery(t)
 	for _, ref := range []string{"BT1", "F5", "H1", "H2", "G1"} {
-		r, err := Replace(session, ref)
+		r, err := Replace(known, ref)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -37,11 +37,11 @@ func check(ctx context.Context, path string, console *Console, asJSON bool) erro
 	if err != nil {
 		return err
 	}
-	session, err := judged(ctx, machine)
+	known, err := judged(ctx, machine)
 	if err != nil {
 		return err
 	}
-	report := session.Report()
+	report := known.Report()
 	if asJSON {
 		err = console.printJSON(report)
 	} else {

@@ -73,6 +73,11 @@ type logAnswer struct {
 	Findings []faults.Finding `json:"findings"`
 }
 
+// answered is what a stored reading means.
+func answered(number int64, m faults.Meaning) logAnswer {
+	return logAnswer{Reading: number, Outcome: m.Outcome, Message: m.Message, Findings: listed(m.Findings)}
+}
+
 func logReading(ctx context.Context, path string, words logWords, console *Console, asJSON bool) error {
 	file, err := openFile(ctx, path, store.ReadWrite, store.WithClock(console.Now))
 	if err != nil {
@@ -118,28 +123,20 @@ func tryToStore(ctx context.Context, file *store.File, words logWords, now time.
 	if err != nil {
 		return logAnswer{}, fmt.Errorf("log: %w", err)
 	}
-	session, err := judged(ctx, machine)
+	before, err := judged(ctx, file.Snapshot())
 	if err != nil {
 		return logAnswer{}, err
 	}
-	logged, err := until(ctx, func() (faults.Logged, error) { return session.Log(reading), nil })
+	found := before.Discover(reading)
+	number, err := file.Log(reading, found.Changes()...)
 	if err != nil {
 		return logAnswer{}, err
 	}
-	var with []model.Change
-	if logged.Discovery != nil {
-		with = append(with, model.Change{After: *logged.Discovery})
-	}
-	number, err := file.Log(reading, with...)
-	if err != nil {
-		return logAnswer{}, err
-	}
-	stored, _ := machine.Reading(number)
-	findings, err := until(ctx, func() ([]faults.Finding, error) { return session.Stored(stored), nil })
+	after, err := judged(ctx, file.Machine())
 	if err != nil { // whoever repeats the command now would store the touch twice
 		return logAnswer{}, fmt.Errorf("reading %d is stored, but not answered: stopped", number)
 	}
-	return logAnswer{Reading: number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)}, nil
+	return answered(number, after.Meaning(number, before, found)), nil
 }
 
 // reading makes a reading of the words.

@@ -48,11 +48,11 @@ showed, and station does both, probe after probe.
 			if err := startsIn(machine, options.Start); err != nil {
 				return fmt.Errorf("next: %w", err)
 			}
-			session, err := judged(cmd.Context(), machine)
+			known, err := judged(cmd.Context(), machine)
 			if err != nil {
 				return err
 			}
-			proposal, err := proposed(cmd.Context(), probing.New(session, options))
+			proposal, err := proposed(cmd.Context(), probing.New(known, options))
 			if err != nil {
 				return err
 			}

@@ -63,16 +63,16 @@ part testifies from its day on only.`,
 			if err != nil {
 				return err
 			}
-			session, err := judged(cmd.Context(), machine)
+			known, err := judged(cmd.Context(), machine)
 			if err != nil {
 				return err
 			}
-			sheet, err := until(cmd.Context(), func() (*changes.Replacement, error) { return changes.Replace(session, args[1]) })
+			sheet, err := until(cmd.Context(), func() (*changes.Replacement, error) { return changes.Replace(known, args[1]) })
 			if err != nil {
 				return fmt.Errorf("replace: %w", err)
 			}
 			if out.path != "" {
-				job := book.Job{Title: strings.TrimSuffix(filepath.Base(args[0]), ".bellout"), Machine: machine, Session: session, Now: console.Now()}
+				job := book.Job{Title: strings.TrimSuffix(filepath.Base(args[0]), ".bellout"), Machine: machine, Diagnosis: known, Now: console.Now()}
 				if job.Paper, err = book.ParsePaper(paper); err != nil {
 					return fmt.Errorf("replace: --paper: %w", err)
 				}

@@ -56,11 +56,11 @@ the file takes none (it was moved or replaced, the disk is full), the line is an
 			if err := startsIn(file.Machine(), options.Start); err != nil {
 				return errors.Join(fmt.Errorf("station: %w", err), file.Close())
 			}
-			session, err := judged(cmd.Context(), file.Machine())
+			known, err := judged(cmd.Context(), file.Snapshot())
 			if err != nil {
 				return errors.Join(err, file.Close())
 			}
-			s := newStationOver(file, session, options, console)
+			s := newStationOver(file, known, options, console)
 			err = s.run(cmd.Context(), bufio.NewReader(cmd.InOrStdin()))
 			return errors.Join(err, s.file.Close())
 		},
@@ -73,18 +73,16 @@ the file takes none (it was moved or replaced, the disk is full), the line is an
 type station struct {
 	file    *store.File
 	console *Console
-	session *faults.Session
+	known   *faults.Diagnosis // of a snapshot of the file
 	planner *probing.Planner
 	sitting []sat // readings of this sitting, those taken back left out
 	kept    []keptReading
 	stale   bool // the map is another one than the probe was worked out from
-
-	report *faults.Report // what the session said before it was asked last
-	left   bool           // it still works on that: see ask
+	left    bool // the planner still works on what nobody waits for: see next
 }
 
-func newStationOver(file *store.File, session *faults.Session, options probing.Options, console *Console) *station {
-	return &station{file: file, console: console, session: session, planner: probing.New(session, options)}
+func newStationOver(file *store.File, known *faults.Diagnosis, options probing.Options, console *Console) *station {
+	return &station{file: file, console: console, known: known, planner: probing.New(known, options)}
 }
 
 // stationEnd is the last line.
@@ -137,35 +135,44 @@ func (s *station) run(ctx context.Context, in *bufio.Reader) error {
 	}
 }
 
-// ask has the session work something out; errStop where ctx ends before it is
-// done: then the session still works, and is not asked again.
-func ask[T any](ctx context.Context, s *station, work func() T) (answer T, err error) {
+// next asks for a probe; errStop where ctx ends before it is there: then the planner
+// still works, and nothing more is asked of what is known.
+func (s *station) next(ctx context.Context) (probing.Proposal, error) {
 	if s.left || ctx.Err() != nil {
-		return answer, errStop
+		return probing.Proposal{}, errStop
 	}
-	s.report = s.session.Report()
-	answer, err = until(ctx, func() (T, error) { return work(), nil })
+	proposal, err := proposed(ctx, s.planner)
 	if err != nil {
 		s.left, err = true, errStop
 	}
-	return answer, err
+	return proposal, err
 }
 
-func (s *station) next(ctx context.Context) (probing.Proposal, error) {
-	return ask(ctx, s, s.planner.Next)
+// diagnose makes everything anew from the file; errStop where ctx ends before it is
+// done.
+func (s *station) diagnose(ctx context.Context) error {
+	if s.left {
+		return errStop
+	}
+	known, err := judged(ctx, s.file.Snapshot())
+	if err != nil {
+		return errStop
+	}
+	s.known = known
+	s.planner.Follow(known)
+	return nil
 }
 
 func (s *station) end(ctx context.Context, stopped bool) error {
 	if err := s.lastTry(ctx); err != nil {
 		return err
 	}
-	report := s.report
 	if !s.left {
-		if err := s.refresh(); err != nil {
+		if err := s.refresh(ctx); err != nil {
 			return err
 		}
-		report = s.session.Report()
 	}
+	report := s.known.Report()
 	why := ""
 	if live, is := report.Live(); is {
 		why = live.Headline + ". " + live.Advice
@@ -277,7 +284,7 @@ func (s *station) answer(ctx context.Context, line string, proposal probing.Prop
 	case proposal.Ask != nil && words.symptom == "":
 		return false, answerError{fmt.Errorf("%s was to be looked at, not measured; write one of %s", proposal.Ask.Device, symptomList())}
 	case proposal.Ask != nil:
-		return true, s.storeSymptom(words, *proposal.Ask)
+		return true, s.storeSymptom(ctx, words, *proposal.Ask)
 	case words.symptom != "":
 		return false, answerError{fmt.Errorf("%s is no reading; %s", words.symptom, answerForms)}
 	}
@@ -309,53 +316,65 @@ func (s *station) storeOne(ctx context.Context, k *keptReading) error {
 				return answerError{fmt.Errorf("another program took %s out of the map meanwhile; the reading is not stored, go on with the next probe", tip)}
 			}
 		}
-		logged, stopped := ask(ctx, s, func() faults.Logged { return s.session.Log(reading) })
-		if stopped != nil { // what was answered is stored, if no more is done with it
-			logged = faults.Logged{Outcome: judge.Undecided, Message: "Stored; the sitting was stopped before it was worked out what this means."}
+		var found *faults.Discovery
+		if !s.left {
+			found = s.known.Discover(reading)
 		}
-		k.means = logged.Message
+		before := s.known
 		stored, is := s.storedBefore(*k)
 		if !is {
-			var with []model.Change
-			if logged.Discovery != nil {
-				with = append(with, model.Change{After: *logged.Discovery})
-			}
-			number, err := s.file.Log(reading, with...)
+			number, err := s.file.Log(reading, found.Changes()...)
 			if errors.Is(err, store.ErrChanged) && attempt < maxAttempts {
-				s.reopen() // another program wrote: the reading is judged against what is there now
+				s.reopen(ctx) // another program wrote: the reading is judged against what is there now
 				continue
 			}
 			if err != nil {
+				k.means = s.wouldMean(ctx, reading)
 				return err
 			}
 			stored, _ = s.file.Machine().Reading(number)
 		}
-		var findings []faults.Finding
+		meaning := faults.Meaning{Outcome: judge.Undecided, Message: "Stored; the sitting was stopped before it was worked out what this means."}
+		stopped := s.diagnose(ctx)
 		if stopped == nil {
-			findings, stopped = ask(ctx, s, func() []faults.Finding { return s.session.Stored(stored) })
+			meaning = s.known.Meaning(stored.Number, before, found)
 		}
 		if reading.Mode.Volts() == k.probe.Mode.Volts() { // volts that were met in a dead test are no answer to it
 			s.planner.Took(k.probe)
 		}
-		s.sitting = append(s.sitting, sat{stored.Number, logged.Discovery})
-		return errors.Join(s.console.printJSON(logAnswer{Reading: stored.Number, Outcome: logged.Outcome, Message: logged.Message, Findings: listed(findings)}), stopped)
+		taken := sat{number: stored.Number}
+		if found != nil {
+			taken.wire = &found.Wire
+		}
+		s.sitting = append(s.sitting, taken)
+		return errors.Join(s.console.printJSON(answered(stored.Number, meaning)), stopped)
 	}
+}
+
+// wouldMean says what a reading means that the file does not take.
+func (s *station) wouldMean(ctx context.Context, reading model.Reading) string {
+	if s.left {
+		return ""
+	}
+	meaning, err := until(ctx, func() (faults.Meaning, error) { return s.known.Suppose(reading), nil })
+	if err != nil {
+		s.left = true // it is still being worked out
+	}
+	return meaning.Message
 }
 
 // reopen looks at the machine anew, after somebody else changed it.
-func (s *station) reopen() {
-	if s.left {
-		return
+func (s *station) reopen(ctx context.Context) {
+	if s.diagnose(ctx) == nil {
+		s.stale = true
 	}
-	s.session.Replace(s.file.Machine())
-	s.stale = true
 }
 
 // refresh looks whether somebody else changed the file.
-func (s *station) refresh() error {
+func (s *station) refresh(ctx context.Context) error {
 	changed, err := s.file.Refresh()
 	if changed {
-		s.reopen()
+		s.reopen(ctx)
 	}
 	return err
 }

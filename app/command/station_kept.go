@@ -132,7 +132,7 @@ func (s *station) save(ctx context.Context, path string) error {
 	if err := older.Close(); err != nil {
 		return err
 	}
-	s.reopen()
+	s.reopen(ctx)
 	if err := s.console.printJSON(savedAnswer{path}); err != nil {
 		return err
 	}

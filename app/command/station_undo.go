@@ -35,7 +35,7 @@ type undoAnswer struct {
 // found. What other programs, or earlier sittings, did to the file stays.
 func (s *station) undo(ctx context.Context) error {
 	for attempt := 0; ; attempt++ {
-		if err := s.refresh(); err != nil {
+		if err := s.refresh(ctx); err != nil {
 			return err
 		}
 		last, err := s.lastSat()
@@ -44,21 +44,14 @@ func (s *station) undo(ctx context.Context) error {
 		}
 		what, err := s.takeBack(last)
 		if errors.Is(err, store.ErrChanged) && attempt < maxAttempts {
-			s.reopen()
+			s.reopen(ctx)
 			continue
 		}
 		if err != nil {
 			return err
 		}
 		s.sitting = s.sitting[:len(s.sitting)-1]
-		_, stopped := ask(ctx, s, func() struct{} {
-			if last.wire != nil {
-				s.session.Refresh() // the map changed with it
-			} else {
-				s.session.Struck(last.number)
-			}
-			return struct{}{}
-		})
+		stopped := s.diagnose(ctx)
 		return errors.Join(s.console.printJSON(undoAnswer{Undone: last.number, Message: fmt.Sprintf("Reading %d is struck out (%s).", last.number, what)}), stopped)
 	}
 }

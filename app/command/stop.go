@@ -35,9 +35,9 @@ func done(ctx context.Context, work func() error) error {
 	return err
 }
 
-// judged is a machine with all that its readings say.
-func judged(ctx context.Context, machine *model.Machine) (*faults.Session, error) {
-	return until(ctx, func() (*faults.Session, error) {
-		return faults.BeginSession(ctx, machine, nil)
+// judged is what is known of a machine.
+func judged(ctx context.Context, machine *model.Machine) (*faults.Diagnosis, error) {
+	return until(ctx, func() (*faults.Diagnosis, error) {
+		return faults.DiagnoseInSteps(ctx, machine, nil)
 	})
 }

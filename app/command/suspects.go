@@ -41,12 +41,12 @@ it. A device that is not on the map clears nobody.`,
 			if err != nil {
 				return err
 			}
-			session, err := judged(cmd.Context(), machine)
+			known, err := judged(cmd.Context(), machine)
 			if err != nil {
 				return err
 			}
 			ranking, err := until(cmd.Context(), func() (*causes.Ranking, error) {
-				return causes.Rank(session.Bench(), causes.KnownFrom(session), causes.DefaultWeights()), nil
+				return causes.Rank(known.Bench(), causes.KnownFrom(known), causes.DefaultWeights()), nil
 			})
 			if err != nil {
 				return err
@@ -54,7 +54,7 @@ it. A device that is not on the map clears nobody.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(ranking)
 			}
-			return console.print(func(p *page.Page) { layRanking(p, machine, ranking, session.Report().Proven) })
+			return console.print(func(p *page.Page) { layRanking(p, machine, ranking, known.Report().Proven) })
 		},
 	}
 }

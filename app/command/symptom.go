@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -110,7 +111,7 @@ func storeSymptom(file *store.File, read func(*model.Machine) (model.Symptom, er
 		if err != nil {
 			return logAnswer{}, err
 		}
-		before := faults.NewSession(file.Machine()).Report().Findings
+		before := faults.Diagnose(file.Machine()).Report().Findings
 		err = file.Do(model.Edit{What: fmt.Sprintf("%s: %s", s.Device, s.Word), Changes: []model.Change{{Before: file.Machine().Row(model.TableSymptom, s.ID()), After: s}}})
 		if errors.Is(err, store.ErrChanged) && attempt < maxAttempts {
 			continue
@@ -118,19 +119,19 @@ func storeSymptom(file *store.File, read func(*model.Machine) (model.Symptom, er
 		if err != nil {
 			return logAnswer{}, err
 		}
-		session := faults.NewSession(file.Machine())
-		answer := logAnswer{Reading: int64(len(file.Machine().Symptoms)), Findings: listed(faults.Since(before, session.Report().Findings))}
-		answer.Outcome, answer.Message = symptomMeans(session, s)
+		known := faults.Diagnose(file.Machine())
+		answer := logAnswer{Reading: int64(len(file.Machine().Symptoms)), Findings: listed(faults.Since(before, known.Report().Findings))}
+		answer.Outcome, answer.Message = symptomMeans(known, s)
 		return answer, nil
 	}
 }
 
 // symptomMeans says whether a symptom is what the map says, and what is most
 // likely wrong.
-func symptomMeans(session *faults.Session, s model.Symptom) (judge.Outcome, string) {
-	live := diagnosis.NewLive(session.Bench().Drawn)
+func symptomMeans(known *faults.Diagnosis, s model.Symptom) (judge.Outcome, string) {
+	live := diagnosis.NewLive(known.Bench().Drawn)
 	meaning, outputs := live.Means(s)
-	text := likelyText(session.Running())
+	text := likelyText(known.Running())
 	switch meaning {
 	case diagnosis.Unmapped:
 		return judge.Undecided, fmt.Sprintf("The map does not say what %s needs: note the volts of its feed, its return and its load_a.", s.Device)
@@ -165,14 +166,14 @@ func likelyText(p *diagnosis.Posterior) string {
 }
 
 // storeSymptom keeps the word that answers a look.
-func (s *station) storeSymptom(words answerWords, ask probing.Ask) error {
+func (s *station) storeSymptom(ctx context.Context, words answerWords, ask probing.Ask) error {
 	answer, err := storeSymptom(s.file, func(m *model.Machine) (model.Symptom, error) {
 		return readSymptom(m, ask.Device, string(words.symptom), ask.Words, words.note, "", s.console.Now())
 	})
 	if err != nil {
 		return err
 	}
-	s.reopen()
+	s.reopen(ctx)
 	return s.console.printJSON(answer)
 }
 

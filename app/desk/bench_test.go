@@ -1,7 +1,6 @@
 package desk_test
 
 import (
-	"context"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -93,9 +92,8 @@ func (s *sitting) until(holds func() bool) {
 
 // BenchmarkLog logs readings along wires, the tips put down and the value typed
 // before. Reported: from Log to what the reading means (which is shown only when
-// it is on the disk), at the half and at 95 of 100; the longest that the owner's
-// goroutine was kept; and, in the same loop, what the plain way takes, which
-// works everything out anew from the file's machine.
+// it is on the disk, and everything was worked out anew), at the half and at 95 of
+// 100; and the longest that the owner's goroutine was kept.
 func BenchmarkLog(b *testing.B) {
 	for _, terminals := range []int{5000, 100000} {
 		b.Run(fmt.Sprint(terminals), func(b *testing.B) {
@@ -108,7 +106,7 @@ func BenchmarkLog(b *testing.B) {
 			s.kept = 0
 			var took []time.Duration
 			var call time.Duration
-			plain, at := time.Duration(0), 0
+			at := 0
 			for b.Loop() {
 				wire := s.desk.Machine().Wires[at*13%len(s.desk.Machine().Wires)]
 				at++
@@ -122,17 +120,11 @@ func BenchmarkLog(b *testing.B) {
 				call = max(call, time.Since(began))
 				s.until(func() bool { return s.desk.Outcome() != before })
 				took = append(took, time.Since(began))
-				if at%20 == 1 {
-					began = time.Now()
-					desk.FromNothing(context.Background(), s.desk.Machine())
-					plain += time.Since(began)
-				}
 			}
 			slices.Sort(took)
 			b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "ms-p50")
 			b.ReportMetric(float64(took[len(took)*95/100].Microseconds())/1000, "ms-p95")
 			b.ReportMetric(float64(max(s.kept, call).Microseconds())/1000, "ms-owner-most")
-			b.ReportMetric(float64(plain.Microseconds())/1000/float64((at+19)/20), "ms-plain")
 		})
 	}
 }

@@ -5,7 +5,7 @@
 //
 // Two goroutines share the work. The owner (in the window, the main goroutine)
 // calls the methods of Desk and reads View, a snapshot that never changes. The
-// worker owns the file, the session of package faults and the planner; it takes
+// worker owns the file, what is known of its machine and the planner; it takes
 // one job after another and hands new snapshots back through Options.Deliver.
 // So no key press waits for a diagnosis, and nothing is shown as stored before
 // it is.

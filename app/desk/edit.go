@@ -21,7 +21,7 @@ func (d *Desk) Do(edit model.Edit, done func(error)) {
 		}
 		err := w.attempt(func() error { return w.file.Do(edit) })
 		if err == nil {
-			w.again()
+			w.diagnose(true)
 			w.publish()
 			w.tellOwner(Notice{Text: edit.What})
 		}

@@ -18,7 +18,7 @@ func (d *Desk) Create(path string, done func(error)) {
 		}
 		file, err := store.Create(path, w.storeOptions()...)
 		if err == nil {
-			err = w.begin(file, faults.NewSession(file.Machine()), false, "")
+			err = w.begin(file, faults.Diagnose(file.Snapshot()), false, "")
 		}
 		d.finish(done, err)
 	})
@@ -51,7 +51,7 @@ func (d *Desk) Refresh() {
 			changed, err = true, w.readAgain()
 		}
 		if changed && err == nil {
-			w.again()
+			w.diagnose(true)
 			w.followLive()
 		}
 		if err != nil {

@@ -28,7 +28,7 @@ func (d *Desk) Import(path string, done func(error)) {
 			}
 			edit, err := intake.Take(ctx, w.file, content)
 			if err == nil && len(edit.Changes) > 0 {
-				w.again()
+				w.diagnose(true)
 			}
 			finished <- err
 		})

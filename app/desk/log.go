@@ -86,30 +86,25 @@ func (w *worker) storeOne(k keptReading) error {
 	var outcome Outcome
 	err := w.attempt(func() error {
 		for _, ref := range [2]model.TerminalRef{reading.Red, reading.Black} {
-			if err := w.file.Machine().CheckTerminal(ref); err != nil {
+			if err := w.machine().CheckTerminal(ref); err != nil {
 				return err
 			}
 		}
-		logged := w.session.Log(reading)
-		var with []model.Change
-		if logged.Discovery != nil {
-			with = append(with, model.Change{After: *logged.Discovery})
-		}
+		before := w.known
+		found := before.Discover(reading)
 		number, is := w.storedBefore(k)
 		if !is {
 			var err error
-			if number, err = w.file.Log(reading, with...); err != nil {
+			if number, err = w.file.Log(reading, found.Changes()...); err != nil {
 				return err
 			}
 		}
-		stored, _ := w.file.Machine().Reading(number)
-		outcome = Outcome{Reading: stored, Outcome: logged.Outcome, Message: logged.Message, Findings: logged.Findings}
-		if logged.Discovery != nil {
-			outcome.Wire = logged.Discovery.Name
-			w.edited = true
-		}
-		if brought := w.session.Stored(stored); len(brought) > 0 {
-			outcome.Findings = brought
+		w.diagnose(found != nil)
+		stored, _ := w.machine().Reading(number)
+		meaning := w.known.Meaning(number, before, found)
+		outcome = Outcome{Reading: stored, Outcome: meaning.Outcome, Message: meaning.Message, Findings: meaning.Findings}
+		if found != nil {
+			outcome.Wire = found.Wire.Name
 		}
 		return nil
 	})
@@ -120,7 +115,6 @@ func (w *worker) storeOne(k keptReading) error {
 		w.planner.Took(*took.Probe)
 		outcome.Leaves = w.planner.Leaves(*took)
 	}
-	w.read, w.due = true, true
 	d := w.desk
 	w.publishWith(Answered, func() {
 		d.outcome = &outcome
@@ -135,8 +129,7 @@ func (d *Desk) Strike(number int64, reason string) {
 		if err := w.file.Strike(number, reason); err != nil {
 			return "", err
 		}
-		w.session.Struck(number)
-		w.read, w.due = true, true
+		w.diagnose(false)
 		w.publish()
 		d.deliver(func() {
 			d.outdated(number)
@@ -191,7 +184,7 @@ func (d *Desk) turn(back history, said string) {
 		if err != nil {
 			return "", err
 		}
-		w.again()
+		w.diagnose(true)
 		w.publish()
 		d.deliver(func() {
 			if d.outcome != nil {

@@ -52,7 +52,7 @@ func (w *worker) open(ctx context.Context, path string, progress func(done, of i
 	if w.file != nil && !w.view.ReadOnly && samePath(path, w.file.Path()) {
 		switch _, err := w.file.Refresh(); {
 		case err == nil: // it is the one that is open
-			w.again()
+			w.diagnose(true)
 			return nil
 		case errors.Is(err, store.ErrMoved): // another file is there now: this one has nothing to hold
 			if err := w.file.Release(); err != nil {
@@ -68,31 +68,31 @@ func (w *worker) open(ctx context.Context, path string, progress func(done, of i
 	if err != nil {
 		return err
 	}
-	session, err := beginSession(ctx, file, func(done, of int) {
+	known, err := diagnose(ctx, file, func(done, of int) {
 		progress(openReading+done*(openSteps-openReading)/of, openSteps)
 	})
 	if err != nil {
 		return errors.Join(err, file.Close())
 	}
-	return w.begin(file, session, readOnly, why)
+	return w.begin(file, known, readOnly, why)
 }
 
-// beginSession returns as soon as ctx ends: what is being worked out for nobody
-// any more ends by itself soon after. It reads the machine in memory only.
-func beginSession(ctx context.Context, file *store.File, progress func(done, of int)) (*faults.Session, error) {
-	type begun struct {
-		session *faults.Session
-		err     error
+// diagnose returns as soon as ctx ends: what is being worked out for nobody any
+// more ends by itself soon after. It reads the machine in memory only.
+func diagnose(ctx context.Context, file *store.File, progress func(done, of int)) (*faults.Diagnosis, error) {
+	type result struct {
+		known *faults.Diagnosis
+		err   error
 	}
-	ready := make(chan begun, 1)
-	machine := file.Machine()
+	ready := make(chan result, 1)
+	machine := file.Snapshot()
 	go func() {
-		session, err := faults.BeginSession(ctx, machine, progress)
-		ready <- begun{session, err}
+		known, err := faults.DiagnoseInSteps(ctx, machine, progress)
+		ready <- result{known, err}
 	}()
 	select {
-	case b := <-ready:
-		return b.session, b.err
+	case r := <-ready:
+		return r.known, r.err
 	case <-ctx.Done():
 		return nil, ctx.Err()
 	}

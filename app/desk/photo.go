@@ -36,7 +36,7 @@ func (d *Desk) AddPhoto(device, path, face string, done func(error)) {
 				return err
 			})
 			if err == nil {
-				w.again()
+				w.diagnose(true)
 			}
 			finished <- err
 		})

@@ -69,8 +69,8 @@ func (w *worker) queued() *probing.Proposal {
 // answered says whether a reading that stands came since the queue was made. Volts
 // and a dead test of the same two points are two questions.
 func (w *worker) answered(probe *probing.Probe) bool {
-	for _, number := range w.session.Readings(probe.Red, probe.Black, probe.Conditions) {
-		if r, there := w.file.Machine().Reading(number); there && number > w.queue.since && r.Stands() && r.Mode.Volts() == probe.Mode.Volts() {
+	for _, number := range w.known.Readings(probe.Red, probe.Black, probe.Conditions) {
+		if r, there := w.machine().Reading(number); there && number > w.queue.since && r.Stands() && r.Mode.Volts() == probe.Mode.Volts() {
 			return true
 		}
 	}

@@ -14,13 +14,12 @@ import (
 	"bellout/model/tables"
 )
 
-// plainStanding is what View.stand works out, wire after wire, from a session
-// made anew.
+// plainStanding is what View.stand works out, wire after wire.
 func plainStanding(m *model.Machine) View {
-	session := faults.NewSession(m)
+	known := faults.Diagnose(m)
 	v := View{Machine: m, Proven: map[string]bool{}, ProvenBy: map[string][]int64{}, Stale: map[int64]bool{}}
 	for _, wire := range m.Wires {
-		if by := session.ProvenBy(wire.Name); len(by) > 0 {
+		if by := known.ProvenBy(wire.Name); len(by) > 0 {
 			v.Proven[wire.Name], v.ProvenBy[wire.Name] = true, by
 		}
 	}
@@ -31,7 +30,7 @@ func plainStanding(m *model.Machine) View {
 }
 
 // TestWhatStandsIsTheSameAsMadeFromNothing logs, strikes, edits, takes back and
-// makes again at random; after each the view says what a session made anew says.
+// makes again at random; after each the view says what its machine says.
 func TestWhatStandsIsTheSameAsMadeFromNothing(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lock.bellout")
 	content, err := tables.ReadFS(t.Context(), assets.Demo(assets.AsFound), "the demo machine")

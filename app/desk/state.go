@@ -97,7 +97,7 @@ func (d *Desk) Compare(from, to string, answer func(*changes.Sides, *changes.Rep
 
 func (w *worker) machineAt(state string) (*model.Machine, error) {
 	if state == Present {
-		return w.file.Machine().Clone(), nil
+		return w.machine(), nil
 	}
 	return w.file.MachineAt(state)
 }
@@ -166,7 +166,7 @@ func (d *Desk) Join(path string, chosen map[string]merge.Choice, done func(what 
 				return w.file.Merge(other, parting, result)
 			})
 			if err == nil && rows > 0 {
-				w.again()
+				w.diagnose(true)
 				w.publish()
 			}
 			finished <- err

@@ -76,7 +76,7 @@ func (w *worker) saveElsewhere(ctx context.Context, path string, things store.Be
 			return errors.Join(err, file.Close())
 		}
 	}
-	if err := w.begin(file, faults.NewSession(file.Machine()), false, ""); err != nil {
+	if err := w.begin(file, faults.Diagnose(file.Snapshot()), false, ""); err != nil {
 		w.tellOwner(Notice{Text: err.Error(), Bad: true}) // of the old file
 	}
 	w.publish() // the owner forgets what was about the old file, before the readings come

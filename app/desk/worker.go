@@ -7,6 +7,7 @@ import (
 
 	"bellout/faults"
 	"bellout/faults/probing"
+	"bellout/model"
 	"bellout/model/store"
 )
 
@@ -21,14 +22,14 @@ type worker struct {
 	done    chan struct{}
 
 	file     *store.File
-	session  *faults.Session
+	known    *faults.Diagnosis // of a snapshot of the file
 	planner  *probing.Planner
 	options  probing.Options
 	bench    store.BenchThings // what the file kept when it was opened
 	view     View              // the last one that was handed over
 	handed   string            // its path
 	edited   bool              // the map is not that of view any more
-	read     bool              // readings are not those of view any more
+	fresh    bool              // what is known is not that of view any more
 	due      bool              // Next is not worked out
 	queue    queue             // probes that go before the planner's
 	kept     []keptReading     // readings that the file did not take yet
@@ -108,12 +109,12 @@ func (w *worker) letGo() error {
 		return nil
 	}
 	file := w.file
-	w.file, w.session, w.planner = nil, nil, nil
+	w.file, w.known, w.planner = nil, nil, nil
 	return file.Close()
 }
 
-// begin takes a file that was just opened, with the session of its machine.
-func (w *worker) begin(file *store.File, session *faults.Session, readOnly bool, why string) error {
+// begin takes a file that was just opened, with what is known of its machine.
+func (w *worker) begin(file *store.File, known *faults.Diagnosis, readOnly bool, why string) error {
 	err := w.letGo()
 	var unread error
 	if w.bench, unread = file.Bench(); unread != nil {
@@ -121,26 +122,32 @@ func (w *worker) begin(file *store.File, session *faults.Session, readOnly bool,
 		w.tellOwner(Notice{Text: unread.Error(), Bad: true})
 	}
 	w.file = file
-	w.session = session
+	w.known = known
 	w.handed = "" // the same path may hold another file now
 	w.queue = queue{}
 	w.view = View{Path: file.Path(), ReadOnly: readOnly, Why: why, Goal: w.options.Goal}
 	w.plan()
-	w.edited, w.read = true, true
+	w.edited, w.fresh = true, true
 	return err
 }
 
 // plan begins a new planner: skips are forgotten.
 func (w *worker) plan() {
-	w.planner = probing.New(w.session, w.options)
+	w.planner = probing.New(w.known, w.options)
 	w.due = true
 }
 
-// again reads the machine anew, after an edit, or after another program wrote.
-func (w *worker) again() {
-	w.session.Replace(w.file.Machine())
-	w.edited, w.read, w.due = true, true, true
+// diagnose makes everything anew from the file, after an edit of the map or a
+// reading, or after another program wrote.
+func (w *worker) diagnose(edited bool) {
+	w.known = faults.Diagnose(w.file.Snapshot())
+	w.planner.Follow(w.known)
+	w.edited = w.edited || edited
+	w.fresh, w.due = true, true
 }
+
+// machine is what the file says, in a snapshot that does not change.
+func (w *worker) machine() *model.Machine { return w.known.Bench().Machine }
 
 // publish hands a new view to the owner, if anything changed.
 func (w *worker) publish() { w.publishWith(0, nil) }
@@ -148,7 +155,7 @@ func (w *worker) publish() { w.publishWith(0, nil) }
 // publishWith is publish that has the owner do something more with the new view,
 // before it is told what changed: one change is shown once.
 func (w *worker) publishWith(also Changed, do func()) {
-	if w.file == nil || !w.edited && !w.read {
+	if w.file == nil || !w.fresh {
 		return
 	}
 	what := Readings | Findings | Proposal
@@ -157,14 +164,13 @@ func (w *worker) publishWith(also Changed, do func()) {
 		what |= Map
 		next.Edition++
 	}
-	next.Machine = w.file.Snapshot()
-	next.Report = w.session.Report()
+	next.Machine, next.Report = w.machine(), w.known.Report()
 	next.Against = next.Report.Blamed()
-	next.stand(w.session, w.edited)
+	next.stand(w.known)
 	next.Undo, next.Redo = w.history()
 	next.UndoRows = w.undoRows()
 	next.Next = nil
-	w.edited, w.read = false, false
+	w.edited, w.fresh = false, false
 	w.handWith(next, what|also, do)
 }
 
@@ -204,7 +210,7 @@ func (w *worker) propose() {
 	}
 	w.due = false
 	proposal := w.queued()
-	if _, live := w.session.Report().Live(); live || proposal == nil { // nobody is sent to touch anything while it is live
+	if _, live := w.known.Report().Live(); live || proposal == nil { // nobody is sent to touch anything while it is live
 		planned := w.planner.Next()
 		proposal = &planned
 	}
@@ -253,7 +259,7 @@ func (w *worker) attempt(write func() error) error {
 		if !errors.Is(err, store.ErrChanged) {
 			return err
 		}
-		w.again()
+		w.diagnose(true)
 		if try == most {
 			return err
 		}

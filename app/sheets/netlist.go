@@ -114,14 +114,14 @@ var netFields = []field[netRow]{
 
 // netListRows reads the map and the readings.
 func netListRows(ctx context.Context, job Job) ([]netRow, error) {
-	proofs, err := faults.NewProofs(job.Machine, ctx.Err)
-	if err != nil {
+	d := job.diagnosed()
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	circuit := proofs.Bench.Drawn
+	circuit := d.Bench().Drawn
 	nets := circuit.Nets()
 	plain := netRowsOf(circuit)
-	sources := proofs.Bench.Sources()
+	sources := d.Bench().Sources()
 	taken := map[int64]time.Time{}
 	for _, reading := range job.Machine.Readings {
 		taken[reading.Number] = reading.At
@@ -130,7 +130,7 @@ func netListRows(ctx context.Context, job Job) ([]netRow, error) {
 	for at := range rows {
 		row := netRow{NetRow: plain[at], source: sources[at]}
 		for _, element := range nets.List[at].Wires {
-			if by := proofs.ProvenBy(circuit.Elements[element].Row); len(by) > 0 {
+			if by := d.ProvenBy(job.Machine.Wires[element].Name); len(by) > 0 {
 				row.proven++
 				row.numbers = append(row.numbers, by...)
 			}

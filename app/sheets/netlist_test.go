@@ -123,7 +123,7 @@ func TestNetListSaysWhatProvesANet(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := faults.NewSession(m)
+	s := faults.Diagnose(m)
 	proven := 0
 	for _, row := range rows {
 		count, latest := 0, time.Time{}

@@ -38,19 +38,19 @@ type Job struct {
 	Title   string // the project's name, for the head of a page
 	Printed time.Time
 	Machine *model.Machine
-	// Session of the machine, where there is one already; nil: a sheet that needs
+	// Diagnosis of the machine, where there is one already; nil: a sheet that needs
 	// one makes it.
-	Session *faults.Session
+	Diagnosis *faults.Diagnosis
 	// Progress is told now and then how far a part of the work is; it may be nil.
 	Progress func(part string, done, total int)
 }
 
-// session returns the job's session.
-func (j Job) session() *faults.Session {
-	if j.Session != nil {
-		return j.Session
+// diagnosed returns the job's known.
+func (j Job) diagnosed() *faults.Diagnosis {
+	if j.Diagnosis != nil {
+		return j.Diagnosis
 	}
-	return faults.NewSession(j.Machine)
+	return faults.Diagnose(j.Machine)
 }
 
 // step tells how far the work is, and returns an error where it shall end.

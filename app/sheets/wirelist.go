@@ -46,7 +46,7 @@ type WireRow struct {
 
 // WireRows returns every wire, removed ones too, sorted by name.
 func WireRows(job Job) []WireRow {
-	s := job.session()
+	s := job.diagnosed()
 	b := s.Bench()
 	machine := job.Machine
 	nets := b.Drawn.Nets()
@@ -124,7 +124,7 @@ type measurement struct {
 
 // measuredWires finds, for each wire by its place, the latest standing fresh
 // reading of ohms between its two ends, with the wire itself in place.
-func measuredWires(s *faults.Session, m *model.Machine) []measurement {
+func measuredWires(s *faults.Diagnosis, m *model.Machine) []measurement {
 	type pair struct{ a, b model.TerminalRef }
 	between := map[pair][]model.Reading{}
 	for _, r := range m.Readings {

@@ -133,7 +133,7 @@ func rank(t *testing.T, m *model.Machine) *Ranking {
 	for _, wire := range m.Wires {
 		proven[wire.Name] = true // these tests are about sound wiring
 	}
-	known := KnownFrom(faults.NewSession(m))
+	known := KnownFrom(faults.Diagnose(m))
 	known.Findings, known.ProvenWires = report.Findings, proven
 	return Rank(faults.NewBench(m), known, DefaultWeights())
 }

@@ -164,8 +164,8 @@ wire W13 A1:S A2:S
 
 // really ranks by what the machine's own readings say.
 func really(m *model.Machine) *Ranking {
-	session := faults.NewSession(m)
-	return Rank(session.Bench(), KnownFrom(session), DefaultWeights())
+	known := faults.Diagnose(m)
+	return Rank(known.Bench(), KnownFrom(known), DefaultWeights())
 }
 
 // What is asked about a place runs over it: whoever answers well has answered about
@@ -174,7 +174,7 @@ func TestWhatIsAskedRunsOverTheSuspect(t *testing.T) {
 	met := map[Mechanism]int{}
 	for name, m := range asked(t) {
 		ranking := really(m)
-		s := newScene(faults.NewSession(m).Bench(), KnownFrom(faults.NewSession(m)), DefaultWeights())
+		s := newScene(faults.Diagnose(m).Bench(), KnownFrom(faults.Diagnose(m)), DefaultWeights())
 		for _, suspect := range ranking.Suspects {
 			if suspect.Next == nil {
 				continue

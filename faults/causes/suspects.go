@@ -17,15 +17,15 @@ type Known struct {
 	Stale       map[int64]bool // readings that are no longer evidence
 }
 
-// KnownFrom returns what a session knows.
-func KnownFrom(session *faults.Session) Known {
-	known := Known{Findings: session.Report().Findings, ProvenWires: map[string]bool{}, Stale: map[int64]bool{}}
-	m := session.Bench().Machine
+// KnownFrom returns what a diagnosis says.
+func KnownFrom(d *faults.Diagnosis) Known {
+	known := Known{Findings: d.Report().Findings, ProvenWires: map[string]bool{}, Stale: map[int64]bool{}}
+	m := d.Bench().Machine
 	for row, wire := range m.Wires {
-		known.ProvenWires[wire.Name] = session.WireProven(row)
+		known.ProvenWires[wire.Name] = d.WireProven(row)
 	}
 	for _, reading := range m.Readings {
-		known.Stale[reading.Number] = session.Stale(reading.Number)
+		known.Stale[reading.Number] = d.Stale(reading.Number)
 	}
 	return known
 }

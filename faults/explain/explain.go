@@ -10,42 +10,29 @@ import (
 	"bellout/model"
 )
 
-// Explainer keeps the evidence of one machine and what it calls for. Add and
-// Remove touch only what the reading concerns; Explain weighs again only the
-// groups of readings that changed. It is not safe for use by several
-// goroutines.
+// Explainer says what the readings of one machine call for. It is not safe for
+// use by several goroutines.
 type Explainer struct {
 	judge   *judge.Judge
 	priors  assets.Priors
+	blamed  map[int]bool               // elements by which the map joins nets that must not meet
 	touched map[model.TerminalRef]bool // by edits since readings began
 
-	// Gap says of a surprising reading that it shows a hole in the map, not a
-	// fault; nil: none does.
-	Gap func(*Item) bool
-	// Blamed are the elements by which the map joins nets that must not meet.
-	Blamed map[int]bool
-
-	items     map[int64]*Item
-	surprises map[int64]*Item // of items: those to explain
+	items     map[int64]*Item // by number of the reading
+	surprises []*Item         // those to explain, by number
 	byNet     map[int][]int64 // by net at rest: the items with a tip or a clip in it
-	netsOf    map[int64][]int // by item: those nets
-	voices    map[Place]*voice
-	came      map[int][]int64 // by net: the items that came or went, in turn
-	explained []Explanation   // as of now; nil after a change
-	solved    map[string]Explanation
+	explained []Explanation   // nil until asked for
 
-	// What follows from the map and from what a reading says, whoever took it and
-	// when: kept when a reading goes, for it often comes back.
-	saidAs    map[string]int // by what a reading says: its number here
-	proposals map[int][]Hypothesis
-	likely    map[likelyKey]kept
-	jointly   map[jointKey]kept
-	onWay     map[int][]int       // of what metal joins: the elements on its ways, rising
-	landed    map[Place][]Landing // see landings
-	placeIDs  map[Place]int32
-	earlier   *earlier        // see Follow
-	conducts  *graphs.Blocks  // of metal and parts at rest; nil until needed
-	parts     map[[2]int]bool // pairs of nets that a part joins; nil until needed
+	// Worked out once, when first asked for.
+	testimonies map[Place]*testimony
+	proposals   map[int][]Hypothesis // by what a reading says
+	likely      map[likelyKey]told
+	jointly     map[jointKey]told
+	onWay       map[int][]int       // of what metal joins: the elements on its ways, rising
+	landed      map[Place][]Landing // see landings
+	placeIDs    map[Place]int32
+	conducts    *graphs.Blocks  // of metal and parts at rest
+	parts       map[[2]int]bool // pairs of nets that a part joins
 }
 
 type likelyKey struct {
@@ -62,92 +49,44 @@ type jointKey struct {
 // mostKept is how many likelihoods are kept at most.
 const mostKept = 1 << 20
 
-// Warm works out ahead of time what the first surprising reading would
-// otherwise wait for. Cost: linear in the machine.
-func (x *Explainer) Warm() {
-	x.judge.Least()
-	x.conducting()
-	x.judge.Metal()
-}
-
-// New returns an explainer without evidence.
-func New(j *judge.Judge, priors assets.Priors) *Explainer {
+// New returns an explainer of items, each with a reading of its own number. The
+// blamed are the elements by which the map joins nets that must not meet.
+func New(j *judge.Judge, priors assets.Priors, blamed map[int]bool, items []Item) *Explainer {
 	x := &Explainer{
-		judge: j, priors: priors, touched: map[model.TerminalRef]bool{},
-		items: map[int64]*Item{}, surprises: map[int64]*Item{}, byNet: map[int][]int64{}, netsOf: map[int64][]int{},
-		voices: map[Place]*voice{}, came: map[int][]int64{}, solved: map[string]Explanation{},
-		saidAs: map[string]int{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]kept{}, jointly: map[jointKey]kept{},
+		judge: j, priors: priors, blamed: blamed, touched: map[model.TerminalRef]bool{},
+		items: make(map[int64]*Item, len(items)), byNet: map[int][]int64{},
+		testimonies: map[Place]*testimony{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]told{}, jointly: map[jointKey]told{},
 		onWay: map[int][]int{}, placeIDs: map[Place]int32{}, landed: map[Place][]Landing{},
 	}
 	for _, t := range j.Machine.Touches {
 		x.touched[t.A], x.touched[t.B] = true, true
 	}
+	saidAs := map[string]int{}
+	for i := range items {
+		item := &items[i]
+		number := item.Reading.Number
+		x.items[number] = item
+		item.words = item.text()
+		key := item.Reading.Red.String() + " " + item.Reading.Black.String() + " " + item.words
+		said, known := saidAs[key]
+		if !known {
+			said = len(saidAs)
+			saidAs[key] = said
+		}
+		item.said = said
+		if item.Surprising() && !item.Gap {
+			x.surprises = append(x.surprises, item)
+		}
+		for _, net := range x.netsAt(item) {
+			x.byNet[net] = append(x.byNet[net], number)
+		}
+	}
+	slices.SortFunc(x.surprises, func(a, b *Item) int { return cmp.Compare(a.Reading.Number, b.Reading.Number) })
 	return x
 }
 
-// Add takes an item in as evidence. Its reading's number must be its own.
-func (x *Explainer) Add(item Item) {
-	number := item.Reading.Number
-	x.name(&item)
-	x.items[number] = &item
-	if item.Surprising() && (x.Gap == nil || !x.Gap(&item)) {
-		x.surprises[number] = &item
-	}
-	nets := x.netsAt(&item)
-	x.netsOf[number] = nets
-	x.forget(&item)
-	for _, net := range nets {
-		x.byNet[net] = append(x.byNet[net], number)
-		x.came[net] = append(x.came[net], number)
-	}
-	x.explained = nil
-}
-
-// name gives an item the number of what it says.
-func (x *Explainer) name(item *Item) {
-	item.words = item.text()
-	r := item.Reading
-	key := r.Red.String() + " " + r.Black.String() + " " + item.words
-	said, known := x.saidAs[key]
-	if !known {
-		said = len(x.saidAs)
-		x.saidAs[key] = said
-	}
-	item.said = said
-}
-
-// forget drops the proposals that an item's conditions bear on: what was lifted
-// or unplugged tells places apart.
-func (x *Explainer) forget(item *Item) {
-	if len(item.Reading.Conditions) == 0 {
-		return
-	}
-	delete(x.proposals, item.said)
-	for _, net := range x.netsOf[item.Reading.Number] {
-		for _, number := range x.byNet[net] {
-			delete(x.proposals, x.items[number].said)
-		}
-	}
-}
-
-// Remove takes an item out.
-func (x *Explainer) Remove(number int64) {
-	item, known := x.items[number]
-	if !known {
-		return
-	}
-	for _, net := range x.netsOf[number] {
-		if at := slices.Index(x.byNet[net], number); at >= 0 {
-			x.byNet[net] = slices.Delete(x.byNet[net], at, at+1)
-		}
-		x.came[net] = append(x.came[net], number)
-	}
-	x.forget(item)
-	delete(x.items, number)
-	delete(x.surprises, number)
-	delete(x.netsOf, number)
-	x.explained = nil
-}
+// Blamed says whether the map joins nets that must not meet by an element.
+func (x *Explainer) Blamed(element int) bool { return x.blamed[element] }
 
 // netsAt returns the nets at rest that an item's tips and clips sit on.
 func (x *Explainer) netsAt(item *Item) []int {
@@ -203,71 +142,54 @@ func (x *Explainer) Explain() []Explanation {
 	if x.explained != nil {
 		return x.explained
 	}
-	kept := map[string]Explanation{}
 	groups := x.groups()
-	explanations := x.solveEach(groups, kept)
-	for range mostMerges {
-		merged := x.merge(groups, explanations)
+	for merges := 0; ; merges++ {
+		for _, g := range groups {
+			if g.explanation == nil {
+				explanation := x.solve(g)
+				g.explanation = &explanation
+			}
+		}
+		if merges == mostMerges {
+			break
+		}
+		merged := x.merge(groups)
 		if merged == nil {
 			break
 		}
 		groups = merged
-		explanations = x.solveEach(groups, kept)
 	}
-	x.solved, x.explained = kept, explanations
-	return explanations
+	x.explained = make([]Explanation, len(groups))
+	for i, g := range groups {
+		x.explained[i] = *g.explanation
+	}
+	return x.explained
 }
 
 // mostMerges is how often groups are looked through for what explains another.
 const mostMerges = 3
 
-// solveEach explains groups; what was explained before is not again.
-func (x *Explainer) solveEach(groups []*group, kept map[string]Explanation) []Explanation {
-	explanations := make([]Explanation, 0, len(groups))
-	for _, group := range groups {
-		key := x.keyOf(group)
-		explanation, known := x.solved[key]
-		if !known {
-			explanation, known = kept[key]
-		}
-		if !known {
-			explanation = x.solve(group)
-		}
-		kept[key] = explanation
-		explanations = append(explanations, explanation)
-	}
-	return explanations
-}
-
-// surprising returns the items to explain, by number.
-func (x *Explainer) surprising() []*Item {
-	list := make([]*Item, 0, len(x.surprises))
-	for _, item := range x.surprises {
-		list = append(list, item)
-	}
-	slices.SortFunc(list, func(a, b *Item) int { return cmp.Compare(a.Reading.Number, b.Reading.Number) })
-	return list
-}
-
 // likelihood returns what an item tells under one hypothesis.
 func (x *Explainer) likelihood(item *Item, h Hypothesis) told {
 	key := likelyKey{h.Place, item.said}
 	if known, done := x.likely[key]; done {
-		return known.told
+		return known
 	}
-	value := kept{told: x.base(item)}
+	value := x.base(item)
 	if x.concerns(item, h) {
-		before, holds := x.earlier.told(x, item, h)
-		if value = before; !holds {
-			value = x.weigh(item, h)
-			value.concerned = true
-		}
+		value = x.weigh(item, h)
+		value.concerned = true
 	}
 	if len(x.likely) >= mostKept {
 		clear(x.likely)
 	}
 	x.likely[key] = value
-	return value.told
+	return value
+}
+
+// weigh works out what an item tells under some hypotheses.
+func (x *Explainer) weigh(item *Item, set ...Hypothesis) told {
+	return x.tell(item, sight(x.judge, item, set...))
 }
 
 // base is likelihood where nothing is wrong.

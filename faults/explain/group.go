@@ -2,8 +2,6 @@ package explain
 
 import (
 	"cmp"
-	"encoding/binary"
-	"math"
 	"slices"
 
 	"bellout/model"
@@ -16,23 +14,8 @@ type group struct {
 	hypotheses []Hypothesis // each place once, as people read them
 	evidence   []*Item      // surprising ones and agreeing ones, by what they say
 	swapped    map[int64][]Hypothesis
-}
 
-// keyOf tells groups apart by what they were made of.
-func (x *Explainer) keyOf(g *group) string {
-	key := make([]byte, 0, 8*(len(g.evidence)+len(g.surprising))+12*len(g.hypotheses)+2)
-	for _, items := range [2][]*Item{g.evidence, g.surprising} {
-		for _, item := range items {
-			key = binary.AppendVarint(key, item.Reading.Number)
-			key = binary.AppendVarint(key, int64(item.said))
-		}
-		key = append(key, 0xff)
-	}
-	for _, h := range g.hypotheses {
-		key = binary.BigEndian.AppendUint32(key, uint32(x.placeID(h.Place)))
-		key = binary.BigEndian.AppendUint64(key, math.Float64bits(h.Prior))
-	}
-	return string(key)
+	explanation *Explanation // nil until it is solved
 }
 
 // placeID returns the number of a place, given when it is first asked for.
@@ -56,7 +39,7 @@ const helps = 1.0
 
 // groups sorts the surprising readings into sets that could share a cause.
 func (x *Explainer) groups() []*group {
-	items := x.surprising()
+	items := x.surprises
 	parent := make([]int, len(items))
 	for i := range parent {
 		parent[i] = i
@@ -108,10 +91,11 @@ const likelyCause = 0.2
 // merge puts groups together where a likely cause of one explains a surprising
 // reading of another, which its own suspects do not show: what a short between
 // two nets does to a third. Nil where there is none.
-func (x *Explainer) merge(groups []*group, explanations []Explanation) []*group {
+func (x *Explainer) merge(groups []*group) []*group {
 	into := make([]int, len(groups))
+	size := make([]int, len(groups)) // by root: groups put together
 	for g := range into {
-		into[g] = g
+		into[g], size[g] = g, 1
 	}
 	root := func(g int) int {
 		for into[g] != g {
@@ -120,14 +104,15 @@ func (x *Explainer) merge(groups []*group, explanations []Explanation) []*group 
 		return g
 	}
 	any := false
-	for g, explanation := range explanations {
-		for _, cause := range explanation.Causes {
+	for g := range groups {
+		for _, cause := range groups[g].explanation.Causes {
 			if cause.Confidence < likelyCause {
 				continue
 			}
 			for k, other := range groups {
-				if root(k) != root(g) && x.explains(cause.Hypothesis, other.surprising) {
-					into[max(root(g), root(k))] = min(root(g), root(k))
+				if a, b := min(root(g), root(k)), max(root(g), root(k)); a != b && x.explains(cause.Hypothesis, other.surprising) {
+					into[b] = a
+					size[a] += size[b]
 					any = true
 				}
 			}
@@ -137,16 +122,23 @@ func (x *Explainer) merge(groups []*group, explanations []Explanation) []*group 
 		return nil
 	}
 	var list []*group
-	at := map[int]*group{}
+	merged := map[int]*group{}
 	for g, old := range groups {
 		r := root(g)
-		if at[r] == nil {
-			at[r] = &group{swapped: old.swapped}
-			list = append(list, at[r])
+		switch {
+		case size[r] == 1:
+			list = append(list, old)
+			continue
+		case merged[r] == nil:
+			merged[r] = &group{swapped: old.swapped}
+			list = append(list, merged[r])
 		}
-		at[r].surprising = append(at[r].surprising, old.surprising...)
+		merged[r].surprising = append(merged[r].surprising, old.surprising...)
 	}
 	for _, g := range list {
+		if g.explanation != nil {
+			continue
+		}
 		slices.SortFunc(g.surprising, func(a, b *Item) int { return cmp.Compare(a.Reading.Number, b.Reading.Number) })
 		x.fill(g)
 	}
@@ -187,7 +179,7 @@ func (x *Explainer) closeRounds(items []*Item, bind func(i, j int)) {
 	}
 }
 
-// proposed returns what may explain an item; it is worked out once.
+// proposed returns what may explain an item.
 func (x *Explainer) proposed(item *Item) []Hypothesis {
 	if known, done := x.proposals[item.said]; done {
 		return known
@@ -255,7 +247,7 @@ func (x *Explainer) fill(g *group) {
 		numbers[item.Reading.Number] = true
 	}
 	for _, h := range g.hypotheses {
-		for number := range x.voiceOf(h).of {
+		for number := range x.testimonyOn(h).against {
 			if !x.items[number].Surprising() {
 				numbers[number] = true
 			}

@@ -13,9 +13,11 @@ type Item struct {
 	Reading    model.Reading
 	Red, Black int
 	Judgement  judge.Judgement
+	// Gap: it shows a hole in the map, not a fault.
+	Gap bool
 
 	said  int    // the explainer's number of what it says
-	words string // text, once it was taken in
+	words string // text, kept
 }
 
 // Surprising says whether the map alone does not explain the reading, or

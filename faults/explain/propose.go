@@ -89,7 +89,7 @@ func (x *Explainer) highElement(item *Item, id int) []Hypothesis {
 		chanceHigh = 2 * priors.Of("wire-end-high")
 		factor := x.handled(id)
 		chanceOpen, chanceHigh = chanceOpen*factor, chanceHigh*factor
-		if x.Blamed[id] {
+		if x.blamed[id] {
 			chanceOpen = math.Max(chanceOpen, priors.Of("wire-blamed"))
 		}
 	case graphs.Fuse:

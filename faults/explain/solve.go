@@ -283,21 +283,18 @@ func (s *search) jointly(i int, members []int) told {
 	item := s.g.evidence[i]
 	key := jointKey{placesKey(ids), item.said}
 	if known, done := s.x.jointly[key]; done {
-		return known.told
+		return known
 	}
 	set := make([]Hypothesis, len(members))
 	for k, h := range members {
 		set[k] = s.g.hypotheses[h]
 	}
-	value, holds := s.x.earlier.toldJointly(s.x, item, set)
-	if !holds {
-		value = s.x.weigh(item, set...)
-	}
+	value := s.x.weigh(item, set...)
 	if len(s.x.jointly) >= mostKept {
 		clear(s.x.jointly)
 	}
 	s.x.jointly[key] = value
-	return value.told
+	return value
 }
 
 // placesKey names a set of places by their ids, rising.

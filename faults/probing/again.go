@@ -2,7 +2,6 @@ package probing
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"bellout/faults"
@@ -26,41 +25,41 @@ type Verification struct {
 	Apart [][2]model.TerminalRef
 }
 
+// supposed is what verifying goes on from as if its probes had shown what a good
+// machine shows.
+type supposed struct {
+	wires   map[int]bool          // proven by them, by place in Machine.Wires
+	touches map[skippedTouch]bool // made
+}
+
 // Again proposes the probes that verify a scope, as a list, each chosen as if
-// those before it had shown what a good machine shows. The session takes those
-// good readings in: it is of a machine of the caller's own, and of no use
-// afterwards. Readings that must not count any more are struck out in it before.
-// Error: that of ctx. Cost: that of Next for each probe.
-func Again(ctx context.Context, session *faults.Session, scope Scope) (*Verification, error) {
+// those before it had shown what a good machine shows. Readings that must not count
+// any more are struck out in the machine before. Error: that of ctx. Cost: that of
+// Next for each probe.
+func Again(ctx context.Context, d *faults.Diagnosis, scope Scope) (*Verification, error) {
 	v := &Verification{}
-	p := New(session, Options{Goal: Verify})
-	p.look()
+	p := New(d, Options{Goal: Verify})
 	p.only = p.elementsOf(scope.Wires)
-	number := lastNumber(p.machine)
-	_, live := session.Report().Live()
+	_, live := d.Report().Live()
+	p.supposed = supposed{map[int]bool{}, map[skippedTouch]bool{}}
 	for len(p.only) > 0 && !live {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		p.look()
 		proposal, found := p.verify()
 		if !found {
 			break
 		}
 		proposal.Goal = Verify
 		v.Proposals = append(v.Proposals, proposal.worded())
-		number++
-		if err := p.suppose(*proposal.Probe, number); err != nil {
-			return nil, err
-		}
+		p.suppose(*proposal.Probe)
 	}
 	for id := range p.only {
-		if p.circuit.Elements[id].Kind == graphs.Wire && !p.session.WireProven(id) {
+		if p.circuit.Elements[id].Kind == graphs.Wire && !p.wireProven(id) {
 			v.Wires = append(v.Wires, p.machine.Wires[id].Name)
 		}
 	}
 	slices.SortFunc(v.Wires, model.Compare)
-	p.look()
 	for _, pair := range scope.Apart {
 		if live {
 			v.Apart = append(v.Apart, pair)
@@ -90,23 +89,22 @@ func (p *Planner) elementsOf(wires []string) map[int]bool {
 }
 
 // suppose takes in what a good machine shows at a probe.
-func (p *Planner) suppose(probe Probe, number int64) error {
+func (p *Planner) suppose(probe Probe) {
 	red, _ := p.machine.TerminalIndex(probe.Red)
 	black, _ := p.machine.TerminalIndex(probe.Black)
 	reading := p.goodReading(probe.Mode, p.sight(red, black, probe.Conditions))
 	reading.Red, reading.Black, reading.Conditions = probe.Red, probe.Black, probe.Conditions
-	reading.Number, reading.Stored = number, laterThanTouches(p.machine)
-	for _, e := range p.machine.Events { // taken now, so that it speaks of the parts that are in now
-		if e.At.After(reading.At) {
-			reading.At = e.At
-		}
+	for _, row := range p.known.WouldProve(reading) {
+		p.supposed.wires[row] = true
 	}
-	if err := p.machine.Apply(model.Edit{Changes: []model.Change{{After: reading}}}); err != nil {
-		return fmt.Errorf("supposing a reading: %w", err)
-	}
-	p.session.Stored(reading)
+	p.supposed.touches[p.plainTouch(red, black, probe.Conditions)] = true
 	p.Took(probe)
-	return nil
+}
+
+// plainTouch names a touch without what only takes out batteries.
+func (p *Planner) plainTouch(a, b int, conditions model.Conditions) skippedTouch {
+	r := model.Reading{Red: p.ref(a), Black: p.ref(b), Conditions: conditions}
+	return skipped(r.Red, r.Black, p.bench.Staying().WithoutTakeOut(r))
 }
 
 // keptApart proposes to touch two terminals that no metal of the map joins, in
@@ -128,38 +126,16 @@ func (p *Planner) keptApart(pair [2]model.TerminalRef) (made Proposal, found, jo
 	return p.separationProposal(red, black, mode, conditions, 1), true, false
 }
 
-func lastNumber(m *model.Machine) int64 {
-	last := int64(0)
-	for _, r := range m.Readings {
-		last = max(last, r.Number)
-	}
-	return last
-}
-
-// laterThanTouches is a place in the order of edits and readings after all that
-// the machine remembers.
-func laterThanTouches(m *model.Machine) int64 {
-	last := int64(0)
-	for _, t := range m.Touches {
-		last = max(last, t.Stored)
-	}
-	for _, r := range m.Readings {
-		last = max(last, r.Stored)
-	}
-	return last + 1
-}
-
 // wanted says whether an element has to be proven at all: every one, unless
 // verifying is limited.
 func (p *Planner) wanted(element int) bool { return p.only == nil || p.only[element] }
 
-// Separable lists the pairs of nets of a session's machine, by one terminal each,
+// Separable lists the pairs of nets of a machine, by one terminal each,
 // that must be apart and that no standing reading proves apart; only those that
 // want returns true for, nets by their place in Bench.Apart. Cost: a look at each
 // pair of rails, returns and earths.
-func Separable(session *faults.Session, want func(a, b *graphs.Net) bool) [][2]model.TerminalRef {
-	p := New(session, Options{Goal: Verify})
-	p.look()
+func Separable(d *faults.Diagnosis, want func(a, b *graphs.Net) bool) [][2]model.TerminalRef {
+	p := New(d, Options{Goal: Verify})
 	nets := p.bench.Apart.Nets().List
 	rails, returns, earths := p.separable()
 	var found [][2]model.TerminalRef
@@ -169,7 +145,7 @@ func Separable(session *faults.Session, want func(a, b *graphs.Net) bool) [][2]m
 				if nets[other].Kind == graphs.NetRail && other <= rail {
 					continue
 				}
-				if proven, counts := session.ApartProven(rail, other); proven || !counts || !want(&nets[rail], &nets[other]) {
+				if proven, counts := d.ApartProven(rail, other); proven || !counts || !want(&nets[rail], &nets[other]) {
 					continue
 				}
 				if red, black, _ := p.apartTips(rail, other); red != black {

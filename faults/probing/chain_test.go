@@ -65,7 +65,7 @@ func TestTheNextProbeOnAChainOfManyLinks(t *testing.T) {
 	for name, shows := range map[string]*model.Value{"nothing read": nil, "read as open": {Kind: model.ShowsOL}} {
 		m := daisyChain(t, links/2, shows)
 		began := time.Now()
-		proposal := New(faults.NewSession(m), Options{}).Next()
+		proposal := New(faults.Diagnose(m), Options{}).Next()
 		if took := time.Since(began); took > limit {
 			t.Errorf("%s: the next probe took %v", name, took)
 		}

@@ -52,10 +52,10 @@ func (p *Planner) crossedEnds(one, other int) (Proposal, bool) {
 			}
 			far := p.circuit.Far(one, x)
 			otherFar := p.circuit.Far(other, y)
-			if times, _ := p.session.Touched(p.ref(far), p.ref(y), nil); times > 0 {
+			if times, _ := p.known.Touched(p.ref(far), p.ref(y), nil); times > 0 {
 				continue
 			}
-			if times, _ := p.session.Touched(p.ref(otherFar), p.ref(x), nil); times > 0 {
+			if times, _ := p.known.Touched(p.ref(otherFar), p.ref(x), nil); times > 0 {
 				continue
 			}
 			tips := [2]int{far, y}

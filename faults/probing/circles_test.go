@@ -36,8 +36,7 @@ func TestConfirmingBeginsAnewWhenSomethingIsTakenBack(t *testing.T) {
 	m := demoMachine(t)
 	wire := m.Wires[0]
 	apply(t, m, model.Change{After: model.Reading{Number: 1, Stored: 1, Red: wire.From, Black: wire.To, Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}}})
-	session := faults.NewSession(m)
-	p := New(session, Options{Goal: Locate})
+	p := New(faults.Diagnose(m.Clone()), Options{Goal: Locate})
 	p.Next()
 	given := func() int { return p.confirmed["W4"] }
 	p.confirmed["W4"] = mostConfirms
@@ -47,12 +46,15 @@ func TestConfirmingBeginsAnewWhenSomethingIsTakenBack(t *testing.T) {
 	struck := m.Readings[0]
 	struck.Struck = "mistyped"
 	apply(t, m, model.Change{Before: m.Readings[0], After: struck})
-	session.Struck(struck.Number)
+	p.Follow(faults.Diagnose(m.Clone()))
 	if p.Next(); given() != 0 {
 		t.Error("a reading was struck out, and the touches made before it still count")
 	}
 	p.confirmed["W4"] = mostConfirms
-	session.Refresh()
+	gone := m.Wires[1]
+	gone.Removed = true
+	apply(t, m, model.Change{Before: m.Wires[1], After: gone})
+	p.Follow(faults.Diagnose(m.Clone()))
 	if p.Next(); given() != 0 {
 		t.Error("the map was edited, and the touches made before it still count")
 	}

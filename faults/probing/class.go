@@ -28,9 +28,8 @@ type class struct {
 	apart map[*class]int
 	seen  []silence // what the last few silences with it showed
 	parks int       // the terminal on which a tip was last; -1: none yet
-	near  []partner // the likeliest partners when last weighed
+	near  []partner // the likeliest partners, once weighed
 	wide  bool      // whether all others were weighed then
-	due   int       // the turn at which it is weighed again
 	stamp int       // of the last look that weighed it
 	held  int       // stamp of the last window that held it
 	at    int       // place in survey.live

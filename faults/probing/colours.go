@@ -18,12 +18,12 @@ type colours struct {
 	square float64                   // the sum of the squares of those
 	count  float64                   // wires that have a colour
 
-	together [2]float64 // of two things of one net: that shared a colour, all
-	separate [2]float64 // of two that were found apart
+	together frequency // of two things of one net: that shared a colour, all
+	separate frequency // of two that were found apart
 
 	cables map[string][]int // by cable: devices at which it ends, each once
 	leads  map[int][]int    // by device: those that a cable leads to from it, each once
-	linked [2]float64       // touches along a cable: that joined, all
+	linked frequency        // touches along a cable: that joined, all
 }
 
 const (
@@ -46,9 +46,9 @@ func (k *colours) meet(a, b *class) {
 	if a == b || len(k.of[a]) == 0 || len(k.of[b]) == 0 {
 		return
 	}
-	k.together[1]++
+	k.together.all++
 	if meet(k.of[a], k.of[b]) {
-		k.together[0]++
+		k.together.hits++
 	}
 }
 
@@ -57,9 +57,9 @@ func (k *colours) part(a, b *class) {
 	if len(k.of[a]) == 0 || len(k.of[b]) == 0 {
 		return
 	}
-	k.separate[1]++
+	k.separate.all++
 	if meet(k.of[a], k.of[b]) {
-		k.separate[0]++
+		k.separate.hits++
 	}
 }
 
@@ -73,11 +73,11 @@ func (k *colours) swallow(big, small *class) {
 }
 
 // learn takes in a wire of the map that is about to join two classes.
-func (s *survey) learn(wire *model.Wire, a, b int) {
+func (s *survey) learn(wire *model.Wire, a, b int, found bool) {
 	k := &s.colours
-	if s.turn > 0 && s.cabled(s.class[a], s.class[b]) {
-		k.linked[0]++
-		k.linked[1]++
+	if found && s.cabled(s.class[a], s.class[b]) {
+		k.linked.hits++
+		k.linked.all++
 	}
 	if wire.Cable != "" {
 		k.lay(wire.Cable, s.deviceOf[a], s.deviceOf[b])
@@ -93,9 +93,9 @@ func (s *survey) learn(wire *model.Wire, a, b int) {
 	for _, t := range [2]int{a, b} {
 		c := s.class[t]
 		if known := k.of[c]; len(known) > 0 {
-			k.together[1]++
+			k.together.all++
 			if slices.Contains(known, wire.Colour) {
-				k.together[0]++
+				k.together.hits++
 			}
 		}
 		if list := unite(k.of[c], []model.Colour{wire.Colour}); len(list) <= mostColours {
@@ -130,8 +130,8 @@ func (k *colours) factor(c, other *class) float64 {
 	if len(mine) == 0 || len(its) == 0 {
 		return 1
 	}
-	alike := (k.together[0] + guessedWeight*coloursAlike) / (k.together[1] + guessedWeight)
-	chance := (k.separate[0] + guessedWeight*k.square/(k.count*k.count)) / (k.separate[1] + guessedWeight)
+	alike := (k.together.hits + guessedWeight*coloursAlike) / (k.together.all + guessedWeight)
+	chance := (k.separate.hits + guessedWeight*k.square/(k.count*k.count)) / (k.separate.all + guessedWeight)
 	if meet(mine, its) {
 		return bounded(alike / chance)
 	}
@@ -149,7 +149,7 @@ func (s *survey) alongCable(c, other *class) float64 {
 		return 1
 	}
 	count := s.colours.linked
-	return 1 + (cableWeight-1)*(count[0]+2)/(count[1]+4)*2
+	return 1 + (cableWeight-1)*(count.hits+2)/(count.all+4)*2
 }
 
 // cabled says whether a cable leads from a free place of one class to a free place

@@ -14,8 +14,7 @@ func likeliest(t *testing.T, m *model.Machine, terminal string) model.TerminalRe
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := New(faults.NewSession(m), Options{Goal: Map})
-	p.look()
+	p := New(faults.Diagnose(m.Clone()), Options{Goal: Map})
 	s := p.survey()
 	near := s.weigh(p, s.class[mustIndex(m, ref)], true)
 	if len(near) == 0 {
@@ -62,8 +61,7 @@ func laid(t *testing.T, name, from, to string, colour model.Colour, cable string
 func TestMappingLooksForTheSameColour(t *testing.T) {
 	for _, other := range []struct{ red, black string }{{"X2", "X3"}, {"X3", "X2"}} {
 		m := blocksAndPlugs(t, laid(t, "W1", "X1:1", "J1:a", "RD", ""), laid(t, "W2", other.red+":1", "J1:b", "RD", ""), laid(t, "W3", other.black+":1", "J1:c", "BK", ""))
-		p := New(faults.NewSession(m), Options{Goal: Map})
-		p.look()
+		p := New(faults.Diagnose(m.Clone()), Options{Goal: Map})
 		s := p.survey()
 		class := func(device string) *class { return s.class[mustIndex(m, model.TerminalRef{Device: device, Mark: "2"})] }
 		if red, black := s.colours.factor(class("X1"), class(other.red)), s.colours.factor(class("X1"), class(other.black)); red <= 1 || black >= 1 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bellout/graphs"
 	"bellout/model"
 )
 
@@ -28,38 +29,32 @@ const (
 func (p *Planner) discover() (Proposal, bool) {
 	s := p.survey()
 	if p.held == nil && p.options.Start != "" { // whoever stands somewhere begins there, be it ever so unlikely
-		before := s.level
-		for s.level = range levels {
-			if proposal, found := p.discoverAmong(s, s.starting(p), levels[s.level]); found {
-				s.level = before
+		for level := range levels {
+			if proposal, found := p.discoverAmong(s, s.starting(p), level); found {
 				return proposal, true
 			}
 		}
-		s.level = before
 	}
-	if len(s.live) <= allInSight {
-		for ; s.level < len(levels); s.level++ {
-			for _, among := range [2][]*class{s.starting(p), s.live} {
-				if proposal, found := p.discoverAmong(s, among, levels[s.level]); found {
-					return proposal, true
-				}
-			}
-		}
-		p.mapping = false
-		return Proposal{}, false
-	}
-	for ; s.level < len(levels); s.level++ {
-		if proposal, found := p.discoverAmong(s, s.starting(p), levels[s.level]); found {
+	level, zone := &p.mapping.level, p.mappingZone(s)
+	for ; *level < len(levels); *level++ {
+		if proposal, found := p.discoverAmong(s, s.starting(p), *level); found {
 			return proposal, true
 		}
-		for range s.inZone {
-			if proposal, found := p.discoverIn(s, s.zone); found {
+		if len(s.live) <= allInSight {
+			if proposal, found := p.discoverAmong(s, s.live, *level); found {
 				return proposal, true
 			}
-			s.zone = (s.zone + 1) % len(s.inZone)
+			continue
+		}
+		for range s.zones {
+			if proposal, found := p.discoverIn(s, zone, *level); found {
+				p.mapping.zone, p.mapping.zoned = s.zones[zone], true
+				return proposal, true
+			}
+			zone = (zone + 1) % len(s.zones)
 		}
 	}
-	p.mapping = false
+	p.mapping.begun = false
 	return Proposal{}, false
 }
 
@@ -79,7 +74,7 @@ func (s *survey) starting(p *Planner) []*class {
 }
 
 // discoverIn proposes a touch in a zone, a window of it after the other.
-func (p *Planner) discoverIn(s *survey, zone int) (Proposal, bool) {
+func (p *Planner) discoverIn(s *survey, zone, level int) (Proposal, bool) {
 	s.looks++
 	stamp := s.looks
 	var window []*class
@@ -94,27 +89,27 @@ func (p *Planner) discoverIn(s *survey, zone int) (Proposal, bool) {
 		}
 		window = append(window, c)
 		if len(window) == mostInWindow {
-			if proposal, found := p.discoverAmong(s, window, levels[s.level]); found {
+			if proposal, found := p.discoverAmong(s, window, level); found {
 				return proposal, true
 			}
 			window = window[:0]
 		}
 	}
-	return p.discoverAmong(s, window, levels[s.level])
+	return p.discoverAmong(s, window, level)
 }
 
 // discoverAmong proposes the likeliest touch for its trouble of those for some
-// classes.
-func (p *Planner) discoverAmong(s *survey, among []*class, least float64) (Proposal, bool) {
+// classes, as likely as a level asks for at least.
+func (p *Planner) discoverAmong(s *survey, among []*class, level int) (Proposal, bool) {
 	var red, black int
 	most, chance := 0.0, 0.0
-	wide := s.level == len(levels)-1
+	wide := level == len(levels)-1
 	for _, c := range among {
 		if !s.needs(c) {
 			continue
 		}
 		for _, partner := range s.partners(p, c, wide) {
-			if partner.chance < least || partner.chance <= most {
+			if partner.chance < levels[level] || partner.chance <= most {
 				break // the rest is less likely still
 			}
 			a, b, found := p.mapTips(s, c, partner.class)
@@ -130,18 +125,33 @@ func (p *Planner) discoverAmong(s *survey, among []*class, least float64) (Propo
 	if most == 0 {
 		return Proposal{}, false
 	}
-	p.mapping = true
+	p.mapping.begun = true
 	return p.discoverProposal(s, red, black, chance), true
 }
 
 // wantsMap says whether most of the map is missing: more terminals wait for
 // their first wire than have one. Once begun, mapping goes on to its end.
 func (p *Planner) wantsMap() bool {
-	if p.mapping {
+	if p.mapping.begun {
 		return true
 	}
-	loose := p.survey().loose(p)
+	loose := p.loose()
 	return loose > 0 && 2*loose > len(p.machine.Terminals)
+}
+
+// loose counts terminals without a wire that somebody can get to.
+func (p *Planner) loose() int {
+	count := 0
+	for t := range p.machine.Terminals {
+		wired := slices.ContainsFunc(p.circuit.Incident(t), func(id int32) bool {
+			e := p.circuit.Elements[id]
+			return e.Kind == graphs.Wire && e.Present
+		})
+		if !wired && !p.outOfReach(p.ref(t)) {
+			count++
+		}
+	}
+	return count
 }
 
 func (p *Planner) discoverProposal(s *survey, red, black int, chance float64) Proposal {
@@ -162,7 +172,7 @@ func (p *Planner) discoverProposal(s *survey, red, black int, chance float64) Pr
 	if chance < 0.01 {
 		likeliest = fmt.Sprintf("nothing points at a partner yet, %s is tried first", p.ref(partner))
 	}
-	made.Reason = fmt.Sprintf("%s %s; %s. %s without a wire.", p.ref(lacks), what, likeliest, counted(float64(s.loose(p)), "terminal"))
+	made.Reason = fmt.Sprintf("%s %s; %s. %s without a wire.", p.ref(lacks), what, likeliest, counted(float64(p.loose()), "terminal"))
 	joined, silent := "Under half an ohm", "More, or OL"
 	made.Answers = []Answer{{joined, "they are connected, and the map gets it"}, {silent, "not connected; the next likely pair follows"}}
 	return made

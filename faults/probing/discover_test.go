@@ -6,7 +6,6 @@ import (
 
 	"bellout/assets"
 	"bellout/faults"
-	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -14,14 +13,13 @@ import (
 // whose join log would call a short belongs to the proof that nets are apart.
 func TestMapAsksOnlyForWhatWouldBeAWire(t *testing.T) {
 	for _, state := range assets.DemoStates {
-		session := faults.NewSession(importDemo(t, state))
-		p := New(session, Options{Goal: Map})
+		p := New(faults.Diagnose(importDemo(t, state)), Options{Goal: Map})
 		asked := 0
 		for next := p.Next(); !next.Done && asked < 400; next = p.Next() {
 			asked++
 			reading := next.Probe.Reading(model.Value{Kind: model.ShowsNumber, Number: 0.2})
-			if logged := session.Log(reading); logged.Outcome != judge.Discovery {
-				t.Errorf("%s: %s to %s, and a join there is called %s: %s", state, next.Probe.Red, next.Probe.Black, logged.Outcome, logged.Message)
+			if p.known.Discover(reading) == nil {
+				t.Errorf("%s: %s to %s, and a join there is no wire", state, next.Probe.Red, next.Probe.Black)
 			}
 			p.Skip(*next.Probe)
 		}
@@ -59,7 +57,7 @@ func TestMappingNamesTheEndThatHasNoWire(t *testing.T) {
 	}
 	for _, state := range assets.DemoStates {
 		m := importDemo(t, state)
-		p := New(faults.NewSession(m), Options{Goal: Map})
+		p := New(faults.Diagnose(m.Clone()), Options{Goal: Map})
 		for next := p.Next(); !next.Done; next = p.Next() {
 			look(m, next)
 			p.Skip(*next.Probe)
@@ -75,9 +73,8 @@ func TestMappingNamesTheEndThatHasNoWire(t *testing.T) {
 			}
 		}
 		apply(t, m, gone...)
-		session := faults.NewSession(m)
-		p := New(session, Options{Goal: Map})
-		for number := int64(1); number < 120; number++ {
+		p := New(faults.Diagnose(m.Clone()), Options{Goal: Map})
+		for range 120 {
 			next := p.Next()
 			if next.Done {
 				break
@@ -87,15 +84,7 @@ func TestMappingNamesTheEndThatHasNoWire(t *testing.T) {
 			if faults.NewBench(truth).Drawn.Nets().Same(mustIndex(truth, next.Probe.Red), mustIndex(truth, next.Probe.Black)) {
 				value = model.Value{Number: 0.3}
 			}
-			reading := next.Probe.Reading(value)
-			logged := session.Log(reading)
-			reading.Number, reading.Stored = number, number
-			changes := []model.Change{{After: reading}}
-			if logged.Discovery != nil {
-				changes = append(changes, model.Change{After: *logged.Discovery})
-			}
-			apply(t, m, changes...)
-			session.Stored(reading)
+			take(t, m, p, next.Probe.Reading(value))
 			p.Took(*next.Probe)
 		}
 	}

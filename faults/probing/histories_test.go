@@ -66,7 +66,7 @@ func reachedBy(t testing.TB, m *model.Machine, mechanisms ...causes.Mechanism) [
 		refs = append(refs, d.Ref)
 	}
 	fail(t, m, refs)
-	s := faults.NewSession(m)
+	s := faults.Diagnose(m)
 	list := causes.Rank(s.Bench(), causes.KnownFrom(s), causes.DefaultWeights()).Suspects
 	return slices.DeleteFunc(list, func(one causes.Suspect) bool {
 		return !slices.Contains(mechanisms, one.Mechanism) || len(one.Reaches) < 3
@@ -74,7 +74,7 @@ func reachedBy(t testing.TB, m *model.Machine, mechanisms ...causes.Mechanism) [
 }
 
 // answer is what the meter shows where the guilty one still is as it was.
-func (h *history) answer(s *faults.Session, p Probe) model.Value {
+func (h *history) answer(s *faults.Diagnosis, p Probe) model.Value {
 	number := func(x float64) model.Value { return model.Value{Kind: model.ShowsNumber, Number: x} }
 	red, _ := h.m.TerminalIndex(p.Red)
 	black, _ := h.m.TerminalIndex(p.Black)
@@ -103,8 +103,7 @@ func (h *history) answer(s *faults.Session, p Probe) model.Value {
 // where it never does.
 func (h *history) solve(t testing.TB, most int) (acts int, log []string) {
 	t.Helper()
-	s := faults.NewSession(h.m)
-	p := New(s, Options{Goal: Locate, Looks: true})
+	p := New(faults.Diagnose(h.m.Clone()), Options{Goal: Locate, Looks: true})
 	for act := 1; act <= most; act++ {
 		next := p.Next()
 		if next.Done {
@@ -119,16 +118,14 @@ func (h *history) solve(t testing.TB, most int) (acts int, log []string) {
 		if next.Ask != nil {
 			t.Fatalf("asks to look at %s, though nobody said what any device does", next.Ask.Device)
 		}
-		r := model.Reading{Number: lastNumber(h.m) + 1, Stored: laterThanTouches(h.m), Red: next.Probe.Red, Black: next.Probe.Black, Mode: next.Probe.Mode,
-			Value: h.answer(s, *next.Probe), Conditions: next.Probe.Conditions}
+		r := model.Reading{Red: next.Probe.Red, Black: next.Probe.Black, Mode: next.Probe.Mode,
+			Value: h.answer(p.known, *next.Probe), Conditions: next.Probe.Conditions}
 		if act == 1 && !r.Mode.Volts() {
 			t.Errorf("%v: begins with %s at %s", log, r.Mode, r.Red)
 		}
 		log = append(log, fmt.Sprint(r.Mode, " ", r.Red, " ", r.Black, " ", r.Value))
-		apply(t, h.m, model.Change{After: r})
-		s.Stored(r)
+		take(t, h.m, p, r)
 		p.Took(*next.Probe)
-		p.look()
 		if best := p.ranking().Suspects[0]; acts == 0 && best.Place == h.guilty.Place && best.Mechanism == h.guilty.Mechanism && best.Share > 0.5 {
 			acts = act
 		}

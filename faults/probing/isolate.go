@@ -50,7 +50,7 @@ func (p *Planner) separable() (rails, returns, earths []int) {
 // apartProposal proposes to touch two nets, in the mode in which a good reading
 // would be surprising if they were joined.
 func (p *Planner) apartProposal(a, b int) (Proposal, bool) {
-	proven, counts := p.session.ApartProven(a, b)
+	proven, counts := p.known.ApartProven(a, b)
 	if proven || !counts || p.joined[[2]int{min(a, b), max(a, b)}] {
 		return Proposal{}, false
 	}
@@ -110,7 +110,7 @@ func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
 	tipsA, tipsB := p.telling(a, most), p.telling(b, most)
 	for _, red := range tipsA {
 		for _, black := range tipsB {
-			if times, _ := p.session.Touched(p.ref(red), p.ref(black), nil); times > 0 {
+			if times, _ := p.known.Touched(p.ref(red), p.ref(black), nil); times > 0 {
 				return red, black, false // it was read, and does not prove them apart
 			}
 			if p.reachable(red, black, nil) {

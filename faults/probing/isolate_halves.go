@@ -79,7 +79,7 @@ func (p *Planner) unprovenPairs(a, b []int) int {
 	count := 0
 	for _, one := range a {
 		for _, other := range b {
-			if proven, counts := p.session.ApartProven(one, other); counts && !proven {
+			if proven, counts := p.known.ApartProven(one, other); counts && !proven {
 				count++
 			}
 		}
@@ -96,7 +96,7 @@ func (p *Planner) bundleProposal(a, b []int, open int) (made Proposal, found, to
 	}
 	red, black := tipsA[0], tipsB[0]
 	conditions := clippedSides(p.refs(tipsA), p.refs(tipsB))
-	if times, _ := p.session.Touched(p.ref(red), p.ref(black), conditions); times > 0 {
+	if times, _ := p.known.Touched(p.ref(red), p.ref(black), conditions); times > 0 {
 		return Proposal{}, false, true
 	}
 	if !p.reachable(red, black, conditions) {
@@ -148,12 +148,12 @@ func (p *Planner) bundleReason(a, b []int, open int) string {
 func (p *Planner) anyMet(a, b []int) bool {
 	for _, one := range a {
 		for _, other := range b {
-			proven, counts := p.session.ApartProven(one, other)
+			proven, counts := p.known.ApartProven(one, other)
 			if proven || !counts {
 				continue
 			}
 			red, black := p.telling(one, 1)[0], p.telling(other, 1)[0]
-			if times, _ := p.session.Touched(p.ref(red), p.ref(black), nil); times > 0 {
+			if times, _ := p.known.Touched(p.ref(red), p.ref(black), nil); times > 0 {
 				return true
 			}
 		}

@@ -32,25 +32,22 @@ func barRails(t testing.TB, rails, returns int) *model.Machine {
 
 // bundleSitting keeps nets apart with clip leads until nothing is asked, and
 // answers from a truth; it counts readings, and beeps among them.
-func bundleSitting(t testing.TB, m *model.Machine, w *truth) (session *faults.Session, readings, beeps int) {
+func bundleSitting(t testing.TB, m *model.Machine, w *truth) (p *Planner, readings, beeps int) {
 	t.Helper()
-	session = faults.NewSession(m)
-	p := New(session, Options{Goal: Verify, Clips: true})
-	for number := int64(1); ; number++ {
+	p = New(faults.Diagnose(m.Clone()), Options{Goal: Verify, Clips: true})
+	for {
 		next := apartOnly(p)
 		if next.Done {
-			return session, readings, beeps
+			return p, readings, beeps
 		}
-		if number > 5000 {
+		if readings > 5000 {
 			t.Fatal("not done: ", next.Why)
 		}
 		reading := next.Probe.Reading(w.shows(*next.Probe))
 		if reading.Value.Kind == model.ShowsBeep {
 			beeps++
 		}
-		reading.Number, reading.Stored = number, number
-		apply(t, m, model.Change{After: reading})
-		session.Stored(reading)
+		take(t, m, p, reading)
 		p.Took(*next.Probe)
 		readings++
 	}
@@ -63,8 +60,8 @@ func bundleSitting(t testing.TB, m *model.Machine, w *truth) (session *faults.Se
 func TestBundlesTakeTheLogOfTheNets(t *testing.T) {
 	for _, c := range []struct{ rails, pairs, readings int }{{4, 6, 2}, {6, 15, 3}, {7, 21, 3}, {8, 28, 3}, {14, 91, 4}, {15, 105, 4}, {16, 120, 4}, {50, 1225, 6}, {100, 4950, 7}, {200, 19900, 8}} {
 		m := barRails(t, c.rails, 0)
-		session, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, 1)))
-		proven := session.Report().Proven
+		p, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, 1)))
+		proven := p.known.Report().Proven
 		if readings != c.readings || proven.Separations != c.pairs || proven.OfSeparations != c.pairs {
 			t.Errorf("%d rails: %d readings prove %d of %d separations, want %d readings and all of %d", c.rails, readings, proven.Separations, proven.OfSeparations, c.readings, c.pairs)
 		}
@@ -76,8 +73,8 @@ func TestBundlesTakeTheLogOfTheNets(t *testing.T) {
 func TestBundlesBesideReturns(t *testing.T) {
 	for _, c := range []struct{ rails, returns int }{{1, 1}, {1, 9}, {5, 5}, {8, 3}, {20, 20}} {
 		m := barRails(t, c.rails, c.returns)
-		session, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, 1)))
-		proven := session.Report().Proven
+		p, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, 1)))
+		proven := p.known.Report().Proven
 		if want := 1 + binary.Len(uint(c.rails-1)); readings != want || proven.Separations != proven.OfSeparations {
 			t.Errorf("%d rails, %d returns: %d readings prove %d of %d, want %d readings", c.rails, c.returns, readings, proven.Separations, proven.OfSeparations, want)
 		}
@@ -98,8 +95,8 @@ func TestBundlesFindOneShort(t *testing.T) {
 		at := rapid.IntRange(0, returns-1).Draw(r, "return")
 		black := model.TerminalRef{Device: fmt.Sprintf("G%d", 1+at%rails), Mark: fmt.Sprintf("-%d", at)}
 		apply(t, w.Machine, model.Change{After: model.Wire{Name: "Z", From: red, To: black, Basis: model.BasisPlanned}})
-		session, readings, beeps := bundleSitting(t, m, w)
-		proven := session.Report().Proven
+		p, readings, beeps := bundleSitting(t, m, w)
+		proven := p.known.Report().Proven
 		if proven.Separations != proven.OfSeparations-1 || beeps == 0 {
 			r.Errorf("%d of %d separations are proven, one pair meets; %d beeps", proven.Separations, proven.OfSeparations, beeps)
 		}
@@ -116,9 +113,9 @@ func TestBundlesOfLoads(t *testing.T) {
 	for seed := range uint64(6) {
 		m := smallMachine(t, seed, 150)
 		pair := m.Clone()
-		session, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, seed)))
+		p, readings, _ := bundleSitting(t, m, quiet(newTruth(t, m, seed)))
 		s := sit(t, pair, quiet(newTruth(t, pair, seed)), Options{Goal: Verify}, 2000)
-		got, want := session.Report().Proven.Separations, s.session.Report().Proven.Separations
+		got, want := p.known.Report().Proven.Separations, s.planner.known.Report().Proven.Separations
 		if got < want || readings > s.isolation {
 			t.Errorf("seed %d: %d readings prove %d apart, pair by pair %d prove %d", seed, readings, got, s.isolation, want)
 		}

@@ -14,7 +14,6 @@ func (p *Planner) locate() (Proposal, bool) {
 	if proposal, found := p.secondLook(); found {
 		return proposal, true
 	}
-	p.recallSpent()
 	groups := p.suspects()
 	slices.SortStableFunc(groups, func(a, b suspects) int {
 		return explain.CompareChances(explain.Entropy(b.shares), explain.Entropy(a.shares))
@@ -23,7 +22,7 @@ func (p *Planner) locate() (Proposal, bool) {
 		if _, share := groups[i].leading(); share >= enough {
 			continue
 		}
-		if proposal, found := p.tellApart(&groups[i], leastBits); found {
+		if proposal, found := p.bestTouch(&groups[i], leastBits); found {
 			return proposal, true
 		}
 	}
@@ -61,7 +60,7 @@ func (p *Planner) confirm(s *suspects) (Proposal, bool) {
 	if share < enough || share >= sure || s.Sets[slices.Index(s.repairs, repair)].Members == nil || p.confirmed[s.texts[repair]] >= mostConfirms {
 		return Proposal{}, false
 	}
-	proposal, found := p.tellApart(s, leastToConfirm)
+	proposal, found := p.bestTouch(s, leastToConfirm)
 	if found {
 		p.confirming = &confirming{*proposal.Probe, s.texts[repair]}
 		proposal.Confirms = true
@@ -73,35 +72,8 @@ func (p *Planner) confirm(s *suspects) (Proposal, bool) {
 // mostWeighed is how many candidates compete after a first look.
 const mostWeighed = 16
 
-// tellApart proposes the best touch for one group; false where none tells as many
+// bestTouch proposes the best touch for one group; false where none tells as many
 // bits as make one worth making.
-func (p *Planner) tellApart(s *suspects, least float64) (Proposal, bool) {
-	if p.spent[&s.Sets[0]] {
-		return Proposal{}, false
-	}
-	proposal, found := p.bestTouch(s, least)
-	if !found {
-		p.spent[&s.Sets[0]] = true // until its evidence changes, which makes other sets
-	}
-	return proposal, found
-}
-
-// recallSpent forgets which groups are spent, and what was confirmed, when readings
-// were taken back: touches can be made again then.
-func (p *Planner) recallSpent() {
-	standing := 0
-	for i := range p.machine.Readings {
-		if p.machine.Readings[i].Stands() {
-			standing++
-		}
-	}
-	if standing < p.standing {
-		clear(p.spent)
-		clear(p.confirmed)
-	}
-	p.standing = standing
-}
-
 func (p *Planner) bestTouch(s *suspects, least float64) (Proposal, bool) {
 	inOhms := p.wantsOhms(s)
 	var list []tried
@@ -190,7 +162,7 @@ func (p *Planner) again(s *suspects) []tried {
 		if !found {
 			continue
 		}
-		times, torn := p.session.Touched(r.Red, r.Black, r.Conditions)
+		times, torn := p.known.Touched(r.Red, r.Black, r.Conditions)
 		red, _ := p.machine.TerminalIndex(r.Red)
 		black, _ := p.machine.TerminalIndex(r.Black)
 		if times < 1 || times >= mostAgain || torn || !p.reachable(red, black, r.Conditions) {

@@ -63,7 +63,7 @@ func (p *Planner) sidesOf(r model.Reading) [2][]int {
 func (p *Planner) unprovenOf(side, other []int) []int {
 	return slices.DeleteFunc(slices.Clone(side), func(t int) bool {
 		return !slices.ContainsFunc(other, func(far int) bool {
-			proven, _ := p.session.ApartProven(p.bench.NetOf(t), p.bench.NetOf(far))
+			proven, _ := p.known.ApartProven(p.bench.NetOf(t), p.bench.NetOf(far))
 			return !proven
 		})
 	})

@@ -59,7 +59,7 @@ func (p *Planner) liftOf(s *suspects, h explain.Hypothesis, others bool) (Propos
 		if !p.onWay(red, black)[h.Element] {
 			continue
 		}
-		if times, _ := p.session.Touched(r.Red, r.Black, conditions); times > 0 {
+		if times, _ := p.known.Touched(r.Red, r.Black, conditions); times > 0 {
 			return Proposal{}, false // it was lifted
 		}
 		if !p.usable(red, black, conditions) {

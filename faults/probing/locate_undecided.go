@@ -11,7 +11,7 @@ import (
 // that conduct: metal reads steadily under half an ohm, which no input does.
 func (p *Planner) secondLook() (Proposal, bool) {
 	for _, r := range p.machine.Readings {
-		if r.Mode != model.ModeContinuity || r.Value.Kind != model.ShowsBeep || !p.session.Counts(r.Number) || p.session.OutcomeOf(r.Number) != judge.Undecided {
+		if r.Mode != model.ModeContinuity || r.Value.Kind != model.ShowsBeep || !p.known.Counts(r.Number) || p.known.OutcomeOf(r.Number) != judge.Undecided {
 			continue
 		}
 		red, _ := p.machine.TerminalIndex(r.Red)
@@ -37,7 +37,7 @@ const doubtfulBeep = 0.1
 // readInOhms says whether the pair of a reading was read in ohms under the same
 // conditions.
 func (p *Planner) readInOhms(r model.Reading) bool {
-	for _, number := range p.session.Readings(r.Red, r.Black, r.Conditions) {
+	for _, number := range p.known.Readings(r.Red, r.Black, r.Conditions) {
 		if other, found := p.machine.Reading(number); found && other.Mode == model.ModeOhms {
 			return true
 		}

@@ -43,12 +43,11 @@ func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
 }
 
 // Leaves says what a touch that was proposed to search leaves likeliest, now that
-// the session took its answer; empty for any other touch.
+// its answer is among the readings; empty for any other touch.
 func (p *Planner) Leaves(asked Proposal) string {
 	if asked.Goal != Locate || len(asked.Asked) == 0 {
 		return ""
 	}
-	p.look()
 	for _, s := range p.suspects() {
 		if slices.ContainsFunc(s.Surprising, func(number int64) bool { return slices.Contains(asked.Asked, number) }) {
 			return "It leaves " + p.mostLikely(s.shares, s.texts, 2) + "."

@@ -132,3 +132,17 @@ func leadRuns(probes []Probe) int {
 	}
 	return runs
 }
+
+// withSomeWires is a machine with about that share of its wires.
+func withSomeWires(t testing.TB, m *model.Machine, random *rand.Rand, share float64) *model.Machine {
+	t.Helper()
+	bare := model.NewMachine()
+	var changes []model.Change
+	for _, row := range m.Rows() {
+		if _, is := row.(model.Wire); !is || random.Float64() < share {
+			changes = append(changes, model.Change{After: row})
+		}
+	}
+	apply(t, bare, changes...)
+	return bare
+}

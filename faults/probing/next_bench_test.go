@@ -26,8 +26,7 @@ func BenchmarkNext(b *testing.B) {
 				for _, kind := range []string{"open", "joint", "short", "swapped", "high", "open"} {
 					w.plant(b, kind)
 				}
-				session := faults.NewSession(m)
-				p := New(session, Options{})
+				p := New(faults.Diagnose(m.Clone()), Options{})
 				start := time.Now()
 				p.Next()
 				first := time.Since(start)
@@ -35,11 +34,7 @@ func BenchmarkNext(b *testing.B) {
 				answer := func(probe Probe) {
 					reading := probe.Reading(w.shows(probe))
 					start := time.Now()
-					session.Log(reading)
-					reading.Number = int64(len(m.Readings) + 1)
-					reading.Stored = reading.Number
-					apply(b, m, model.Change{After: reading})
-					session.Stored(reading)
+					take(b, m, p, reading)
 					taken = append(taken, time.Since(start))
 					p.Took(probe)
 				}

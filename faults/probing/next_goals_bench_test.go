@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"bellout/faults"
-	"bellout/model"
 	"bellout/model/sample"
 )
 
@@ -35,8 +34,7 @@ func timeNext(b *testing.B, terminals int, goal string) {
 	if goal == "map" {
 		m, options.Goal = withoutWires(b, m), Map
 	}
-	session := faults.NewSession(m)
-	p := New(session, options)
+	p := New(faults.Diagnose(m.Clone()), options)
 	ask := p.Next
 	if goal == "apart" || goal == "bundles" {
 		ask = func() Proposal { return apartOnly(p) }
@@ -45,11 +43,11 @@ func timeNext(b *testing.B, terminals int, goal string) {
 	const most = 60
 	var first time.Duration
 	var asked, taken []time.Duration
-	for number := int64(1); number <= most; number++ {
+	for number := range most {
 		start := time.Now()
 		next := ask()
 		took := time.Since(start)
-		if number == 1 {
+		if number == 0 {
 			first = took
 		} else {
 			asked = append(asked, took)
@@ -59,14 +57,7 @@ func timeNext(b *testing.B, terminals int, goal string) {
 		}
 		reading := next.Probe.Reading(w.shows(*next.Probe))
 		start = time.Now()
-		logged := session.Log(reading)
-		reading.Number, reading.Stored = number, number
-		changes := []model.Change{{After: reading}}
-		if logged.Discovery != nil {
-			changes = append(changes, model.Change{After: *logged.Discovery})
-		}
-		apply(b, m, changes...)
-		session.Stored(reading)
+		take(b, m, p, reading)
 		taken = append(taken, time.Since(start))
 		p.Took(*next.Probe)
 	}
@@ -83,7 +74,6 @@ func timeNext(b *testing.B, terminals int, goal string) {
 
 // apartOnly proposes as if all that conducts were proven.
 func apartOnly(p *Planner) Proposal {
-	p.look()
 	if proposal, found := p.verifyApart(); found {
 		return proposal.worded()
 	}

@@ -27,40 +27,14 @@ type partner struct {
 	class  *class
 	weight float64
 	chance float64
-	at     int // a terminal of the class: it may be part of another by the time it is looked at
 }
 
-// partners returns the classes that a class most likely hangs together with, as
-// they were last weighed; weighed anew where an answer came near, and now
-// and then.
+// partners returns the classes that a class most likely hangs together with.
 func (s *survey) partners(p *Planner, c *class, wide bool) []partner {
-	if c.due > s.turn && c.wide == wide && !slices.ContainsFunc(c.near, func(one partner) bool { return s.class[one.at] == c }) {
-		for i := range c.near {
-			c.near[i].class = s.class[c.near[i].at]
-		}
-		return c.near
+	if c.near == nil || c.wide != wide {
+		c.near, c.wide = s.weigh(p, c, wide), wide
 	}
-	const soon, spread = 8, 16 // turns
-	c.near, c.wide = s.weigh(p, c, wide), wide
-	c.due = s.turn + soon + c.terminals[0]%spread
 	return c.near
-}
-
-// stir has classes weighed again that an answer at a terminal tells something
-// about: what it belongs to, and what stands beside it.
-func (s *survey) stir(t int) {
-	const most = 40 // terminals of the class; beside those of a bar there is nothing to learn
-	list := s.class[t].terminals
-	s.class[t].due = 0
-	for _, t := range append(list[:min(len(list), most):min(len(list), most)], t) {
-		for _, from := range s.rows.of[t] {
-			for steps := -mostLag; from.row >= 0 && steps <= mostLag; steps++ {
-				if beside := s.rows.at(from, steps); beside >= 0 {
-					s.class[beside].due = 0
-				}
-			}
-		}
-	}
 }
 
 // mostPartners is how many partners of a class are kept, the likeliest.
@@ -72,7 +46,7 @@ const mostPartners = 6
 func (s *survey) weigh(p *Planner, c *class, wide bool) []partner {
 	guesses := s.inOrder(c)
 	words := s.wordsNear(c)
-	var list []partner
+	list := []partner{}
 	total := 0.0
 	s.looks++
 	stamp := s.looks
@@ -86,7 +60,7 @@ func (s *survey) weigh(p *Planner, c *class, wide bool) []partner {
 			return
 		}
 		total += weight
-		one := partner{class: other, weight: weight, at: other.terminals[0]}
+		one := partner{class: other, weight: weight}
 		at := len(list)
 		for at > 0 && likelier(one, list[at-1]) {
 			at--
@@ -133,7 +107,7 @@ func (s *survey) weigh(p *Planner, c *class, wide bool) []partner {
 }
 
 func likelier(a, b partner) bool {
-	return a.weight > b.weight || a.weight == b.weight && a.at < b.at
+	return a.weight > b.weight || a.weight == b.weight && a.class.terminals[0] < b.class.terminals[0]
 }
 
 // together is how likely two loads hang on one source by what they are for, or
@@ -169,7 +143,7 @@ func (s *survey) together(c, other *class) float64 {
 		prior = sure / (1 + 0.3*float64(sources-1))
 	}
 	count := s.met[kind]
-	chance := (count[0] + weight*prior) / (count[1] + weight)
+	chance := (count.hits + weight*prior) / (count.all + weight)
 	return chance * math.Pow(missedAgain, float64(c.apart[other]))
 }
 
@@ -217,7 +191,7 @@ func (s *survey) weight(c, other *class, guesses []guess, words map[int]float64)
 		return 0
 	}
 	count := s.met[kindOfPair(c, other)]
-	weight *= (count[0] + 1) / (count[1] + 4) * 4
+	weight *= (count.hits + 1) / (count.all + 4) * 4
 	if meet(c.zones, other.zones) {
 		weight *= sameZone
 	} else if other.has&aimsSource == 0 {

@@ -75,7 +75,7 @@ func (p *Planner) beepedAt(probe causes.Probe) (number int64, found bool) {
 	conditions := p.plainConditions(probe)
 	for _, r := range p.machine.Readings {
 		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
-		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && !p.session.Stale(r.Number) && p.bench.Staying().WithoutTakeOut(r).String() == conditions {
+		if same && r.Value.Kind == model.ShowsBeep && r.Stands() && !p.known.Stale(r.Number) && p.bench.Staying().WithoutTakeOut(r).String() == conditions {
 			return r.Number, true
 		}
 	}
@@ -83,7 +83,7 @@ func (p *Planner) beepedAt(probe causes.Probe) (number int64, found bool) {
 }
 
 func (p *Planner) ranking() *causes.Ranking {
-	return causes.Rank(p.bench, causes.KnownFrom(p.session), causes.DefaultWeights())
+	return causes.Rank(p.bench, causes.KnownFrom(p.known), causes.DefaultWeights())
 }
 
 // mayMeasure says whether a reading is new, can be reached, and lies on the
@@ -94,13 +94,13 @@ func (p *Planner) mayMeasure(probe causes.Probe) bool {
 	if !foundRed || !foundBlack {
 		return false
 	}
-	if probe.Mode.Volts() && !(p.session.Report().MayBeLive() && p.bench.MayProbeLive(red, black)) {
+	if probe.Mode.Volts() && !(p.known.Report().MayBeLive() && p.bench.MayProbeLive(red, black)) {
 		return false
 	}
 	conditions := p.conditionsOf(probe)
 	for _, r := range p.machine.Readings {
 		same := r.Red == probe.Red && r.Black == probe.Black || r.Red == probe.Black && r.Black == probe.Red
-		if same && r.Mode == probe.Mode && r.Stands() && !p.session.Stale(r.Number) && p.bench.Staying().WithoutTakeOut(r).String() == p.plainConditions(probe) {
+		if same && r.Mode == probe.Mode && r.Stands() && !p.known.Stale(r.Number) && p.bench.Staying().WithoutTakeOut(r).String() == p.plainConditions(probe) {
 			return false
 		}
 	}

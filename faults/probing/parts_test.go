@@ -13,8 +13,7 @@ import (
 // beeped, the number is asked for again, and why is said.
 func TestABeepWhereANumberIsAskedForIsTold(t *testing.T) {
 	m := importDemo(t, assets.AsFound)
-	p := New(faults.NewSession(m), Options{Goal: Locate})
-	p.look()
+	p := New(faults.Diagnose(m.Clone()), Options{Goal: Locate})
 	for _, suspect := range p.ranking().Suspects {
 		if suspect.Next == nil || suspect.Next.Mode != model.ModeOhms || !p.mayMeasure(*suspect.Next) {
 			continue
@@ -23,11 +22,9 @@ func TestABeepWhereANumberIsAskedForIsTold(t *testing.T) {
 		if before := p.partProposal(p.ranking(), suspect); strings.Contains(before.Reason, says) {
 			t.Errorf("before anything was read: %s", before.Reason)
 		}
-		beep := model.Reading{Number: lastNumber(m) + 1, Stored: laterThanTouches(m), Red: suspect.Next.Black, Black: suspect.Next.Red,
+		beep := model.Reading{Red: suspect.Next.Black, Black: suspect.Next.Red,
 			Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}, Conditions: p.conditionsOf(*suspect.Next)}
-		apply(t, m, model.Change{After: beep})
-		p.session.Stored(beep)
-		p.look()
+		take(t, m, p, beep)
 		after := p.partProposal(p.ranking(), suspect)
 		if !strings.Contains(after.Reason, says) {
 			t.Errorf("after a beep: %s", after.Reason)

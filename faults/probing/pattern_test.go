@@ -35,7 +35,7 @@ func TestLocateEndsWithAMirroredPlug(t *testing.T) {
 	}
 	m := machine(func(k int) int { return k })
 	truth := graphs.NewCircuit(machine(func(k int) int { return pins + 1 - k }), nil)
-	take := func(red, black model.TerminalRef, conditions model.Conditions, mode model.Mode) model.Reading {
+	read := func(red, black model.TerminalRef, conditions model.Conditions, mode model.Mode) model.Reading {
 		c := truth
 		if len(conditions) > 0 {
 			c = truth.Under(conditions)
@@ -61,10 +61,9 @@ func TestLocateEndsWithAMirroredPlug(t *testing.T) {
 	station := func(k int) model.TerminalRef {
 		return model.TerminalRef{Device: fmt.Sprintf("S%d", k), Mark: "X"}
 	}
-	take(out(3), station(3), nil, model.ModeContinuity)
-	take(out(3), station(6), nil, model.ModeContinuity)
-	session := faults.NewSession(m)
-	planner := New(session, Options{Goal: Locate})
+	read(out(3), station(3), nil, model.ModeContinuity)
+	read(out(3), station(6), nil, model.ModeContinuity)
+	planner := New(faults.Diagnose(m.Clone()), Options{Goal: Locate})
 	const most = 12
 	probes := 0
 	for ; probes < most; probes++ {
@@ -72,11 +71,11 @@ func TestLocateEndsWithAMirroredPlug(t *testing.T) {
 		if next.Done {
 			break
 		}
-		r := take(next.Probe.Red, next.Probe.Black, next.Probe.Conditions, next.Probe.Mode)
-		session.Stored(r)
+		read(next.Probe.Red, next.Probe.Black, next.Probe.Conditions, next.Probe.Mode)
+		planner.Follow(faults.Diagnose(m.Clone()))
 	}
 	var found []faults.Finding
-	for _, f := range session.Report().Findings {
+	for _, f := range planner.known.Report().Findings {
 		if f.Severity == faults.Fault {
 			found = append(found, f)
 		}

@@ -18,35 +18,54 @@ type Options struct {
 	Start string // where mapping begins: a device, whose terminals come first; empty: where the tips are, or at a source
 }
 
-// Planner proposes one probe after another. It reads the session's machine and
-// readings; after the session took a reading, Next looks at what changed. It is
-// not safe for use by several goroutines.
+// Planner proposes one probe after another, from what is known of a machine. It
+// keeps what no file holds: what was skipped, where the tips are, and how far a
+// search has come. It is not safe for use by several goroutines.
 type Planner struct {
-	session *faults.Session
 	options Options
 	skips
-	mapping      bool    // mapping began: it goes on until nothing is left to look for
-	charting     *survey // what mapping keeps from one answer to the next
+	mapping      mapping
 	confirming   *confirming
+	confirmed    map[string]int  // by repair: touches made to confirm it
 	skippedLooks map[string]bool // by device and conditions
 	held         *Probe          // where the tips are now
 	only         map[int]bool    // elements that verifying is limited to; nil: all
+	supposed     supposed        // see Again
 	joined       map[[2]int]bool // nets of Bench.Apart that may be joined, which verifying leaves for a search
 	*view
 }
 
-// New returns a planner over a session.
-func New(session *faults.Session, options Options) *Planner {
-	return &Planner{session: session, options: options, skips: newSkips()}
+// New returns a planner that begins with a diagnosis.
+func New(d *faults.Diagnosis, options Options) *Planner {
+	return &Planner{options: options, skips: newSkips(), confirmed: map[string]int{}, view: newView(d)}
+}
+
+// Follow goes on with another diagnosis of the machine, after a reading, an edit,
+// or whatever else happened to the file. Where readings were taken back or the map
+// was edited, touches can be made again: what was confirmed is forgotten, and
+// mapping looks everywhere once more.
+func (p *Planner) Follow(d *faults.Diagnosis) {
+	before := p.view
+	p.view = newView(d)
+	edited := !sameMap(before.machine, p.machine)
+	if edited || p.standing < before.standing {
+		clear(p.confirmed)
+		p.mapping.level = 0
+	}
+}
+
+// sameMap says whether two machines say the same but for readings.
+func sameMap(a, b *model.Machine) bool {
+	return slices.Equal(a.Wires, b.Wires) && slices.Equal(a.Links, b.Links) && slices.Equal(a.Terminals, b.Terminals) &&
+		slices.Equal(a.Devices, b.Devices) && slices.Equal(a.Bonds, b.Bonds) && slices.Equal(a.SettingRows, b.SettingRows)
 }
 
 // Next returns the probe worth making now. Cost: a look at the net or the group
 // of suspects that it is about.
 func (p *Planner) Next() Proposal {
-	if live, is := p.session.Report().Live(); is {
+	if live, is := p.known.Report().Live(); is {
 		return handsOff(live)
 	}
-	p.look()
 	goals := []Goal{p.options.Goal}
 	switch p.options.Goal {
 	case "":
@@ -94,16 +113,18 @@ func (p *Planner) Took(probe Probe) {
 	p.confirming = nil
 }
 
-// view is what the planner works out of one state of the map. An edit of the
-// map makes another.
+// view is what the planner works out of one diagnosis, when it is first asked for.
 type view struct {
-	bench   *faults.Bench
-	machine *model.Machine
-	judge   *judge.Judge
-	explain *explain.Explainer
-	circuit *graphs.Circuit // at rest
+	known    *faults.Diagnosis
+	bench    *faults.Bench
+	machine  *model.Machine
+	judge    *judge.Judge
+	explain  *explain.Explainer
+	circuit  *graphs.Circuit // at rest
+	standing int             // readings that stand
 
-	links     coverage
+	surveyed  *survey
+	links     map[int]bool        // links that readings prove
 	bypasses  map[int]judge.Sight // by element: what lies beside it
 	beside    map[int]bool        // elements that what lies beside them hides
 	provable  map[touch]model.Mode
@@ -111,25 +132,22 @@ type view struct {
 	bridges   map[touch]map[int]bool
 	pulled    map[touch]model.Conditions // by touch: what is pulled to prove its nets apart; nil: nothing does
 	tellings  map[int][]int              // by net of Bench.Apart: its terminals, those of sources first
-
 	suspected []suspects
-	of        *faults.Report        // that suspected was worked out after
-	spent     map[*explain.Set]bool // groups, by their first set, that no touch tells apart any more
-	confirmed map[string]int        // by repair: touches made to confirm it
-	standing  int                   // readings that stood when spent and confirmed were filled
 }
 
-// look brings the view up to the session.
-func (p *Planner) look() {
-	if p.view == nil || p.bench != p.session.Bench() {
-		b := p.session.Bench()
-		p.view = &view{
-			bench: b, machine: b.Machine, judge: p.session.Judge(), explain: p.session.Explainer(), circuit: b.Drawn,
-			links: newCoverage(), bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{},
-			predicted: map[predictKey]judge.Sight{}, bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, tellings: map[int][]int{}, spent: map[*explain.Set]bool{}, confirmed: map[string]int{},
+func newView(d *faults.Diagnosis) *view {
+	b := d.Bench()
+	v := &view{
+		known: d, bench: b, machine: b.Machine, judge: d.Judge(), explain: d.Explainer(), circuit: b.Drawn,
+		bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{}, predicted: map[predictKey]judge.Sight{},
+		bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, tellings: map[int][]int{},
+	}
+	for i := range v.machine.Readings {
+		if v.machine.Readings[i].Stands() {
+			v.standing++
 		}
 	}
-	p.links.update(p.session, p.view)
+	return v
 }
 
 // touch names a pair of terminals under conditions, whichever tip is where.

@@ -21,7 +21,7 @@ func TestNoReasonIsNothing(t *testing.T) {
 		}
 	}
 	apply(t, m, edit.Changes...)
-	p := New(faults.NewSession(m), Options{Goal: Map})
+	p := New(faults.Diagnose(m), Options{Goal: Map})
 	for asked := range 20 {
 		proposal := p.Next()
 		if proposal.Done && asked < 3 {
@@ -37,7 +37,7 @@ func TestNoReasonIsNothing(t *testing.T) {
 	}
 	demo := importDemo(t, "as-found")
 	for _, goal := range []Goal{Locate, Verify, Map, ""} {
-		p := New(faults.NewSession(demo), Options{Goal: goal})
+		p := New(faults.Diagnose(demo), Options{Goal: goal})
 		for range 10 {
 			proposal := p.Next()
 			if proposal.Done {

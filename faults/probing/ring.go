@@ -90,7 +90,7 @@ func (p *Planner) liftOrder(id int) int {
 		return 0
 	case p.bench.LeftInPlace().Element(id):
 		return 1
-	case !p.session.WireProven(id):
+	case !p.wireProven(id):
 		return 2
 	default:
 		return 3
@@ -112,7 +112,7 @@ func (p *Planner) liftsAround(c *graphs.Circuit, blocks *graphs.Blocks, wire int
 		}
 		pick := -1
 		for _, id := range way {
-			if c.Elements[id].Kind == graphs.Wire && !p.bench.LeftInPlace().Element(id) && (pick < 0 || !p.session.WireProven(pick) && p.session.WireProven(id)) {
+			if c.Elements[id].Kind == graphs.Wire && !p.bench.LeftInPlace().Element(id) && (pick < 0 || !p.wireProven(pick) && p.wireProven(id)) {
 				pick = id
 			}
 		}

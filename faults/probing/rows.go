@@ -168,7 +168,7 @@ func (s *survey) byRhythm(c *class, which int, from place, find func(*class) *gu
 				same++
 			}
 		}
-		rate := (same + 2*s.rhythm[which][lag].rate()) / (known + 2)
+		rate := (same + 2*s.rhythm[which][lag].sameNet()) / (known + 2)
 		for _, side := range [2]int{-lag, lag} {
 			t := s.rows.at(from, side)
 			if t < 0 || s.class[t] == c {
@@ -191,10 +191,8 @@ func (s *survey) byRhythm(c *class, which int, from place, find func(*class) *gu
 	}
 }
 
-// beat counts pins so many places apart: on one net, and in all.
-type beat struct{ same, known float64 }
-
-func (b beat) rate() float64 { return (b.same + 2) / (b.known + 5) }
+// sameNet is how often two pins so many places apart are on one net.
+func (t frequency) sameNet() float64 { return (t.hits + 2) / (t.all + 5) }
 
 // learnRhythm takes in that a terminal found its net.
 func (s *survey) learnRhythm(t int) {
@@ -206,9 +204,9 @@ func (s *survey) learnRhythm(t int) {
 					continue
 				}
 				b := &s.rhythm[which][lag]
-				b.known++
+				b.all++
 				if s.class[beside] == s.class[t] {
-					b.same++
+					b.hits++
 				}
 			}
 		}

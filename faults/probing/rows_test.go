@@ -87,8 +87,7 @@ func TestTheFourthPinGoesToTheEighthPlace(t *testing.T) {
 	const want, far = 8, 11
 	m := model.NewMachine()
 	apply(t, m, s.changes...)
-	p := New(faults.NewSession(m), Options{Goal: Map})
-	p.look()
+	p := New(faults.Diagnose(m.Clone()), Options{Goal: Map})
 	survey := p.survey()
 	factor := func(place int) float64 {
 		for _, g := range survey.inOrder(survey.class[mustIndex(m, pins[3])]) {

@@ -13,7 +13,6 @@ import (
 
 // sitting is one run of the planner against a truth.
 type sitting struct {
-	session    *faults.Session
 	planner    *Planner
 	continuity int // readings that verify asked for within nets
 	isolation  int
@@ -36,9 +35,7 @@ type sitting struct {
 // sit answers the planner until it is done.
 func sit(t testing.TB, m *model.Machine, w *truth, options Options, most int) *sitting {
 	t.Helper()
-	s := &sitting{session: faults.NewSession(m)}
-	s.planner = New(s.session, options)
-	number := int64(0)
+	s := &sitting{planner: New(faults.Diagnose(m.Clone()), options)}
 	for {
 		start := time.Now()
 		next := s.planner.Next()
@@ -53,18 +50,31 @@ func sit(t testing.TB, m *model.Machine, w *truth, options Options, most int) *s
 			t.Fatalf("not done after %d probes, the last %v: %s (truth: %v)", most, *next.Probe, next.Why, w.flaws)
 		}
 		s.count(next)
-		reading := next.Probe.Reading(w.shows(*next.Probe))
-		number++
-		logged := s.session.Log(reading)
-		reading.Number, reading.Stored = number, number
-		changes := []model.Change{{After: reading}}
-		if logged.Discovery != nil {
-			changes = append(changes, model.Change{After: *logged.Discovery})
-		}
-		apply(t, m, changes...)
-		s.session.Stored(reading)
+		take(t, m, s.planner, next.Probe.Reading(w.shows(*next.Probe)))
 		s.planner.Took(*next.Probe)
 	}
+}
+
+// take stores a reading in the machine, with the wire that it found, and has the
+// planner go on with what is known then.
+func take(t testing.TB, m *model.Machine, p *Planner, r model.Reading) (faults.Meaning, *faults.Discovery) {
+	t.Helper()
+	before := p.known
+	found := before.Discover(r)
+	r.Number, r.Stored = 1, 1
+	for _, other := range m.Readings {
+		r.Number, r.Stored = max(r.Number, other.Number+1), max(r.Stored, other.Stored+1)
+	}
+	for _, touch := range m.Touches {
+		r.Stored = max(r.Stored, touch.Stored+1)
+	}
+	changes := []model.Change{{After: r}}
+	if found != nil {
+		changes = append(changes, model.Change{After: found.Wire})
+	}
+	apply(t, m, changes...)
+	p.Follow(faults.Diagnose(m.Clone()))
+	return p.known.Meaning(r.Number, before, found), found
 }
 
 func (s *sitting) count(next Proposal) {
@@ -89,7 +99,7 @@ func (s *sitting) count(next Proposal) {
 		return pairOf(was) == pairOf(*next.Probe) && was.Conditions.String() == next.Probe.Conditions.String()
 	})
 	s.probes = append(s.probes, *next.Probe)
-	bench := s.session.Bench()
+	bench := s.planner.known.Bench()
 	red, _ := bench.Machine.TerminalIndex(next.Probe.Red)
 	black, _ := bench.Machine.TerminalIndex(next.Probe.Black)
 	switch {
@@ -120,9 +130,9 @@ func (s *sitting) endSearch() {
 
 // claimed returns the faults that readings call for, and that are likelier than
 // not: what has less is a question, not a claim.
-func claimed(session *faults.Session) []faults.Finding {
+func claimed(d *faults.Diagnosis) []faults.Finding {
 	var list []faults.Finding
-	for _, f := range session.Report().Findings {
+	for _, f := range d.Report().Findings {
 		if len(f.Readings) > 0 && f.Severity == faults.Fault && f.Confidence >= 0.5 {
 			list = append(list, f)
 		}
@@ -161,15 +171,15 @@ func (f flaw) namedBy(found faults.Finding, nets *graphs.Nets, m *model.Machine)
 // named counts the flaws that the findings name, and the findings that name
 // none.
 func (s *sitting) named(w *truth) (named, wrong int) {
-	nets := s.session.Bench().Drawn.Nets()
-	found := claimed(s.session)
+	nets := s.planner.known.Bench().Drawn.Nets()
+	found := claimed(s.planner.known)
 	for _, one := range found {
-		if !slices.ContainsFunc(w.flaws, func(f flaw) bool { return f.namedBy(one, nets, s.session.Bench().Machine) }) {
+		if !slices.ContainsFunc(w.flaws, func(f flaw) bool { return f.namedBy(one, nets, s.planner.known.Bench().Machine) }) {
 			wrong++
 		}
 	}
 	for _, f := range w.flaws {
-		if slices.ContainsFunc(found, func(one faults.Finding) bool { return f.namedBy(one, nets, s.session.Bench().Machine) }) {
+		if slices.ContainsFunc(found, func(one faults.Finding) bool { return f.namedBy(one, nets, s.planner.known.Bench().Machine) }) {
 			named++
 		}
 	}
@@ -181,8 +191,7 @@ func (s *sitting) named(w *truth) (named, wrong int) {
 // what nothing needs to prove drawn to nothing.
 func lowerBound(t testing.TB, m *model.Machine) int {
 	t.Helper()
-	p := New(faults.NewSession(m), Options{})
-	p.look()
+	p := New(faults.Diagnose(m.Clone()), Options{})
 	sum := 0
 	for _, net := range p.circuit.Nets().List {
 		tree := p.treeOf(p.circuit, p.judge.Metal(), net.Terminals, nil, func(int) bool { return true })

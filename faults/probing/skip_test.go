@@ -11,7 +11,7 @@ import (
 // none is left; no touch comes twice, and the sitting ends.
 func TestSkipIsNotAskedAgain(t *testing.T) {
 	for _, goal := range append([]Goal{""}, Goals...) {
-		p := New(faults.NewSession(smallMachine(t, 1, 60)), Options{Goal: goal})
+		p := New(faults.Diagnose(smallMachine(t, 1, 60)), Options{Goal: goal})
 		seen := map[skippedTouch]bool{}
 		for n := 0; ; n++ {
 			next := p.Next()
@@ -39,7 +39,7 @@ func TestClipsProveManyNetsAtOnce(t *testing.T) {
 	for _, clips := range []bool{false, true} {
 		m := smallMachine(t, 3, 300)
 		s := sit(t, m, quiet(newTruth(t, m, 1)), Options{Goal: Verify, Clips: clips}, 2000)
-		readings[clips], proven[clips] = s.isolation, s.session.Report().Proven.Separations
+		readings[clips], proven[clips] = s.isolation, s.planner.known.Report().Proven.Separations
 	}
 	if readings[true] > readings[false] || proven[true] < proven[false] {
 		t.Errorf("with clips %d readings prove %d separations, without %d prove %d", readings[true], proven[true], readings[false], proven[false])
@@ -59,24 +59,20 @@ func TestWhatFailedIsMeasuredAtItsSupply(t *testing.T) {
 			apply(t, m, model.Change{Before: r})
 		}
 	}
-	session := faults.NewSession(m)
-	p := New(session, Options{Goal: Locate})
-	for number := int64(1000); number < 1008; number++ {
-		p.look()
+	p := New(faults.Diagnose(m.Clone()), Options{Goal: Locate})
+	for range 8 {
 		proposal, found := p.parts()
 		if !found {
 			t.Fatal("nothing is asked of the parts")
 		}
 		if proposal.Probe.Mode.Volts() {
-			if proposal.Caution != cautionLive || liveOnMains(session, *proposal.Probe) != "" {
+			if proposal.Caution != cautionLive || liveOnMains(p.known, *proposal.Probe) != "" {
 				t.Errorf("%+v", proposal)
 			}
 			return
 		}
 		reading := proposal.Probe.Reading(model.Value{Number: 0.3}) // the wiring is sound
-		reading.Number, reading.Stored = number, number
-		apply(t, m, model.Change{After: reading})
-		session.Stored(reading)
+		take(t, m, p, reading)
 	}
 	t.Error("no supply is measured though the wiring is sound")
 }

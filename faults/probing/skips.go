@@ -50,10 +50,10 @@ func (s *skips) outOfReach(ref model.TerminalRef) bool { return len(s.at[ref]) >
 // usable says whether a touch may be asked for: nobody skipped it, and it has
 // not been made.
 func (p *Planner) usable(a, b int, conditions model.Conditions) bool {
-	if !p.reachable(a, b, conditions) {
+	if !p.reachable(a, b, conditions) || len(p.supposed.touches) > 0 && p.supposed.touches[p.plainTouch(a, b, conditions)] {
 		return false
 	}
-	times, _ := p.session.Touched(p.ref(a), p.ref(b), conditions)
+	times, _ := p.known.Touched(p.ref(a), p.ref(b), conditions)
 	return times == 0
 }
 
@@ -66,7 +66,7 @@ func (p *Planner) reachable(a, b int, conditions model.Conditions) bool {
 	if a == b {
 		return false
 	}
-	with, may := p.bench.Staying().TakeOut(a, b, conditions, p.mapping)
+	with, may := p.bench.Staying().TakeOut(a, b, conditions, p.mapping.begun)
 	if !may {
 		return false
 	}

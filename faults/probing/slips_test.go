@@ -18,7 +18,7 @@ func TestTwoSlipsRunningAreNoBreak(t *testing.T) {
 	tried := 0
 	for at, probe := range steady.probes {
 		heard := probe.Mode == model.ModeContinuity && len(probe.Conditions) == 0
-		if !heard || !steady.session.Bench().Drawn.Nets().Same(mustIndex(m, probe.Red), mustIndex(m, probe.Black)) {
+		if !heard || !steady.planner.known.Bench().Drawn.Nets().Same(mustIndex(m, probe.Red), mustIndex(m, probe.Black)) {
 			continue
 		}
 		if at%5 > 0 { // a fifth of them is enough
@@ -29,7 +29,7 @@ func TestTwoSlipsRunningAreNoBreak(t *testing.T) {
 		mine.steady = true
 		mine.misses = map[[2]model.TerminalRef]int{pairOf(probe): 2}
 		s := sit(t, m.Clone(), mine, Options{}, 20*len(m.Terminals))
-		for _, f := range claimed(s.session) {
+		for _, f := range claimed(s.planner.known) {
 			t.Errorf("two slips at %s: %s", probe, f.Message)
 		}
 	}

@@ -16,8 +16,7 @@ func TestMappingBeginsWhereOneStands(t *testing.T) {
 		for at := 0; at < len(bare.Devices); at += max(1, len(bare.Devices)/12) {
 			ref := bare.Devices[at].Ref
 			alone := true // a device without a terminal that needs a wire has nothing to begin with
-			p := New(faults.NewSession(bare.Clone()), Options{Goal: Map, Start: ref})
-			p.look()
+			p := New(faults.Diagnose(bare.Clone()), Options{Goal: Map, Start: ref})
 			s := p.survey()
 			for _, c := range s.starting(p) {
 				alone = alone && !s.needs(c)
@@ -40,7 +39,7 @@ func TestMappingGoesOnFromItsStart(t *testing.T) {
 	for _, start := range []string{"", "X1", "E1", "nowhere"} {
 		bare := withoutWires(t, m)
 		s := sit(t, bare, quiet(newTruth(t, m, 1)), Options{Goal: Map, Start: start}, 2000)
-		got := s.session.Bench().Drawn.Nets()
+		got := s.planner.known.Bench().Drawn.Nets()
 		for _, wire := range m.Wires {
 			if !got.Same(mustIndex(bare, wire.From), mustIndex(bare, wire.To)) {
 				t.Errorf("begun at %q: %s is not found", start, wire.Name)

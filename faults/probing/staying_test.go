@@ -153,7 +153,7 @@ func TestNoOhmsAgainstWhatStaysLive(t *testing.T) {
 			w.steady = true
 			s := sit(t, m, w, Options{Goal: Verify}, 200)
 			probes := s.probes
-			fresh := New(faults.NewSession(withSources(t, fused, model.KindBattery, model.KindComputer)), Options{Goal: Verify})
+			fresh := New(faults.Diagnose(withSources(t, fused, model.KindBattery, model.KindComputer)), Options{Goal: Verify})
 			for range 200 {
 				next := fresh.Next()
 				if next.Done {
@@ -177,7 +177,7 @@ func TestNoOhmsAgainstWhatStaysLive(t *testing.T) {
 			w = newTruth(t, twin, 1)
 			w.steady = true
 			other := sit(t, twin, w, Options{Goal: Verify}, 200)
-			got, want := s.session.Report().Proven, other.session.Report().Proven
+			got, want := s.planner.known.Report().Proven, other.planner.known.Report().Proven
 			if got.Wires != want.Wires || got.Separations < want.Separations || len(s.probes) > len(other.probes)+2 {
 				t.Errorf("proven %+v by %d probes, its twin %+v by %d", got, len(s.probes), want, len(other.probes))
 			}
@@ -222,7 +222,7 @@ func TestASearchHeedsWhatStaysLive(t *testing.T) {
 			t.Errorf("BT1 can feed %v", probe)
 		}
 	}
-	if !slices.ContainsFunc(s.session.Report().Findings, func(f faults.Finding) bool { return len(f.Readings) > 0 }) {
+	if !slices.ContainsFunc(s.planner.known.Report().Findings, func(f faults.Finding) bool { return len(f.Readings) > 0 }) {
 		t.Errorf("nothing found of %v", w.flaws)
 	}
 }
@@ -237,9 +237,8 @@ func TestTheProbeOfASuspectTakesTheBatteryOut(t *testing.T) {
 			apply(t, m, model.Change{Before: d, After: dead})
 		}
 	}
-	session := faults.NewSession(m)
 	dead := 0
-	for _, suspect := range causes.Rank(session.Bench(), causes.Known{}, causes.DefaultWeights()).Suspects {
+	for _, suspect := range causes.Rank(faults.NewBench(m), causes.Known{}, causes.DefaultWeights()).Suspects {
 		if suspect.Next == nil || suspect.Next.Mode.Volts() {
 			continue
 		}

@@ -1,6 +1,7 @@
 package probing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -11,17 +12,10 @@ import (
 )
 
 // survey is what mapping knows: what hangs together, what was found apart, and
-// what is still without a partner. It is kept from one answer to the next; an
-// answer costs a look at what it is about. Only where devices, terminals, links
-// or a wire that was known change is it made anew.
+// what is still without a partner.
 type survey struct {
-	bench     *faults.Bench // that it was brought up to
-	machine   *model.Machine
 	devices   []model.Device
 	terminals []model.Terminal
-	links     []model.Link
-	wires     []model.Wire
-	readings  map[int64]bool // taken in
 
 	class    []*class // by terminal
 	live     []*class
@@ -29,84 +23,58 @@ type survey struct {
 	wired    []int // by terminal: wires that end there
 	deviceOf []int // by terminal: place in devices
 	zoneOf   []int // by device
+	zones    []string
 	inZone   [][]int
 	atDevice [][]int // by device: its terminals
 	sources  []int   // terminals of rails, returns of supplies, earth and mains
 	rows     rows
-	number   []numbered           // by terminal: its mark
-	drives   bool                 // there are driver outputs
-	turn     int                  // answers taken in
-	rhythm   [2][mostLag + 1]beat // by kind of row and lag, over all rows
+	number   []numbered                // by terminal: its mark
+	drives   bool                      // there are driver outputs
+	rhythm   [2][mostLag + 1]frequency // by kind of row and lag, over all rows
 	words    words
 	colours  colours
-	met      map[pairKind][2]float64 // touches between classes for two things: that joined, that were made
-	rails    map[float64]int         // by volts: rails
-	grounds  int                     // returns of supplies that no bond permits to be common
-	common   map[int][]int           // by terminal of a supply's return: those that may be common with it
-	beyond   map[[2]int]float64      // ohms on the map between two terminals, once worked out
-	blocked  map[[2]int]bool         // touches that would be a fault and no wire
+	met      map[pairKind]frequency // touches between classes for two things: that joined, that were made
+	rails    map[float64]int        // by volts: rails
+	grounds  int                    // returns of supplies that no bond permits to be common
+	common   map[int][]int          // by terminal of a supply's return: those that may be common with it
+	beyond   map[[2]int]float64     // ohms on the map between two terminals, once worked out
+	blocked  map[[2]int]bool        // touches that would be a fault and no wire
+}
 
-	zone  int // that is being mapped
+// mapping is how far mapping has come.
+type mapping struct {
+	begun bool   // it goes on until nothing is left to look for
+	zone  string // that is being mapped
+	zoned bool
 	level int // of levels: how unlikely what is asked for may be by now
 }
 
 // survey returns what mapping knows now.
 func (p *Planner) survey() *survey {
-	s := p.charting
-	if s == nil || !s.follows(p) {
-		s = newSurvey(p)
-		p.charting = s
+	if p.surveyed == nil {
+		p.surveyed = newSurvey(p.view)
 	}
-	s.read(p)
-	return s
+	return p.surveyed
 }
 
-// follows takes in what a new state of the map added; false where more changed
-// than wires that were added.
-func (s *survey) follows(p *Planner) bool {
-	if s.bench == p.bench {
-		return s.standing(p)
-	}
-	m := p.machine
-	if len(m.Wires) < len(s.wires) || !slices.Equal(m.Wires[:len(s.wires)], s.wires) || !slices.Equal(m.Devices, s.devices) ||
-		!slices.Equal(m.Terminals, s.terminals) || !slices.Equal(m.Links, s.links) {
-		return false
-	}
-	s.bench, s.machine = p.bench, m
-	clear(s.beyond)
-	for row := len(s.wires); row < len(m.Wires); row++ {
-		s.addWire(&m.Wires[row], p.circuit.Elements[row])
-	}
-	s.wires = append(s.wires, m.Wires[len(s.wires):]...)
-	return s.standing(p)
-}
-
-// standing says whether what was read still stands.
-func (s *survey) standing(p *Planner) bool {
-	for number := range s.readings {
-		if !p.session.Counts(number) {
-			return false
-		}
-	}
-	return true
-}
-
-func newSurvey(p *Planner) *survey {
-	m := p.machine
+// newSurvey lays out what is known without the readings, and then takes in one
+// reading after another, each after the wire that it found: so what was learnt
+// from it is the same however often it is worked out.
+func newSurvey(v *view) *survey {
+	m := v.machine
 	s := &survey{
-		bench: p.bench, machine: m,
-		devices: slices.Clone(m.Devices), terminals: slices.Clone(m.Terminals), links: slices.Clone(m.Links), wires: slices.Clone(m.Wires),
-		readings: map[int64]bool{}, met: map[pairKind][2]float64{}, beyond: map[[2]int]float64{}, colours: newColours(), blocked: map[[2]int]bool{},
+		devices: m.Devices, terminals: m.Terminals,
+		met: map[pairKind]frequency{}, beyond: map[[2]int]float64{}, colours: newColours(), blocked: map[[2]int]bool{},
 		class: make([]*class, len(m.Terminals)), wired: make([]int, len(m.Terminals)), deviceOf: make([]int, len(m.Terminals)),
 	}
 	s.placeDevices()
-	s.countSources(p.bench)
+	s.countSources(v.bench)
 	s.rows = findRows(m)
 	s.number = numberMarks(m)
 	s.drives = slices.ContainsFunc(m.Terminals, func(t model.Terminal) bool { return t.Role == model.RoleDrive })
 	s.words = findWords(m)
 	grounds := map[int]bool{}
-	for _, supply := range p.bench.Parts.Supplies {
+	for _, supply := range v.bench.Parts.Supplies {
 		for _, t := range supply.Returns {
 			grounds[t] = true
 		}
@@ -117,13 +85,17 @@ func newSurvey(p *Planner) *survey {
 			s.sources = append(s.sources, t)
 		}
 	}
-	for _, e := range p.circuit.Elements[len(m.Wires):] {
+	for _, e := range v.circuit.Elements[len(m.Wires):] {
 		if e.Joins() && e.Kind != graphs.Clip {
 			s.join(e.A, e.B)
 		}
 	}
+	readings := v.mapReadings()
+	found := v.foundBy(readings)
 	for row := range m.Wires {
-		s.addWire(&m.Wires[row], p.circuit.Elements[row])
+		if _, later := found[row]; !later {
+			s.addWire(&m.Wires[row], v.circuit.Elements[row], false)
+		}
 	}
 	for _, c := range s.class {
 		if c.at == 0 && (len(s.live) == 0 || s.live[0] != c) {
@@ -131,8 +103,56 @@ func newSurvey(p *Planner) *survey {
 			s.live = append(s.live, c)
 		}
 	}
-	s.zone = s.firstZone(p)
+	wiresOf := map[int64][]int{}
+	for row := range m.Wires {
+		if number, later := found[row]; later {
+			wiresOf[number] = append(wiresOf[number], row)
+		}
+	}
+	for _, r := range readings {
+		for _, row := range wiresOf[r.Number] {
+			s.addWire(&m.Wires[row], v.circuit.Elements[row], true)
+		}
+		s.read(v, r)
+	}
 	return s
+}
+
+// mapReadings returns the readings that tell of the map, in the order in which they
+// were taken.
+func (v *view) mapReadings() []model.Reading {
+	var list []model.Reading
+	for _, r := range v.machine.Readings {
+		if v.known.Counts(r.Number) && len(v.bench.Staying().WithoutTakeOut(r)) == 0 {
+			list = append(list, r)
+		}
+	}
+	slices.SortFunc(list, func(a, b model.Reading) int { return cmp.Compare(a.Number, b.Number) })
+	return list
+}
+
+// foundBy says of the wires that a reading found, by their places in
+// Machine.Wires, which reading it was: the first between their ends.
+func (v *view) foundBy(readings []model.Reading) map[int]int64 {
+	first := map[[2]model.TerminalRef]int64{}
+	for _, r := range slices.Backward(readings) {
+		first[refPair(r.Red, r.Black)] = r.Number
+	}
+	found := map[int]int64{}
+	for row, wire := range v.machine.Wires {
+		if number, read := first[refPair(wire.From, wire.To)]; read && wire.Basis == model.BasisProbed {
+			found[row] = number
+		}
+	}
+	return found
+}
+
+// refPair is a pair of terminals, whichever comes first.
+func refPair(a, b model.TerminalRef) [2]model.TerminalRef {
+	if model.CompareRefs(a, b) > 0 {
+		a, b = b, a
+	}
+	return [2]model.TerminalRef{a, b}
 }
 
 // placeDevices notes who stands where.
@@ -146,6 +166,7 @@ func (s *survey) placeDevices() {
 		if !known {
 			zone = len(zones)
 			zones[device.Zone] = zone
+			s.zones = append(s.zones, device.Zone)
 			s.inZone = append(s.inZone, nil)
 		}
 		s.zoneOf[i] = zone
@@ -196,11 +217,10 @@ func (s *survey) join(a, b int) {
 		last.at = small.at
 		s.live = s.live[:len(s.live)-1]
 	}
-	s.level = 0
 }
 
-// addWire takes in a wire of the map.
-func (s *survey) addWire(wire *model.Wire, e graphs.Element) {
+// addWire takes in a wire of the map, be it one that a reading found.
+func (s *survey) addWire(wire *model.Wire, e graphs.Element, found bool) {
 	if !e.Present || e.A == e.B {
 		return
 	}
@@ -210,7 +230,7 @@ func (s *survey) addWire(wire *model.Wire, e graphs.Element) {
 		}
 	}
 	fresh := [2]bool{s.untouched(e.A), s.untouched(e.B)}
-	s.learn(wire, e.A, e.B)
+	s.learn(wire, e.A, e.B, found)
 	s.join(e.A, e.B)
 	s.class[e.A].wires++
 	for i, t := range [2]int{e.A, e.B} {
@@ -220,54 +240,45 @@ func (s *survey) addWire(wire *model.Wire, e graphs.Element) {
 	}
 }
 
-// read takes in the readings that came.
-func (s *survey) read(p *Planner) {
-	for _, r := range p.machine.Readings {
-		if s.readings[r.Number] || !p.session.Counts(r.Number) || len(p.bench.Staying().WithoutTakeOut(r)) > 0 {
-			continue
+// read takes in a reading.
+func (s *survey) read(v *view, r model.Reading) {
+	red, _ := v.machine.TerminalIndex(r.Red)
+	black, _ := v.machine.TerminalIndex(r.Black)
+	a, b := s.class[red], s.class[black]
+	a.parks, b.parks = red, black
+	kind := kindOfPair(a, b)
+	count := s.met[kind]
+	count.all++
+	switch {
+	case a == b:
+		count.hits++
+	case r.Mode == model.ModeContinuity || r.Mode == model.ModeOhms:
+		s.colours.part(a, b)
+		if s.cabled(a, b) {
+			s.colours.linked.all++
 		}
-		red, foundRed := p.machine.TerminalIndex(r.Red)
-		black, foundBlack := p.machine.TerminalIndex(r.Black)
-		if !foundRed || !foundBlack {
-			continue
+		a.apart[b]++
+		b.apart[a]++
+		a.tries++
+		b.tries++
+		if r.Mode == model.ModeOhms {
+			ohms := math.Inf(1)
+			if r.Value.Kind == model.ShowsNumber && r.Value.Number < 1e5 {
+				ohms = math.Max(r.Value.Number-v.judge.Meter.LeadOhms, 0)
+			}
+			a.show(black, ohms)
+			b.show(red, ohms)
 		}
-		s.readings[r.Number] = true
-		s.turn++
-		s.stir(red)
-		s.stir(black)
-		a, b := s.class[red], s.class[black]
-		a.parks, b.parks = red, black
-		kind := kindOfPair(a, b)
-		count := s.met[kind]
-		count[1]++
-		switch {
-		case a == b:
-			count[0]++
-		case r.Mode == model.ModeContinuity || r.Mode == model.ModeOhms:
-			s.colours.part(a, b)
-			if s.cabled(a, b) {
-				s.colours.linked[1]++
-			}
-			a.apart[b]++
-			b.apart[a]++
-			a.tries++
-			b.tries++
-			if r.Mode == model.ModeOhms {
-				ohms := math.Inf(1)
-				if r.Value.Kind == model.ShowsNumber && r.Value.Number < 1e5 {
-					ohms = math.Max(r.Value.Number-p.judge.Meter.LeadOhms, 0)
-				}
-				a.show(black, ohms)
-				b.show(red, ohms)
-			}
-			if metal(r, p.judge.Meter) { // it should not be: a fault, and nothing to map
-				a.apart[b] += 5
-				b.apart[a] += 5
-			}
+		if metal(r, v.judge.Meter) { // it should not be: a fault, and nothing to map
+			a.apart[b] += 5
+			b.apart[a] += 5
 		}
-		s.met[kind] = count
 	}
+	s.met[kind] = count
 }
+
+// frequency counts how often something was so, of all times.
+type frequency struct{ hits, all float64 }
 
 // metal says whether a reading shows metal between its tips.
 func metal(r model.Reading, meter judge.Meter) bool {
@@ -341,20 +352,12 @@ func (s *survey) needs(c *class) bool {
 	return slices.ContainsFunc(s.common[c.ground], func(t int) bool { return s.class[t] != c })
 }
 
-// loose counts terminals without a wire that somebody can get to.
-func (s *survey) loose(p *Planner) int {
-	count := 0
-	for t, wires := range s.wired {
-		if wires == 0 && !p.outOfReach(s.terminals[t].Ref()) {
-			count++
-		}
+// mappingZone returns the zone that is being mapped: the one from before, else that of
+// the connector that was named, else where the tips are, else at a source.
+func (p *Planner) mappingZone(s *survey) int {
+	if at := slices.Index(s.zones, p.mapping.zone); p.mapping.zoned && at >= 0 {
+		return at
 	}
-	return count
-}
-
-// firstZone is where mapping begins: at the connector that was named, else where
-// the tips are, else at a source.
-func (s *survey) firstZone(p *Planner) int {
 	refs := []string{p.options.Start}
 	if p.held != nil {
 		refs = append(refs, p.held.Red.Device)

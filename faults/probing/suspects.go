@@ -31,12 +31,12 @@ type suspects struct {
 	sets    [][]int              // by set: its places in members
 }
 
-// suspects are worked out once after each reading.
+// suspects returns what surprising readings call for, group by group.
 func (p *Planner) suspects() []suspects {
-	if p.of == p.session.Report() {
+	if p.suspected != nil {
 		return slices.Clone(p.suspected)
 	}
-	var list []suspects
+	list := []suspects{}
 	for _, suspicion := range p.explain.Suspicions() {
 		s := suspects{Suspicion: suspicion}
 		if len(s.Sets) > mostSets {
@@ -63,7 +63,7 @@ func (p *Planner) suspects() []suspects {
 		s.listMembers()
 		list = append(list, s)
 	}
-	p.suspected, p.of = list, p.session.Report()
+	p.suspected = list
 	return slices.Clone(list)
 }
 
@@ -127,7 +127,7 @@ func (p *Planner) setText(set explain.Set) string {
 	}
 	texts := make([]string, len(set.Members))
 	for i, h := range set.Members {
-		texts[i] = p.session.PlaceText(h.Place)
+		texts[i] = p.known.PlaceText(h.Place)
 	}
 	return strings.Join(texts, " together with ")
 }

@@ -19,14 +19,14 @@ type Ask struct {
 // keeps a device from working. False where nothing is the matter with the
 // running machine, one suspect leads by enough, or nothing tells more.
 func (p *Planner) fromSymptoms() (Proposal, bool) {
-	posterior := p.session.Running()
+	posterior := p.known.Running()
 	if posterior == nil {
 		return Proposal{}, false
 	}
 	if suspects := posterior.Suspects(); len(suspects) == 0 || suspects[0].Chance >= enough {
 		return Proposal{}, false
 	}
-	on := p.session.Report().MayBeLive() // else the plug stays out: neither volts nor a look
+	on := p.known.Report().MayBeLive() // else the plug stays out: neither volts nor a look
 	acts := posterior.Acts(func(red, black int) bool { return on && p.bench.MayProbeLive(red, black) },
 		func(a diagnosis.Act) bool { return !on && a.Look != "" || p.skippedAct(a) })
 	if len(acts) == 0 || acts[0].Bits < leastBits {

@@ -229,7 +229,7 @@ func (p *Planner) branchesBetween(t tree, blocks *graphs.Blocks, red, black int)
 }
 
 // unlikely is how much less likely a reading must be without an element to
-// prove it; the session counts proofs by the same number.
+// prove it; the diagnosis counts proofs by the same number.
 const unlikely = 0.2
 
 // modeFor returns the mode in which a good reading between two tips proves most

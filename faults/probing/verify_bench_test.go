@@ -84,12 +84,12 @@ func BenchmarkVerify(b *testing.B) {
 						spent, least, wires = spent+r.continuity, least+boundAsItIs(b, clean, r.w), wires+len(clean.Wires)
 						apart += r.isolation
 						if flaws == 0 {
-							session, readings, _ := bundleSitting(b, bundled, quiet(newTruth(b, bundled, seed)))
-							if got, want := session.Report().Proven, r.session.Report().Proven; got.Separations < want.Separations {
+							p, readings, _ := bundleSitting(b, bundled, quiet(newTruth(b, bundled, seed)))
+							if got, want := p.known.Report().Proven, r.planner.known.Report().Proven; got.Separations < want.Separations {
 								b.Errorf("seed %d: clip leads prove %d separations, pair by pair %d", seed, got.Separations, want.Separations)
 							}
 							rails, _, _ := r.planner.separable()
-							bundles, leastBundles, pairs = bundles+readings, leastBundles+binary.Len(uint(len(rails))), pairs+session.Report().Proven.OfSeparations
+							bundles, leastBundles, pairs = bundles+readings, leastBundles+binary.Len(uint(len(rails))), pairs+p.known.Report().Proven.OfSeparations
 						}
 					}
 					b.ReportMetric(float64(spent)/float64(least), "x-bound")

@@ -12,16 +12,11 @@ import (
 // after a fault, nor after what killed devices, as long as there is something to prove.
 func TestVerifyVerifiesWhileASuspicionIsOpen(t *testing.T) {
 	m := importDemo(t, assets.AsFound) // readings that surprise, and failed devices
-	if free := New(faults.NewSession(m), Options{}).Next(); free.Goal != Locate {
+	if free := New(faults.Diagnose(m), Options{}).Next(); free.Goal != Locate {
 		t.Fatalf("without a goal the demo begins with %s", free.Goal)
 	}
-	session := faults.NewSession(m)
-	p := New(session, Options{Goal: Verify})
-	before := session.Report().Proven.Wires
-	number := int64(0)
-	for _, r := range m.Readings {
-		number = max(number, r.Number)
-	}
+	p := New(faults.Diagnose(m.Clone()), Options{Goal: Verify})
+	before := p.known.Report().Proven.Wires
 	proofs := 0
 	for next := p.Next(); !next.Done; next = p.Next() {
 		if next.Goal != Verify {
@@ -31,18 +26,15 @@ func TestVerifyVerifiesWhileASuspicionIsOpen(t *testing.T) {
 			t.Fatal("it goes on for ever")
 		}
 		if len(next.Proves) > 0 && proofs < 40 {
-			number++
 			reading := next.Probe.Reading(model.Value{Number: 0.3})
-			reading.Mode, reading.Number, reading.Stored = model.ModeOhms, number, number
-			session.Log(reading)
-			apply(t, m, model.Change{After: reading})
-			session.Stored(reading)
+			reading.Mode = model.ModeOhms
+			take(t, m, p, reading)
 			p.Took(*next.Probe)
 			continue
 		}
 		p.Skip(*next.Probe)
 	}
-	if after := session.Report().Proven.Wires; after < before+10 || proofs < 20 {
+	if after := p.known.Report().Proven.Wires; after < before+10 || proofs < 20 {
 		t.Errorf("%d proofs took %d proven wires to %d", proofs, before, after)
 	}
 }
@@ -55,9 +47,8 @@ func TestWhatAProofRunsIntoIsLocatedLast(t *testing.T) {
 		m := machineOf(t, seed, 100)
 		w := quiet(newTruth(t, m, seed))
 		w.plant(t, inTurn(w, seed, 0))
-		session := faults.NewSession(m)
-		p := New(session, Options{Goal: Verify})
-		for number := int64(1); ; number++ {
+		p := New(faults.Diagnose(m.Clone()), Options{Goal: Verify})
+		for {
 			next := p.Next()
 			if next.Done {
 				break
@@ -68,11 +59,7 @@ func TestWhatAProofRunsIntoIsLocatedLast(t *testing.T) {
 					t.Fatalf("seed %d: it locates while %v would prove %v", seed, proof.Probe, proof.Proves)
 				}
 			}
-			reading := next.Probe.Reading(w.shows(*next.Probe))
-			reading.Number, reading.Stored = number, number
-			session.Log(reading)
-			apply(t, m, model.Change{After: reading})
-			session.Stored(reading)
+			take(t, m, p, next.Probe.Reading(w.shows(*next.Probe)))
 			p.Took(*next.Probe)
 		}
 	}

@@ -58,7 +58,7 @@ func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Con
 	default:
 		made.Caution = cautionDead
 	}
-	stays := p.bench.Staying().Caution(red, black, made.Probe.Conditions, p.mapping)
+	stays := p.bench.Staying().Caution(red, black, made.Probe.Conditions, p.mapping.begun)
 	if mode.Volts() {
 		stays = p.bench.Staying().LiveCaution(red, black)
 	}
@@ -70,7 +70,7 @@ func (p *Planner) proposal(red, black int, mode model.Mode, conditions model.Con
 // of its own that could feed a dead test; while the map is being drawn nobody knows
 // where they lead, so that all of them go out.
 func (p *Planner) takenOut(red, black int, conditions model.Conditions) model.Conditions {
-	with, _ := p.bench.Staying().TakeOut(red, black, conditions, p.mapping)
+	with, _ := p.bench.Staying().TakeOut(red, black, conditions, p.mapping.begun)
 	return with
 }
 
@@ -248,7 +248,7 @@ func listed(list []string, most int) string {
 // finished says that nothing is worth probing, and what stays unproven.
 func (p *Planner) finished(goals []Goal) Proposal {
 	done := Proposal{Done: true, Proves: []string{}, Goal: goals[len(goals)-1]}
-	proven := p.session.Report().Proven
+	proven := p.known.Report().Proven
 	done.Reason = "Nothing is worth probing now."
 	if done.Goal == Verify {
 		done.Reason += fmt.Sprintf(" Proven: %d of %s, %d of %s.", proven.Wires, ofAll(proven.OfWires, "wire"), proven.Separations, ofAll(proven.OfSeparations, "separation"))
@@ -278,7 +278,7 @@ func ofAll(count int, noun string) string {
 func (p *Planner) unproven() []string {
 	var names []string
 	for row, wire := range p.machine.Wires {
-		if wire.Runs() && !p.session.WireProven(row) {
+		if wire.Runs() && !p.known.WireProven(row) {
 			names = append(names, wire.Name)
 		}
 	}

@@ -31,14 +31,14 @@ import (
 
 // Job is one printing: of which machine, in which state, when.
 type Job struct {
-	Title    string // the project's name
-	Machine  *model.Machine
-	Session  *faults.Session    // of the machine, where there is one already; nil: it is made
-	Journal  []store.JournalRow // the newest first, as store.File gives it; may be empty
-	State    string             // as in "as found"; empty: not named
-	Revision string             // empty: the number of the last journal row
-	Now      time.Time
-	Paper    Paper
+	Title     string // the project's name
+	Machine   *model.Machine
+	Diagnosis *faults.Diagnosis  // of the machine, where there is one already; nil: it is made
+	Journal   []store.JournalRow // the newest first, as store.File gives it; may be empty
+	State     string             // as in "as found"; empty: not named
+	Revision  string             // empty: the number of the last journal row
+	Now       time.Time
+	Paper     Paper
 	// Photo returns the bytes of a picture by its hash; nil: pictures are left out
 	// and their places say so.
 	Photo func(hash string) ([]byte, error)

@@ -207,7 +207,7 @@ func (b *bringUp) open() {
 // stops are the volts at which to stop on a rail: those within which its supply
 // keeps it, and within these what a load that says so stands.
 func (b *bringUp) stops(o *output, rail int) (low, high model.Optional, why string) {
-	least, most, why, known := b.session.Judge().RailLimits(rail)
+	least, most, why, known := b.known.Judge().RailLimits(rail)
 	if !known {
 		return model.Optional{}, model.Optional{}, "not known"
 	}

@@ -20,7 +20,7 @@ type facts struct {
 	job      Job
 	m        *model.Machine // in reading order
 	settings model.Settings
-	session  *faults.Session
+	known  *faults.Diagnosis
 	bench    *faults.Bench
 	report   *faults.Report
 	nets     *graphs.Nets // of the machine at rest, as it is drawn
@@ -44,18 +44,18 @@ func newFacts(ctx context.Context, job Job, progress Progress) (*facts, error) {
 	}
 	f := &facts{job: job, progress: progress, m: job.Machine.Sorted()}
 	progress("Readings", 0, len(f.m.Readings))
-	f.session = job.Session
-	if f.session == nil {
+	f.known = job.Diagnosis
+	if f.known == nil {
 		var err error
-		if f.session, err = faults.BeginSession(ctx, job.Machine, nil); err != nil {
+		if f.known, err = faults.DiagnoseInSteps(ctx, job.Machine, nil); err != nil {
 			return nil, err
 		}
 	}
 	f.settings = f.m.Settings()
-	f.bench, f.report = f.session.Bench(), f.session.Report()
+	f.bench, f.report = f.known.Bench(), f.known.Report()
 	f.nets = f.bench.Drawn.Nets()
 	f.parts = f.bench.Parts
-	f.wires = sheets.WireRows(sheets.Job{Machine: f.session.Bench().Machine, Session: f.session})
+	f.wires = sheets.WireRows(sheets.Job{Machine: f.known.Bench().Machine, Diagnosis: f.known})
 	f.wireAt = make(map[string]*sheets.WireRow, len(f.wires))
 	f.ends = make(map[model.TerminalRef][]*sheets.WireRow, 2*len(f.wires))
 	for i := range f.wires {

@@ -94,7 +94,7 @@ func (f *facts) failed(fl *flow) {
 		t.rows[len(t.rows)-1].least = 6
 	}
 	fl.table(t)
-	ranking := causes.Rank(f.bench, causes.KnownFrom(f.session), causes.DefaultWeights())
+	ranking := causes.Rank(f.bench, causes.KnownFrom(f.known), causes.DefaultWeights())
 	fl.heading("What they share: "+ranking.Verdict.Words(), 16)
 	t = &table{columns: []column{{title: "suspect", bold: true, mono: true}, {title: "how", most: 40}, {title: "of the suspicion", right: true}, {title: "reaches", most: 60}, {title: "weightiest evidence", most: 110}, {title: "what would settle it", most: 90}}}
 	for _, suspect := range ranking.Suspects[:min(len(ranking.Suspects), 5)] {

@@ -81,9 +81,9 @@ func (f *facts) verdict(r model.Reading, stale bool) cell {
 	case stale:
 		return cell{text: "stale: its path was edited since", colour: soft}
 	}
-	switch f.session.OutcomeOf(r.Number) {
+	switch f.known.OutcomeOf(r.Number) {
 	case judge.Agrees:
-		if f.session.AsMapped(r) {
+		if f.known.AsMapped(r) {
 			return cell{text: "as mapped", bold: true}
 		}
 		return say("pass")
@@ -99,7 +99,7 @@ func (f *facts) verdict(r model.Reading, stale bool) cell {
 
 // limit is what the reading may show by the map.
 func (f *facts) limit(r model.Reading) string {
-	limits, known := f.session.Limits(r)
+	limits, known := f.known.Limits(r)
 	if !known {
 		return ""
 	}

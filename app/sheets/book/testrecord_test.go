@@ -53,7 +53,7 @@ func TestVoltsOfAWrongRailAreNoPass(t *testing.T) {
 	moved.From, moved.To = rail.Ref(), lamp.Red
 	apply(t, m, model.Edit{Changes: []model.Change{{Before: wire, After: moved}}})
 	f := factsOf(t, m)
-	if outcome := f.session.OutcomeOf(900); outcome != judge.Agrees {
+	if outcome := f.known.OutcomeOf(900); outcome != judge.Agrees {
 		t.Fatalf("the map has 36 V there: %s", outcome)
 	}
 	if verdict := f.verdict(lamp, false).text; verdict != "as mapped" {
@@ -66,7 +66,7 @@ func TestNothingFailsInsideItsLimit(t *testing.T) {
 	f := factsOf(t, demo(t, assets.AsFound))
 	long := regexp.MustCompile(`[0-9]{5}|\.[0-9]{4}`)
 	for _, r := range f.m.Readings {
-		limits, known := f.session.Limits(r)
+		limits, known := f.known.Limits(r)
 		if !known {
 			continue
 		}

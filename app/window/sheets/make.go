@@ -97,12 +97,12 @@ func (m *made) make(ctx context.Context, progress func(done, of int)) error {
 	device, is := strings.CutPrefix(m.name, replacing)
 	switch {
 	case is:
-		session := faults.NewSession(m.job.Machine)
-		replacement, err := changes.Replace(session, device)
+		known := faults.Diagnose(m.job.Machine)
+		replacement, err := changes.Replace(known, device)
 		if err != nil {
 			return err
 		}
-		m.job.Session, m.replacement = session, replacement
+		m.job.Diagnosis, m.replacement = known, replacement
 		sheet, err := book.Replacement(ctx, m.job, replacement)
 		if err != nil {
 			return err

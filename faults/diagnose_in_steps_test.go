@@ -9,11 +9,11 @@ import (
 	"bellout/model/sample"
 )
 
-func TestBeginSessionIsNewSessionThatTellsHowFarItIs(t *testing.T) {
+func TestDiagnoseInStepsIsDiagnoseThatTellsHowFarItIs(t *testing.T) {
 	m := sample.Machine(3, 2000)
 	var seen []int
 	last := 0
-	s, err := BeginSession(context.Background(), m, func(done, of int) {
+	d, err := DiagnoseInSteps(context.Background(), m, func(done, of int) {
 		seen = append(seen, done)
 		last = of
 	})
@@ -28,19 +28,19 @@ func TestBeginSessionIsNewSessionThatTellsHowFarItIs(t *testing.T) {
 	if len(seen) == 0 || seen[len(seen)-1] != last {
 		t.Errorf("it ended at %v of %d", seen, last)
 	}
-	if want := NewSession(m); !reflect.DeepEqual(s.Report(), want.Report()) {
-		t.Error("the report is another one than that of NewSession")
+	if want := Diagnose(m); !reflect.DeepEqual(d.Report(), want.Report()) {
+		t.Error("the report is another one than that of Diagnose")
 	}
 }
 
-func TestBeginSessionEndsEarly(t *testing.T) {
+func TestDiagnoseInStepsEndsEarly(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
-	s, err := BeginSession(ctx, sample.Machine(3, 2000), func(done, _ int) {
+	d, err := DiagnoseInSteps(ctx, sample.Machine(3, 2000), func(done, _ int) {
 		if done > rulesAStep {
 			stop()
 		}
 	})
-	if s != nil || !errors.Is(err, context.Canceled) {
-		t.Errorf("a session %v, %v", s != nil, err)
+	if d != nil || !errors.Is(err, context.Canceled) {
+		t.Errorf("a diagnosis %v, %v", d != nil, err)
 	}
 }
