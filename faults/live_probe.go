@@ -20,8 +20,7 @@ func (b *Bench) MayProbeLive(red, black int) bool {
 			return false
 		}
 	}
-	volts := b.Judge().Volts(red, black, nil)
-	return !tooLive(volts.Or(0))
+	return !tooLive(b.Judge().MostVolts(red, black))
 }
 
 // tooLive says whether volts are more than a live probe is proposed for.

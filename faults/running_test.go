@@ -2,11 +2,13 @@ package faults
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"bellout/faults/judge"
 	"bellout/model"
 )
 
@@ -102,5 +104,67 @@ func TestAllWorkingBlamesNobody(t *testing.T) {
 	}
 	if got := faultLines(Check(does(t, m, text.String()))); !slices.Equal(got, before) {
 		t.Errorf("got %q, without symptoms %q", got, before)
+	}
+}
+
+// Volts of a sound machine, common practice: an idle coil's low side sits at the rail, a
+// relay with its volts has changed over, a diode drops 0.65 V and the resistor before it
+// the rest. Readings of that are no contradiction, and one of an output that somebody
+// commanded on, and did not note, is none either.
+func TestVoltsOfASoundMachine(t *testing.T) {
+	m := build(t, `
+		device G1 supply limit=20 : + rail 24, - return
+		device A1 driver load=0.1 : V feed 24, 0V return, O1 drive
+		device Y1 solenoid load=1 : 1 feed 24, 2 return
+		link Y1 1 2 resistance 24
+		device K1 relay load=0.05 : A1 feed 24, A2 return, 11 pass, 12 pass, 14 pass
+		link K1 A1 A2 resistance 480
+		link K1 11 12 contact closed
+		link K1 11 14 contact open
+		device E1 lamp load=1 : + feed 24, - return
+		device E2 lamp load=1 : + feed 24, - return
+		device R1 other : 1 pass, 2 pass
+		link R1 1 2 resistance 1100
+		device D1 other : A pass, K pass
+		link D1 A K diode
+		wire W1 G1:+ A1:V
+		wire W2 G1:- A1:0V
+		wire W3 G1:+ Y1:1
+		wire W4 Y1:2 A1:O1
+		wire W5 G1:+ K1:A1
+		wire W6 K1:A2 G1:-
+		wire W7 G1:+ K1:11
+		wire W8 K1:14 E1:+
+		wire W9 E1:- G1:-
+		wire W10 K1:12 E2:+
+		wire W11 E2:- G1:-
+		wire W12 G1:+ R1:1
+		wire W13 R1:2 D1:A
+		wire W14 D1:K G1:-`)
+	for _, c := range []struct {
+		touch, when string
+		want        float64
+	}{
+		{"A1:O1 A1:0V", "", 24}, {"Y1:1 Y1:2", "", 0}, {"A1:O1 A1:0V", "driven A1:O1", 0}, {"Y1:1 Y1:2", "driven A1:O1", 24},
+		{"E1:+ E1:-", "", 24}, {"E2:+ E2:-", "", 0}, {"K1:11 K1:14", "", 0}, {"K1:11 K1:12", "", 24}, {"E1:+ E1:-", "lifted W5", 0}, {"E2:+ E2:-", "lifted W5", 24},
+		{"D1:A D1:K", "", 0.65}, {"R1:1 R1:2", "", 23.35}, {"G1:+ G1:-", "", 24},
+	} {
+		line := fmt.Sprintf("%s %g mode=volts-dc", c.touch, c.want)
+		if c.when != "" {
+			line += fmt.Sprintf(" when %q", c.when)
+		}
+		r := reading(t, m, line)
+		red, _ := m.TerminalIndex(r.Red)
+		black, _ := m.TerminalIndex(r.Black)
+		s := NewSession(m)
+		if got := s.Judge().Volts(red, black, r.Conditions); !got.Known || math.Abs(got.Value-c.want) > 0.1 {
+			t.Errorf("%s when %q: %v V, want %g", c.touch, c.when, got, c.want)
+		}
+		if logged := s.Log(r); logged.Outcome == judge.Contradicts {
+			t.Errorf("%s: %s", line, logged.Message)
+		}
+	}
+	if logged := NewSession(m).Log(reading(t, m, "Y1:1 Y1:2 23.8 mode=volts-dc")); logged.Outcome != judge.Agrees {
+		t.Errorf("on, and not noted: %s, %s", logged.Outcome, logged.Message)
 	}
 }

@@ -136,6 +136,35 @@ func NewPowerNetwork(c *Circuit, conditions Running) *PowerNetwork {
 	return newPowerNetwork(c, FindParts(c.Machine), conditions)
 }
 
+// NewPowerNetworkUnder lays out the machine under the conditions of a reading: a
+// device that is unplugged draws nothing and gives nothing.
+func NewPowerNetworkUnder(c *Circuit, conditions model.Conditions) *PowerNetwork {
+	parts := FindParts(c.Machine)
+	r := Running{Changes: c.ConditionChanges(conditions), Loads: map[int]float64{}, Supplies: map[int]SupplyState{}}
+	for _, condition := range conditions {
+		switch condition.Kind {
+		case model.Driven:
+			for at, driver := range parts.Drivers {
+				if ref := c.Ref(driver.Drive); ref.Device == condition.Device && ref.Mark == condition.From {
+					r.Driven = append(r.Driven, at)
+				}
+			}
+		case model.Unplugged:
+			for at, load := range parts.Loads {
+				if load.Device == condition.Device {
+					r.Loads[at] = math.Inf(1)
+				}
+			}
+			for at, supply := range parts.Supplies {
+				if supply.Device == condition.Device {
+					r.Supplies[at] = SupplyState{Off: true}
+				}
+			}
+		}
+	}
+	return newPowerNetwork(c, parts, r)
+}
+
 // NewDeadNetwork lays out the de-energised machine in the same way: wires and links,
 // and no supply, load or output. It says where a meter's current goes, not what
 // the meter shows.

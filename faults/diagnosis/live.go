@@ -80,7 +80,7 @@ func (l *Live) Run(conditions model.Conditions, set ...Hypothesis) *graphs.Power
 	}
 	net, done := l.nets[condition]
 	if !done {
-		net = graphs.NewPowerNetwork(l.Circuit, l.running(conditions))
+		net = graphs.NewPowerNetworkUnder(l.Circuit, conditions)
 		l.nets[condition] = net
 	}
 	var r graphs.Running
@@ -96,34 +96,6 @@ func (l *Live) Run(conditions model.Conditions, set ...Hypothesis) *graphs.Power
 		l.states[key] = state
 	}
 	return state
-}
-
-// running is what conditions make of the machine.
-func (l *Live) running(conditions model.Conditions) graphs.Running {
-	r := graphs.Running{Changes: l.Circuit.ConditionChanges(conditions)}
-	for _, condition := range conditions {
-		switch condition.Kind {
-		case model.Driven:
-			for at, driver := range l.net.Parts.Drivers {
-				if ref := l.Circuit.Ref(driver.Drive); ref.Device == condition.Device && ref.Mark == condition.From {
-					r.Driven = append(r.Driven, at)
-				}
-			}
-		case model.Unplugged:
-			for _, at := range l.loads[condition.Device] {
-				if r.Loads == nil {
-					r.Loads = map[int]float64{}
-				}
-				r.Loads[at] = inf
-			}
-			for at, supply := range l.net.Parts.Supplies {
-				if supply.Device == condition.Device {
-					l.off(at, &r)
-				}
-			}
-		}
-	}
-	return r
 }
 
 // mostVolts bounds what is kept: 64 MB.

@@ -27,9 +27,10 @@ type Judge struct {
 	kept      *graphs.LeftInPlace // of Rest; nil until needed
 	metal     *graphs.Blocks      // of Rest; nil until needed
 	running   map[string]*graphs.OperatingPoint
-	reached   []bool        // by terminal: see OnMains; nil until needed
-	island    *galvanic     // nil until needed, as the rest
-	parts     *graphs.Parts // see Parts
+	states    map[string]*graphs.PowerState // the same, by its states; see Volts
+	reached   []bool                        // by terminal: see OnMains; nil until needed
+	island    *galvanic                     // nil until needed, as the rest
+	parts     *graphs.Parts                 // see Parts
 	powered   map[poweredKey]bool
 }
 
@@ -38,7 +39,7 @@ func New(rest *graphs.Circuit) *Judge {
 	m := rest.Machine
 	j := &Judge{
 		Machine: m, Settings: m.Settings(), Rest: rest,
-		views: map[string]*graphs.Circuit{}, linksOf: map[string][]int{}, running: map[string]*graphs.OperatingPoint{},
+		views: map[string]*graphs.Circuit{}, linksOf: map[string][]int{}, running: map[string]*graphs.OperatingPoint{}, states: map[string]*graphs.PowerState{},
 		powered: map[poweredKey]bool{},
 	}
 	j.Meter = NewMeter(j.Settings)
