@@ -156,15 +156,15 @@ func TestVoltsOfASoundMachine(t *testing.T) {
 		r := reading(t, m, line)
 		red, _ := m.TerminalIndex(r.Red)
 		black, _ := m.TerminalIndex(r.Black)
-		s := NewSession(m)
-		if got := s.Judge().Volts(red, black, r.Conditions); !got.Known || math.Abs(got.Value-c.want) > 0.1 {
+		d := Diagnose(m)
+		if got := d.Judge().Volts(red, black, r.Conditions); !got.Known || math.Abs(got.Value-c.want) > 0.1 {
 			t.Errorf("%s when %q: %v V, want %g", c.touch, c.when, got, c.want)
 		}
-		if logged := s.Log(r); logged.Outcome == judge.Contradicts {
+		if logged := d.Suppose(r); logged.Outcome == judge.Contradicts {
 			t.Errorf("%s: %s", line, logged.Message)
 		}
 	}
-	if logged := NewSession(m).Log(reading(t, m, "Y1:1 Y1:2 23.8 mode=volts-dc")); logged.Outcome != judge.Agrees {
+	if logged := Diagnose(m).Suppose(reading(t, m, "Y1:1 Y1:2 23.8 mode=volts-dc")); logged.Outcome != judge.Agrees {
 		t.Errorf("on, and not noted: %s, %s", logged.Outcome, logged.Message)
 	}
 }

@@ -1,7 +1,6 @@
 package diagnosis
 
 import (
-	"fmt"
 	"slices"
 
 	"bellout/model"
@@ -22,17 +21,9 @@ func Gather(l *Live, readings []model.Reading) []Evidence {
 		}
 	}
 	for _, r := range readings {
-		key := fmt.Sprint(r.Number, r.Red, r.Black, r.Mode, r.Value, r.Drift, r.Conditions)
-		e, known := l.said[key]
-		if !known {
-			if volts, ok := l.NewReading(r); ok {
-				e = volts
-			} else if dead, ok := l.NewDeadReading(r); ok {
-				e = dead
-			}
-			l.said[key] = e
-		}
-		if e != nil {
+		if e, ok := l.NewReading(r); ok {
+			evidence = append(evidence, e)
+		} else if e, ok := l.NewDeadReading(r); ok {
 			evidence = append(evidence, e)
 		}
 	}

@@ -17,7 +17,6 @@ type Live struct {
 	net     *graphs.PowerNetwork
 	nets    map[string]*graphs.PowerNetwork // by conditions
 	states  map[string]*graphs.PowerState   // by conditions and hypotheses
-	said    map[string]Evidence             // readings that were gathered before: what each has worked out is kept
 	deads   map[string][]*graphs.PowerState // by conditions, see throughDead
 	mains   map[int][]int                   // by supply that the mains feeds: the elements that it depends on
 	loads   map[string][]int                // by device, places in Parts.Loads
@@ -26,7 +25,7 @@ type Live struct {
 
 // NewLive lays out the running machine. Cost: see graphs.NewPowerNetwork.
 func NewLive(c *graphs.Circuit) *Live {
-	l := &Live{Circuit: c, judge: judge.New(c), net: graphs.NewPowerNetwork(c, graphs.Running{}), nets: map[string]*graphs.PowerNetwork{}, states: map[string]*graphs.PowerState{}, said: map[string]Evidence{}, deads: map[string][]*graphs.PowerState{}, loads: map[string][]int{}}
+	l := &Live{Circuit: c, judge: judge.New(c), net: graphs.NewPowerNetwork(c, graphs.Running{}), nets: map[string]*graphs.PowerNetwork{}, states: map[string]*graphs.PowerState{}, deads: map[string][]*graphs.PowerState{}, loads: map[string][]int{}}
 	for at, load := range l.net.Parts.Loads {
 		l.loads[load.Device] = append(l.loads[load.Device], at)
 	}
