@@ -19,6 +19,7 @@ var (
 	ErrNotProject    = errors.New("not a Bellout project")
 	ErrNewer         = errors.New("written by a newer Bellout")
 	ErrDamaged       = errors.New("the file is damaged")
+	ErrAltered       = errors.New("the file is built in another way")
 	ErrLocked        = errors.New("another program holds the file")
 	ErrHeld          = errors.New("another window has the file open for editing")
 	ErrReadOnly      = errors.New("the file may not be written")

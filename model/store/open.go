@@ -256,6 +256,9 @@ func (f *File) bringUpToDate() error {
 	if err := checkVersion(f.path, int(version)); err != nil {
 		return err
 	}
+	if err := checkShape(f.c, f.path, int(version)); err != nil {
+		return err
+	}
 	if int(version) == len(migrations) {
 		return nil
 	}
