@@ -89,7 +89,31 @@ func (f *File) readAs(seen look) (err error) {
 	if f.state, err = f.loadShown(); err != nil {
 		return err
 	}
-	return sound(f.c, f.path)
+	return f.soundToRead(seen)
+}
+
+// soundToRead is sound for a file that is only read. Where SQLite may not write it
+// leaves the checks of cells out; so they are made on a copy, of a file that is
+// small enough for that.
+func (f *File) soundToRead(seen look) (err error) {
+	if f.scratch != nil || seen.size >= largeFile {
+		return sound(f.c, f.path)
+	}
+	folder, err := atomicfile.MakeFolder(os.TempDir())
+	if err != nil {
+		return sound(f.c, f.path) // no room for a copy: what can be seen without one
+	}
+	defer func() { err = errors.Join(err, folder.Remove()) }()
+	to := folder.Path("checked.bellout")
+	if err := copyFile(f.real, to); err != nil {
+		return sound(f.c, f.path)
+	}
+	c, err := openConn(to, "mode=rw", 0)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, c.close()) }()
+	return sound(c, f.path)
 }
 
 // openCopy copies the file, and what lies beside it, to a folder of our own and
