@@ -18,7 +18,7 @@ type DeadReading struct {
 	red, black int
 	through    []*graphs.Shares // where the meter's current goes on the machine as the map has it; none until asked for
 	logs       map[string]float64
-	moved      map[string]bool // by place and size: whether it moves what the meter shows
+	moved      []int8 // by number of a hypothesis: whether it moves what the meter shows, 1 or -1; 0: not asked yet
 }
 
 // NewDeadReading returns a reading of the dead machine as evidence; false where
@@ -26,7 +26,7 @@ type DeadReading struct {
 func (l *Live) NewDeadReading(r model.Reading) (*DeadReading, bool) {
 	red, knownRed := l.Circuit.Machine.TerminalIndex(r.Red)
 	black, knownBlack := l.Circuit.Machine.TerminalIndex(r.Black)
-	return &DeadReading{l: l, Reading: r, red: red, black: black, logs: map[string]float64{}, moved: map[string]bool{}}, !live(r.Mode) && knownRed && knownBlack
+	return &DeadReading{l: l, Reading: r, red: red, black: black, logs: map[string]float64{}}, !live(r.Mode) && knownRed && knownBlack
 }
 
 func (d *DeadReading) String() string {
@@ -41,7 +41,10 @@ func (d *DeadReading) Log(set []Hypothesis) float64 {
 		d.through = d.l.throughDead(d.red, d.black, d.Reading.Conditions)
 	}
 	moving := set
-	if len(set) < 2 || len(d.logs) > 0 && d.logs[""] > mostLog(d)-unlikely {
+	if sound, known := d.logs[""]; len(set) < 2 || known && sound > mostLog(d)-unlikely {
+		if known && !slices.ContainsFunc(set, d.moves) {
+			return sound
+		}
 		moving = slices.DeleteFunc(slices.Clone(set), func(h Hypothesis) bool { return !d.moves(h) })
 	}
 	key := keyOf(moving)
@@ -76,13 +79,16 @@ func (l *Live) throughDead(red, black int, conditions model.Conditions) []*graph
 
 // moves says whether a hypothesis moves what the meter shows.
 func (d *DeadReading) moves(h Hypothesis) bool {
-	key := h.Key()
-	moved, known := d.moved[key]
-	if !known {
-		moved = slices.ContainsFunc(h.dead(d.l.Circuit), d.movedBy)
-		d.moved[key] = moved
+	if h.id >= len(d.moved) {
+		d.moved = append(d.moved, make([]int8, h.id+1-len(d.moved))...)
 	}
-	return moved
+	if h.id == 0 || d.moved[h.id] == 0 {
+		d.moved[h.id] = -1
+		if slices.ContainsFunc(h.dead(d.l.Circuit), d.movedBy) {
+			d.moved[h.id] = 1
+		}
+	}
+	return d.moved[h.id] > 0
 }
 
 // movedBy bounds what a change makes of the resistance R at the meter. Where a part s

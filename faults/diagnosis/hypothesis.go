@@ -48,6 +48,7 @@ type Hypothesis struct {
 	Kills map[string]float64
 	Name  string // Mechanism: what and where
 	key   string // see Key; empty until it is proposed
+	id    int    // its place among those proposed, from 1
 }
 
 func newHypothesis(kind Kind, prior float64) Hypothesis {

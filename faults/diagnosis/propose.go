@@ -32,6 +32,7 @@ type proposer struct {
 func (p *proposer) add(h Hypothesis) {
 	if h.key = h.Key(); h.Prior > 0 && !p.seen[h.key] {
 		p.seen[h.key] = true
+		h.id = len(p.list) + 1
 		p.list = append(p.list, h)
 	}
 }
