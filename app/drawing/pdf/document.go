@@ -12,7 +12,7 @@ import (
 
 	"bellout/app/drawing"
 
-	"github.com/go-pdf/fpdf"
+	"codeberg.org/go-pdf/fpdf"
 )
 
 // Info is what a document says of itself. Created must be given: the same drawing

@@ -8,7 +8,7 @@ import (
 
 	"bellout/app/drawing"
 
-	"github.com/go-pdf/fpdf"
+	"codeberg.org/go-pdf/fpdf"
 )
 
 // pen draws on one page and remembers what the page was last told, since most
