@@ -200,6 +200,14 @@ func bookJob(console *Console, file *store.File, path, state string) (book.Job, 
 		Title: strings.TrimSuffix(filepath.Base(path), ".bellout"), Machine: file.Machine(), Now: console.Now(), Photo: file.PictureBytes,
 	}
 	var err error
+	if state != "" {
+		if job.Machine, err = file.MachineAt(state); err != nil {
+			return job, fmt.Errorf("--state %q: %w", state, err)
+		}
+		job.State = state
+		job.Journal, err = file.JournalUntil(state)
+		return job, err
+	}
 	if job.Journal, err = file.Journal(0); err != nil {
 		return job, err
 	}
@@ -207,22 +215,10 @@ func bookJob(console *Console, file *store.File, path, state string) (book.Job, 
 	if err != nil {
 		return job, err
 	}
-	if state != "" {
-		if job.Machine, err = file.MachineAt(state); err != nil {
-			return job, fmt.Errorf("--state %q: %w", state, err)
-		}
-		job.State = state
-		for _, s := range states { // the history as far as that state
-			if s.Name == state {
-				job.Journal = slices.DeleteFunc(job.Journal, func(r store.JournalRow) bool { return r.At.After(s.At) })
-			}
-		}
-		return job, nil
-	}
 	if len(states) > 0 {
 		last := states[len(states)-1]
 		job.State = last.Name
-		if len(job.Journal) > 0 && job.Journal[0].At.After(last.At) {
+		if last.Edited {
 			job.State += ", edited since"
 		}
 	}

@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/mattn/go-sqlite3"
@@ -63,6 +64,28 @@ func (f *File) Journal(limit int) ([]JournalRow, error) {
 		return nil
 	}, int64(limit))
 	return list, f.readError(err)
+}
+
+// JournalUntil returns the rows of the history as far as a named state, the newest
+// first: by the order of the edits, for a clock may be set back. ErrState if there is
+// no such state.
+func (f *File) JournalUntil(state string) ([]JournalRow, error) {
+	list, err := f.Journal(0)
+	if err != nil {
+		return nil, err
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	named, err := f.stateNamed(state)
+	if err != nil {
+		return nil, f.readError(err)
+	}
+	made := map[int64]bool{}
+	err = f.c.each("SELECT DISTINCT journal FROM moves WHERE id <= ?", 1, func(row *cells) error {
+		made[row.integer(0)] = true
+		return nil
+	}, named.move)
+	return slices.DeleteFunc(list, func(row JournalRow) bool { return !made[row.ID] }), f.readError(err)
 }
 
 // JournalEdit returns the edit of one journal row, with each row before and

@@ -14,8 +14,10 @@ import (
 // "as repaired".
 type NamedState struct {
 	Name string
-	At   time.Time // when it was named
-	move int64
+	At   time.Time // when it was named, by the clock of that day
+	// Edited says whether anything was edited, undone or done again since.
+	Edited bool
+	move   int64
 }
 
 // ErrState says that there is no such state, or one of that name already.
@@ -35,8 +37,8 @@ func (f *File) States() ([]NamedState, error) {
 
 func loadStates(c *conn) ([]NamedState, error) {
 	list := []NamedState{}
-	err := c.each("SELECT state, at, move FROM states ORDER BY id", 3, func(row *cells) error {
-		list = append(list, NamedState{Name: row.note(0), At: row.moment(1), move: row.integer(2)})
+	err := c.each("SELECT state, at, move, move < (SELECT ifnull(max(id), 0) FROM moves) FROM states ORDER BY id", 4, func(row *cells) error {
+		list = append(list, NamedState{Name: row.note(0), At: row.moment(1), move: row.integer(2), Edited: row.integer(3) != 0})
 		return nil
 	})
 	return list, err

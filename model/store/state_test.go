@@ -2,8 +2,10 @@ package store
 
 import (
 	"errors"
+	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"bellout/model"
 )
@@ -95,4 +97,50 @@ func TestAStateWhileAnotherProgramWrites(t *testing.T) {
 	got, err = f.MachineAt("later")
 	must(t, err)
 	same(t, got, other.Machine(), "later")
+}
+
+// The history as far as a state goes by the order of the edits: a laptop's clock that
+// was set back in between changes nothing.
+func TestJournalUntilWhateverTheClock(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lock.bellout")
+	now := noon
+	f, err := Create(path, WithClock(func() time.Time { return now }))
+	must(t, err)
+	defer func() { must(t, f.Close()) }()
+	edit := func(ref string, by time.Duration) {
+		now = noon.Add(by)
+		must(t, f.Do(model.Edit{What: "added " + ref, Changes: added(device(ref, "1")...)}))
+	}
+	whats := func(list []JournalRow, err error) string {
+		must(t, err)
+		var texts []string
+		for _, row := range list {
+			texts = append(texts, row.What)
+		}
+		return strings.Join(texts, ", ")
+	}
+	edit("H1", 3*time.Hour)
+	edit("H2", 2*time.Hour)
+	must(t, f.NameState("as found"))
+	edited := func() bool {
+		list, err := f.States()
+		must(t, err)
+		return list[len(list)-1].Edited
+	}
+	if edited() {
+		t.Error("nothing was edited since")
+	}
+	edit("H3", time.Hour)
+	if got := whats(f.JournalUntil("as found")); got != "added H2, added H1" {
+		t.Errorf("as found: %s", got)
+	}
+	if !edited() {
+		t.Error("H3 came since")
+	}
+	if got := whats(f.Journal(0)); got != "added H3, added H2, added H1" {
+		t.Errorf("all: %s", got)
+	}
+	if _, err := f.JournalUntil("never"); !errors.Is(err, ErrState) {
+		t.Errorf("no such state: %v", err)
+	}
 }

@@ -56,7 +56,7 @@ func (p *Place) make() {
 			return
 		}
 		d.AskStates(func(named []store.NamedState) {
-			job := book.Job{Title: view.Name(), Machine: view.Machine, Journal: journal, State: stateOf(named, journal), Now: d.Now(), Paper: paper, Photo: d.ReadPicture}
+			job := book.Job{Title: view.Name(), Machine: view.Machine, Journal: journal, State: stateOf(named), Now: d.Now(), Paper: paper, Photo: d.ReadPicture}
 			found := made{name: name, job: job}
 			task := d.Task("Drawing the sheet", func(ctx context.Context, progress func(done, of int)) error {
 				return found.make(ctx, progress)
@@ -82,12 +82,12 @@ func (p *Place) make() {
 }
 
 // stateOf is the state that stands in the title block.
-func stateOf(named []store.NamedState, journal []store.JournalRow) string {
+func stateOf(named []store.NamedState) string {
 	if len(named) == 0 {
 		return ""
 	}
 	last := named[len(named)-1]
-	if len(journal) > 0 && journal[0].At.After(last.At) {
+	if last.Edited {
 		return last.Name + ", edited since"
 	}
 	return last.Name
