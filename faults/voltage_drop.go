@@ -30,7 +30,7 @@ type sag struct {
 	zero        int     // where the load's current comes back: the supply's return, or that of the lowest it is stacked on
 	source      float64 // V from there to the rail
 	plus, minus float64 // V lost on the way out and on the way back
-	path        []lossy
+	path        []lossy // of the worst of a group
 }
 
 // lossy is an element on the way of a load, with the volts it eats.
@@ -52,14 +52,12 @@ func checkVoltageDrop(b *Bench) []Finding {
 		return nil
 	}
 	out, back := w.waysFrom(true), w.waysFrom(false)
+	mostOut, mostBack := mostEaten(op, out), mostEaten(op, back)
 	byEater := map[int][]sag{}
 	for _, one := range sags {
-		one.path = append(w.losses(op, out, one.load.Feed), w.losses(op, back, w.returnOf(op, one.load))...)
-		eater := lossy{element: -1}
-		for _, piece := range one.path {
-			if piece.volts > eater.volts {
-				eater = piece
-			}
+		eater := mostOut[one.load.Feed]
+		if home := mostBack[w.returnOf(op, one.load)]; home.volts > eater.volts {
+			eater = home
 		}
 		byEater[eater.element] = append(byEater[eater.element], one)
 	}
@@ -69,6 +67,8 @@ func checkVoltageDrop(b *Bench) []Finding {
 		slices.SortFunc(group, func(x, y sag) int {
 			return cmp.Or(cmp.Compare(y.percent, x.percent), model.CompareRefs(w.c.Ref(x.load.Feed), w.c.Ref(y.load.Feed)))
 		})
+		worst := &group[0]
+		worst.path = append(waysLosses(op, out, worst.load.Feed), waysLosses(op, back, w.returnOf(op, worst.load))...)
 		findings = append(findings, w.dropFinding(op, eater, group))
 	}
 	slices.SortFunc(findings, func(x, y Finding) int { return model.Compare(x.Message, y.Message) })
@@ -168,17 +168,47 @@ func (w *wiring) waysFrom(rails bool) []step {
 	return towards
 }
 
-// losses lists what each element on the way from a terminal eats.
-func (w *wiring) losses(op *graphs.OperatingPoint, towards []step, t int) []lossy {
+// waysLosses lists what each element on the way from a terminal eats.
+func waysLosses(op *graphs.OperatingPoint, towards []step, t int) []lossy {
 	var path []lossy
-	for towards[t].far >= 0 {
-		by := towards[t]
-		if volts := math.Abs(op.Volts[t] - op.Volts[by.far]); by.element != noElement && volts > 0 {
-			path = append(path, lossy{by.element, volts})
+	for ; towards[t].far >= 0; t = towards[t].far {
+		if piece := lossOf(op, towards, t); piece.volts > 0 {
+			path = append(path, piece)
 		}
-		t = by.far
 	}
 	return path
+}
+
+// lossOf is what the first step from a terminal eats.
+func lossOf(op *graphs.OperatingPoint, towards []step, t int) lossy {
+	by := towards[t]
+	if by.element == noElement || math.IsNaN(op.Volts[t]-op.Volts[by.far]) {
+		return lossy{element: -1}
+	}
+	return lossy{by.element, math.Abs(op.Volts[t] - op.Volts[by.far])}
+}
+
+// mostEaten finds for every terminal what eats the most on its way, the nearest of
+// equals. Each stretch is walked once, however many loads hang behind it.
+func mostEaten(op *graphs.OperatingPoint, towards []step) []lossy {
+	most, done := make([]lossy, len(towards)), make([]bool, len(towards))
+	var way []int
+	for t := range towards {
+		way = way[:0]
+		for ; !done[t] && towards[t].far >= 0; t = towards[t].far {
+			way = append(way, t)
+		}
+		if !done[t] {
+			most[t], done[t] = lossy{element: -1}, true
+		}
+		for _, at := range slices.Backward(way) {
+			most[at], done[at] = most[towards[at].far], true
+			if piece := lossOf(op, towards, at); piece.volts > 0 && piece.volts >= most[at].volts {
+				most[at] = piece
+			}
+		}
+	}
+	return most
 }
 
 func (w *wiring) dropFinding(op *graphs.OperatingPoint, eater int, group []sag) Finding {
