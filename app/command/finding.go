@@ -59,6 +59,9 @@ func howSure(finding faults.Finding) string {
 	case strings.HasSuffix(finding.Headline, " %)"): // it says so itself
 		return "given this map"
 	}
+	if finding.Confidence < 0.005 {
+		return "under 1 % sure, given this map"
+	}
 	return fmt.Sprintf("%.0f %% sure, given this map", math.Round(100*finding.Confidence))
 }
 
