@@ -224,7 +224,7 @@ func (e *evidence) placeText(place explain.Place) string {
 	case explain.JointOpen, explain.JointHigh:
 		return "the joint at " + b.name(place.A)
 	case explain.Swap:
-		return fmt.Sprintf("%s and %s changed over at %s", b.elementName(place.Element), b.elementName(place.Other), b.device(place.A))
+		return fmt.Sprintf("%s and %s swapped at %s", b.elementName(place.Element), b.elementName(place.Other), b.device(place.A))
 	case explain.Mirrored:
 		return b.device(place.A) + " mirrored"
 	case explain.Shifted:
@@ -418,11 +418,11 @@ func (e *evidence) swapFinding(cause explain.Cause) Finding {
 	b := e.b
 	d := e.causeDraft(nameSwapped, cause).
 		headed("%s and %s are swapped at %s", b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A))
-	message := fmt.Sprintf("%s and %s are changed over at %s: %s ends at %s, %s at %s.",
+	message := fmt.Sprintf("%s and %s are swapped at %s: %s ends at %s, %s at %s.",
 		b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A),
 		b.elementName(cause.Element), b.name(cause.B), b.elementName(cause.Other), b.name(cause.A))
 	far := b.Drawn.Far(cause.Element, cause.A)
-	advice := fmt.Sprintf("Probe %s to %s: a join proves it. Change the two over and mark them, or correct the map if the machine is right%s.",
+	advice := fmt.Sprintf("Probe %s to %s: a join proves it. Swap the two and mark them, or correct the map if the machine is right%s.",
 		b.name(far), b.name(cause.B), e.openPlug(cause.Place))
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }

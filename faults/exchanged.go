@@ -245,13 +245,13 @@ func (b *Bench) exchangeFinding(x exchange) Finding {
 		}
 		stands = append(stands, fmt.Sprintf("%s %s on the %s V of %s", judge.ListText(needs, 6), verb, model.MeterFigures(first.volts), w.ref(b.Parts.Supplies[first.supply].Rail)))
 	}
-	message := fmt.Sprintf("%s and %s are changed over: %s, and %s. Each wants what the other has; the wires are %s.",
+	message := fmt.Sprintf("%s and %s are swapped: %s, and %s. Each wants what the other has; the wires are %s.",
 		b.name(one), b.name(other), stands[0], stands[1], wires)
-	advice := fmt.Sprintf("Leave the power off. Unplug what hangs on them and measure the volts and their sign at the open plug. Then change %s over at %s and mark them, "+
+	advice := fmt.Sprintf("Power off, plug out. Unplug what hangs on them; power on only to read the volts and their sign at the open plug, then off and 0 V again. Swap %s at %s and mark them, "+
 		"or correct the map if the machine is right. Take what stood on too many volts as damaged until it has run on a fused bench supply.", wires, device)
 	for _, group := range x.groups {
 		if tooLive(group.feeds[0].volts) {
-			advice = fmt.Sprintf("Leave the machine off, plug out, and do not probe this live: follow %s dead, change them over at %s, and have a competent person measure.", wires, device)
+			advice = fmt.Sprintf("Leave the machine off, plug out, and do not probe this live: follow %s dead, swap them at %s, and have a competent person measure.", wires, device)
 		}
 	}
 	return d.say(exchangeSure, message, advice)
@@ -262,7 +262,7 @@ func (b *Bench) exchangedMains(d *draft, x exchange, wires string) Finding {
 	one, other := x.terminals[0], x.terminals[1]
 	from, to := b.Drawn.Far(x.wires[0], one), b.Drawn.Far(x.wires[1], other)
 	d.terminals(from, to).nets(from, to)
-	message := fmt.Sprintf("%s and %s are changed over at %s: %s joins %s to %s, and %s joins %s to %s.",
+	message := fmt.Sprintf("%s and %s are swapped at %s: %s joins %s to %s, and %s joins %s to %s.",
 		b.name(one), b.name(other), b.device(one), b.elementName(x.wires[0]), b.name(one), b.netAt(from),
 		b.elementName(x.wires[1]), b.name(other), b.netAt(to))
 	mains := slices.ContainsFunc([]int{one, other, from, to}, func(t int) bool {
@@ -270,7 +270,7 @@ func (b *Bench) exchangedMains(d *draft, x exchange, wires string) Finding {
 		return kind == graphs.NetLine || kind == graphs.NetNeutral || b.role(t) == model.RoleLine || b.role(t) == model.RoleNeutral
 	})
 	if !mains {
-		advice := fmt.Sprintf("All power off and every load out: %s to %s and %s to %s below 0.5 ohm prove it. Change %s over and mark them, or correct the map if the machine is right",
+		advice := fmt.Sprintf("All power off and every load out: %s to %s and %s to %s below 0.5 ohm prove it. Swap %s and mark them, or correct the map if the machine is right",
 			b.name(one), b.name(from), b.name(other), b.name(to), wires)
 		if b.allLow(one, other, from, to) {
 			advice += "; before power returns check the volts at the open plug"
@@ -286,5 +286,5 @@ func (b *Bench) exchangedMains(d *draft, x exchange, wires string) Finding {
 		message += " A switch or fuse in the line then sits in the neutral, and the device stays live when it is off."
 	}
 	return d.say(exchangeSure, message, fmt.Sprintf("Stop: this is the mains. Pull the plug and keep it in sight; never probe it live. Dead, in ohms only: %s to %s and %s to %s below 0.5 ohm prove it. "+
-		"A licensed person decides, changes %s over and tests.", b.name(one), b.name(from), b.name(other), b.name(to), wires))
+		"A licensed person decides, swaps %s and tests.", b.name(one), b.name(from), b.name(other), b.name(to), wires))
 }

@@ -29,7 +29,7 @@ func TestLineAndNeutralChangedOverIsOneFinding(t *testing.T) {
 	f := onlySwapped(t, m)
 	starts(t, "wires", f.Wires, "WN", "WL")
 	starts(t, "terminals", f.Terminals, "G1:L", "G1:N")
-	says(t, f.Message, "G1:L and G1:N are changed over at G1")
+	says(t, f.Message, "G1:L and G1:N are swapped at G1")
 	says(t, f.Advice, "plug", "never probe it live", "ohms", "licensed person")
 }
 
@@ -79,7 +79,7 @@ func TestFeedsOfOppositeSignChangedOver(t *testing.T) {
 	f := onlySwapped(t, build(t, bothSigns, "wire W4 G1:- A2:+ gauge=AWG18 length=0.5\nwire W6 G1:+ A2:- gauge=AWG18 length=0.5"))
 	starts(t, "wires", f.Wires, "W4", "W6")
 	starts(t, "terminals", f.Terminals, "A2:+", "A2:-")
-	says(t, f.Message, "changed over", "-12 V", "12 V")
+	says(t, f.Message, "are swapped", "-12 V", "12 V")
 	one(t, build(t, bothSigns, "wire W4 G1:+ A2:+ gauge=AWG18 length=0.5\nwire W6 G1:+ A2:- gauge=AWG18 length=0.5"), "over-voltage")
 }
 
@@ -112,7 +112,7 @@ func TestFeedsOfDifferentVoltsChangedOver(t *testing.T) {
 			wire W2 G1:5 X1:2 gauge=AWG18 length=0.5
 			wire W10 X2:1 A2:VL gauge=AWG18 length=0.5
 			wire W11 X2:2 A1:VM gauge=AWG18 length=0.5`))
-		says(t, f.Message, "A1:VM", "A2:VL", "changed over")
+		says(t, f.Message, "A1:VM", "A2:VL", "are swapped")
 	})
 	t.Run("at the supply, every load wrong", func(t *testing.T) {
 		f := onlySwapped(t, build(t, `

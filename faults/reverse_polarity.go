@@ -10,7 +10,7 @@ import (
 var ruleReversePolarity = Rule{
 	Name:  "reverse-polarity",
 	Title: "A load's feed on a return and its return on a rail",
-	Why: "Plus and minus changed over at one plug kill most electronics at once, or blow the fuse through the diode that " +
+	Why: "Plus and minus swapped at one plug kill most electronics at once, or blow the fuse through the diode that " +
 		"protects them; a coil with a diode across it shorts the driver. A lamp or a bare motor does not mind, but the map is " +
 		"then wrong about it. Loads that hang behind the same two wires are one finding.",
 	Check: checkReversePolarity,
@@ -86,18 +86,18 @@ func (b *Bench) reversedLoads(loads []int, feedWire, backWire int) Finding {
 	}
 	feed, back := b.feedOf(loads[0]), b.returnOnRail(loads[0])
 	d.nets(feed, back).headed("Plus and minus are swapped at %s", judge.ListText(eachOnce(devices), 3))
-	message := fmt.Sprintf("%s: plus and minus are changed over. Feed %s sits on %s, return %s on %s.",
+	message := fmt.Sprintf("%s: plus and minus are swapped. Feed %s sits on %s, return %s on %s.",
 		judge.ListText(eachOnce(devices), 6), judge.ListText(feeds, 4), b.Net(feed).Name, judge.ListText(backs, 4), b.Net(back).Name)
 	swap := "the two wires"
 	if feedWire >= 0 {
 		swap = fmt.Sprintf("wires %s and %s", b.elementName(feedWire), b.elementName(backWire))
 	}
-	measure := " and measure the volts and their sign at the open plug before anything is mated again"
+	measure := ". Power on only to read the volts and their sign at the open plug, then off and 0 V again"
 	if !b.allLow(feed, back) {
-		measure = "; nobody probes it live, ohms from each pin of the open plug to the rail and to 0 V say the same"
+		measure = "; nobody probes it live: ohms from each pin of the open plug to the rail and to 0 V say the same"
 	}
-	advice := fmt.Sprintf("Leave the power off. Unplug %s"+measure+". "+
-		"Change over %s; add a keyed plug, a series fuse and a diode against reversal. Test the device on its own: it may be dead already.",
+	advice := fmt.Sprintf("Power off, plug out. Unplug %s"+measure+". "+
+		"Swap %s; add a keyed plug, a series fuse and a diode against reversal. Test the device on its own: it may be dead already.",
 		judge.ListText(b.unplugTexts(eachOnce(devices)), 4), swap)
 	return d.say(1, message, advice)
 }

@@ -73,9 +73,9 @@ func (p *Planner) crossedEnds(one, other int) (Proposal, bool) {
 			}
 			made := p.proposal(tips[0], tips[1], mode, nil)
 			made.GainBits = bits(gain(0.5, p.judge.Meter.MissedTouch))
-			made.Reason = fmt.Sprintf("%s and %s both read open, and both end on %s: they may be changed over there.", names[0], names[1], device)
+			made.Reason = fmt.Sprintf("%s and %s both read open, and both end on %s: they may be swapped there.", names[0], names[1], device)
 			made.Answers = []Answer{
-				{map[model.Mode]string{model.ModeContinuity: "A beep", model.ModeOhms: "Under an ohm"}[mode], "they are changed over: one fault, not two"},
+				{map[model.Mode]string{model.ModeContinuity: "A beep", model.ModeOhms: "Under an ohm"}[mode], "they are swapped: one fault, not two"},
 				{map[model.Mode]string{model.ModeContinuity: "Silence", model.ModeOhms: "OL, or what the parts between read"}[mode], "each of them is open by itself"},
 			}
 			return made, true
