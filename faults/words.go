@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bellout/faults/judge"
+	"bellout/model/wording"
 )
 
 // eachOnce drops what stands in a list before; the order stays, and the result
@@ -43,6 +44,6 @@ func eitherText(list []string, most int) string {
 	case len(list) > most:
 		return strings.Join(list[:most], ", ") + fmt.Sprintf(" or one of %d more", len(list)-most)
 	default:
-		return strings.Join(list[:len(list)-1], ", ") + " or " + list[len(list)-1]
+		return wording.Or(list)
 	}
 }

@@ -1,6 +1,10 @@
 package model
 
-import "slices"
+import (
+	"slices"
+
+	"bellout/model/wording"
+)
 
 // Place returns where a device stands on the chart; false if it has no place.
 func (m *Machine) Place(device string) (Place, bool) {
@@ -51,7 +55,7 @@ func (m *Machine) DeleteDevices(refs ...string) Edit {
 	for _, ref := range refs {
 		gone[ref] = true
 	}
-	edit := Edit{What: "device " + someOf(refs, 5) + " deleted"}
+	edit := Edit{What: "device " + wording.Some(refs, 5) + " deleted"}
 	drop := func(goes bool, row Row) {
 		if goes {
 			edit.Changes = append(edit.Changes, Change{Before: row})

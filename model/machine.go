@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"bellout/model/wording"
 )
 
 // Machine is what the file says now. Readers never change it; Apply does, and
@@ -190,7 +192,7 @@ func (m *Machine) CheckTerminal(ref TerminalRef) error {
 	if twin := twinIn(marks, ref.Mark); twin != "" {
 		return fmt.Errorf("no terminal %q; %q %s, write %s:%s", ref, ref.Mark, notTheSame(ref.Mark, twin), ref.Device, twin)
 	}
-	return fmt.Errorf("no terminal %q; %s has %s", ref, ref.Device, someOf(marks, 12))
+	return fmt.Errorf("no terminal %q; %s has %s", ref, ref.Device, wording.Some(marks, 12))
 }
 
 // FindLink reads DEVICE:FROM-TO and looks the link up. Marks may hold a "-":
@@ -251,7 +253,7 @@ func (m *Machine) noLink(device, text string) error {
 		return fmt.Errorf("no link %q; %s has no links", text, device)
 	}
 	slices.SortFunc(places, Compare)
-	return fmt.Errorf("no link %q; %s has %s", text, device, someOf(places, 12))
+	return fmt.Errorf("no link %q; %s has %s", text, device, wording.Some(places, 12))
 }
 
 // nearestDevices helps somebody who mistyped a device.
@@ -276,15 +278,8 @@ func (m *Machine) nearestDevices(ref string) string {
 		}
 		if len(same) > 0 {
 			slices.SortFunc(same, Compare)
-			return "near it are " + someOf(same, 12)
+			return "near it are " + wording.Some(same, 12)
 		}
 	}
 	return "write a device of the map"
-}
-
-func someOf(list []string, most int) string {
-	if len(list) > most {
-		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
-	}
-	return strings.Join(list, ", ")
 }

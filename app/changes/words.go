@@ -8,6 +8,7 @@ import (
 	"bellout/faults/judge"
 	"bellout/model"
 	"bellout/model/compare"
+	"bellout/model/wording"
 )
 
 // groupsOf puts a comparison into words: wires first, since they are what was
@@ -117,7 +118,7 @@ func placesOf(r compare.Rows[model.Place]) []Entry {
 	if count == 0 {
 		return nil
 	}
-	return []Entry{{Name: "places", Words: plural(count, "device") + " placed elsewhere"}}
+	return []Entry{{Name: "places", Words: wording.Count(count, "device") + " placed elsewhere"}}
 }
 
 func wireEntry(w model.Wire, words string) Entry {
@@ -218,11 +219,4 @@ func orNothing(text string) string {
 		return "empty"
 	}
 	return text
-}
-
-func plural(count int, noun string) string {
-	if count == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", count, noun)
 }

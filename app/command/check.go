@@ -11,6 +11,7 @@ import (
 	"bellout/app/page"
 	"bellout/faults"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 func newCheck(console *Console) *cobra.Command {
@@ -75,7 +76,7 @@ func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
 
 func layProven(p *page.Page, proven faults.Proven) {
 	p.Text(fmt.Sprintf("Proven by readings: %d of %s, %d of %s.",
-		proven.Wires, counted(proven.OfWires, "wire"), proven.Separations, counted(proven.OfSeparations, "separation")))
+		proven.Wires, wording.Count(proven.OfWires, "wire"), proven.Separations, wording.Count(proven.OfSeparations, "separation")))
 }
 
 // countFindings says how many findings of each severity there are.
@@ -87,16 +88,8 @@ func countFindings(findings []faults.Finding) string {
 	var parts []string
 	for _, severity := range severities {
 		if counts[severity] > 0 {
-			parts = append(parts, counted(counts[severity], string(severity)))
+			parts = append(parts, wording.Count(counts[severity], string(severity)))
 		}
 	}
 	return strings.Join(parts, ", ") + "."
-}
-
-// counted prints a number with its noun.
-func counted(count int, noun string) string {
-	if count == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", count, noun)
 }

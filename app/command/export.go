@@ -18,6 +18,7 @@ import (
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/tables"
+	"bellout/model/wording"
 )
 
 // The kinds of export whose name matters here: those that import reads again.
@@ -178,7 +179,7 @@ func tellLeftOut(console *Console, machine *model.Machine, form string) error {
 	if len(list) == 0 {
 		return nil
 	}
-	_, err := fmt.Fprintf(console.Err, "bellout: the %s has no place for %s; that stays in the project file: keep it\n", form, joinAnd(list))
+	_, err := fmt.Fprintf(console.Err, "bellout: the %s has no place for %s; that stays in the project file: keep it\n", form, wording.And(list))
 	return err
 }
 

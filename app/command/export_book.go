@@ -19,6 +19,7 @@ import (
 	"bellout/app/sheets/book"
 	"bellout/model/atomicfile"
 	"bellout/model/store"
+	"bellout/model/wording"
 )
 
 // The kinds of export that are drawn on paper, beside the sheets of the book.
@@ -65,7 +66,7 @@ func (p *printing) fits(kind, out string, drawn bool) error {
 		return nil
 	}
 	if !drawn {
-		return fmt.Errorf("--paper goes with what is drawn on paper (%s, and %s as .pdf, .svg or a folder of pages); leave it out for %s", strings.Join(paperNames(), ", "), joinAnd(bothForms()), out)
+		return fmt.Errorf("--paper goes with what is drawn on paper (%s, and %s as .pdf, .svg or a folder of pages); leave it out for %s", strings.Join(paperNames(), ", "), wording.And(bothForms()), out)
 	}
 	if kind == kindLabels && slices.Contains(p.asked, flagLabels) {
 		if sheet, err := sheets.FindLabelSheet(p.labels); err == nil && sheet.Letter != (p.paper == string(book.Letter)) {

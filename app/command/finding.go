@@ -10,6 +10,7 @@ import (
 	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 var severities = []faults.Severity{faults.Fault, faults.Warning, faults.Note}
@@ -113,8 +114,8 @@ func touch(reading model.Reading) string {
 
 // some names the first few of a list and how many more there are.
 func some(list []string, most int) string {
-	if len(list) <= most+1 { // "and 1 more" is as long as the one
-		return strings.Join(list, ", ")
+	if len(list) == most+1 { // "and 1 more" is as long as the one
+		most++
 	}
-	return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
+	return wording.Some(list, most)
 }

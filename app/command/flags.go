@@ -74,11 +74,3 @@ func readTips(machine *model.Machine, red, black string) (redRef, blackRef model
 	}
 	return redRef, blackRef, nil
 }
-
-// joinAnd writes a list as people do: a, b and c.
-func joinAnd(list []string) string {
-	if len(list) < 2 {
-		return strings.Join(list, "")
-	}
-	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
-}

@@ -14,6 +14,7 @@ import (
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/tables"
+	"bellout/model/wording"
 )
 
 func newImport(console *Console) *cobra.Command {
@@ -117,7 +118,7 @@ func (c tally) String() string {
 		var counts []string
 		for _, table := range model.Tables {
 			if count := part.counts[table]; count > 0 {
-				counts = append(counts, counted(count, string(table)))
+				counts = append(counts, wording.Count(count, string(table)))
 			}
 		}
 		if len(counts) == 0 {
@@ -126,7 +127,7 @@ func (c tally) String() string {
 		if text != "" {
 			text += "; "
 		}
-		text += joinAnd(counts) + " " + part.verb
+		text += wording.And(counts) + " " + part.verb
 	}
 	if text == "" && c.fresh {
 		return "made, and empty: there is no row in what was imported."

@@ -14,6 +14,7 @@ import (
 	"bellout/model"
 	"bellout/model/merge"
 	"bellout/model/store"
+	"bellout/model/wording"
 )
 
 func newMerge(console *Console) *cobra.Command {
@@ -125,7 +126,7 @@ func mergeFiles(ctx context.Context, path, otherPath string, chosen choices, con
 		if err := console.printMerge(answer, path, asJSON); err != nil {
 			return err
 		}
-		return fmt.Errorf("merge: %s to be decided, nothing was changed; write --take KEY=mine or --take KEY=theirs for each, or --take mine for all", counted(len(answer.Undecided), "conflict"))
+		return fmt.Errorf("merge: %s to be decided, nothing was changed; write --take KEY=mine or --take KEY=theirs for each, or --take mine for all", wording.Count(len(answer.Undecided), "conflict"))
 	}
 	byKey := map[string]merge.Choice{}
 	for _, c := range answer.Conflicts {
@@ -193,12 +194,12 @@ func (c *Console) printMerge(answer mergeAnswer, path string, asJSON bool) error
 			p.Text("Nothing came: " + path + " has all that the other one has.")
 			return
 		}
-		p.Text(fmt.Sprintf("Merged into %s as one edit: %s, among them %s.", path, counted(answer.Rows, "row"), counted(answer.Readings, "reading")))
+		p.Text(fmt.Sprintf("Merged into %s as one edit: %s, among them %s.", path, wording.Count(answer.Rows, "row"), wording.Count(answer.Readings, "reading")))
 		if answer.Left > 0 {
-			p.Text(fmt.Sprintf("%s stay in the other file: a terminal of theirs was chosen to be deleted.", counted(answer.Left, "reading")))
+			p.Text(fmt.Sprintf("%s stay in the other file: a terminal of theirs was chosen to be deleted.", wording.Count(answer.Left, "reading")))
 		}
 		if answer.Away > 0 {
-			p.Text(fmt.Sprintf("%s went with what was chosen to be deleted.", counted(answer.Away, "row")))
+			p.Text(fmt.Sprintf("%s went with what was chosen to be deleted.", wording.Count(answer.Away, "row")))
 		}
 	})
 }

@@ -8,6 +8,7 @@ import (
 
 	"bellout/app/page"
 	"bellout/app/sheets"
+	"bellout/model/wording"
 )
 
 func newNets(console *Console) *cobra.Command {
@@ -72,7 +73,7 @@ func layNets(p *page.Page, nets []sheets.NetRow) {
 		p.Gap()
 	}
 	if len(alone) > 0 {
-		p.Text(fmt.Sprintf("%s alone, joined to nothing: %s", counted(len(alone), "terminal")+standing(len(alone)), byDevice(alone)))
+		p.Text(fmt.Sprintf("%s alone, joined to nothing: %s", wording.Count(len(alone), "terminal")+standing(len(alone)), byDevice(alone)))
 	}
 	if len(nets) == 0 {
 		p.Text("No terminals on the map yet; bellout import FILE DIR brings them in.")

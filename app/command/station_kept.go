@@ -9,6 +9,7 @@ import (
 	"bellout/faults/probing"
 	"bellout/model"
 	"bellout/model/store"
+	"bellout/model/wording"
 )
 
 // keptReading is a reading that was answered and is not in the file yet: the
@@ -95,7 +96,7 @@ func (s *station) lastTry(ctx context.Context) error {
 			if len(s.kept) > 1 {
 				are = "are"
 			}
-			return fmt.Errorf("station: %s %s not stored: %s; %w", counted(len(s.kept), "reading"), are, s.keptWords(), problem)
+			return fmt.Errorf("station: %s %s not stored: %s; %w", wording.Count(len(s.kept), "reading"), are, s.keptWords(), problem)
 		}
 		if errors.Is(err, errStop) {
 			continue // it is stored, and not judged

@@ -12,6 +12,7 @@ import (
 	"bellout/faults/causes"
 	"bellout/faults/judge"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // suspectsShown is how many suspects a person sees; --json has them all.
@@ -73,7 +74,7 @@ func layRanking(p *page.Page, machine *model.Machine, ranking *causes.Ranking, p
 	for at, suspect := range ranking.Suspects {
 		if at == suspectsShown {
 			p.Gap()
-			p.Text(fmt.Sprintf("%s more: --json lists them.", counted(len(ranking.Suspects)-at, "suspect")))
+			p.Text(fmt.Sprintf("%s more: --json lists them.", wording.Count(len(ranking.Suspects)-at, "suspect")))
 			break
 		}
 		p.Gap()

@@ -10,6 +10,7 @@ import (
 	"bellout/faults"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 func newTrace(console *Console) *cobra.Command {
@@ -68,7 +69,7 @@ func layTrace(p *page.Page, machine *model.Machine, trace *faults.TraceResult) {
 	}
 	if !trace.Complete {
 		p.Gap()
-		p.Text(fmt.Sprintf("%s more are not shown: these are the first %d.", counted(trace.Omitted, "path"), len(trace.Paths)))
+		p.Text(fmt.Sprintf("%s more are not shown: these are the first %d.", wording.Count(trace.Omitted, "path"), len(trace.Paths)))
 	}
 }
 

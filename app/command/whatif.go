@@ -9,6 +9,7 @@ import (
 	"bellout/app/page"
 	"bellout/faults"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 func newWhatIf(console *Console) *cobra.Command {
@@ -49,7 +50,7 @@ func layWhatIf(p *page.Page, machine *model.Machine, result *faults.WhatIfResult
 		p.Text(fmt.Sprintf("If %s opens, every device keeps its volts.", result.Opened))
 		return
 	}
-	p.Text(fmt.Sprintf("If %s opens, %s:", result.Opened, counted(len(result.Sees), "feed")+" see"+plural(len(result.Sees))+" other volts"))
+	p.Text(fmt.Sprintf("If %s opens, %s:", result.Opened, wording.Count(len(result.Sees), "feed")+" see"+plural(len(result.Sees))+" other volts"))
 	p.Gap()
 	rows := make([][]string, len(result.Sees))
 	for i, seen := range result.Sees {

@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"bellout/model/wording"
 )
 
 // wants takes exactly the arguments that a command's Use line names.
@@ -16,7 +18,7 @@ func wants(names ...string) cobra.PositionalArgs {
 		case missing == 1:
 			return fmt.Errorf("%s: %s is missing; write bellout %s", cmd.Name(), names[len(args)], cmd.Use)
 		case missing > 1:
-			return fmt.Errorf("%s: %s are missing; write bellout %s", cmd.Name(), joinAnd(names[len(args):]), cmd.Use)
+			return fmt.Errorf("%s: %s are missing; write bellout %s", cmd.Name(), wording.And(names[len(args):]), cmd.Use)
 		case len(args) > len(names):
 			return fmt.Errorf("%s: %q is one word too many; write bellout %s, and quote what holds a space", cmd.Name(), args[len(names)], cmd.Use)
 		}

@@ -16,6 +16,7 @@ import (
 
 	"bellout/faults"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // Form is how a sheet is written; it is the ending of the file.
@@ -102,8 +103,5 @@ func (s Sheet) Endings() string {
 	for i, form := range s.Forms {
 		words[i] = "." + string(form)
 	}
-	if len(words) == 1 {
-		return words[0]
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	return wording.Or(words)
 }

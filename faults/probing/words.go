@@ -11,6 +11,7 @@ import (
 	"bellout/faults/judge"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // Cautions, short, at the moment at which they apply.
@@ -235,14 +236,10 @@ func bits(value float64) float64 { return math.Max(0, math.Round(value*1e4)/1e4)
 
 // listed names the first few of a list and how many more there are.
 func listed(list []string, most int) string {
-	switch {
-	case len(list) > most+1:
-		return strings.Join(list[:most], ", ") + fmt.Sprintf(" and %d more", len(list)-most)
-	case len(list) > 1:
-		return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
-	default:
-		return strings.Join(list, "")
+	if len(list) == most+1 { // "and 1 more" is as long as the one
+		most++
 	}
+	return wording.AndMore(list, most)
 }
 
 // finished says that nothing is worth probing, and what stays unproven.

@@ -7,9 +7,11 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/app/drawing"
 	"bellout/faults"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // makeBringUp prints the first power after a repair as stages, each with values at
@@ -44,7 +46,7 @@ func (b *bringUp) head(text string) {
 // step sets a line with a box to be ticked.
 func (b *bringUp) step(text string) {
 	fl := b.fl
-	lines := wrap(text, bodySize, 0, fl.width()-6, 12)
+	lines := drawing.Wrap(text, bodySize, 0, fl.width()-6, 12)
 	fl.room(float64(len(lines)) * bodySize * lead)
 	fl.page.tick(fl.left()+0.5, fl.y+bodySize+0.1, bodySize*0.9)
 	for _, line := range lines {
@@ -64,7 +66,7 @@ func (b *bringUp) first() {
 		list = append(list, finding.Headline)
 	}
 	if len(list) > 0 {
-		b.fl.caution(fmt.Sprintf("Not yet: %s open in the fault log (%s). Mend these and measure again first; volts below are those that are meant, not those that a fault makes.", plural(len(list), "fault"), some(list, 8)))
+		b.fl.caution(fmt.Sprintf("Not yet: %s open in the fault log (%s). Mend these and measure again first; volts below are those that are meant, not those that a fault makes.", wording.Count(len(list), "fault"), wording.Some(list, 8)))
 	}
 }
 
@@ -78,9 +80,9 @@ func (b *bringUp) isolate() {
 	if len(inlets) == 0 {
 		inlets = []string{"the mains plug, which the map does not hold"}
 	}
-	b.step("Plug out and in sight, or locked off: " + some(inlets, 6) + ".")
+	b.step("Plug out and in sight, or locked off: " + wording.Some(inlets, 6) + ".")
 	if len(iso.switches) > 0 {
-		b.step("Switch off as well: " + some(iso.switches, 8) + ". A switch, a door contact or software is not isolation.")
+		b.step("Switch off as well: " + wording.Some(iso.switches, 8) + ". A switch, a door contact or software is not isolation.")
 	}
 	staying := b.bench.Staying()
 	for i := range staying.Sources() {
@@ -192,13 +194,13 @@ func (b *bringUp) open() {
 		}
 	}
 	if len(plugs) > 0 {
-		b.step("Unplug: " + some(plugs, 60) + ".")
+		b.step("Unplug: " + wording.Some(plugs, 60) + ".")
 	}
 	if len(earthed) > 0 {
-		b.step("Stay mated, since earth or the mains runs through them: " + some(earthed, 60) + ".")
+		b.step("Stay mated, since earth or the mains runs through them: " + wording.Some(earthed, 60) + ".")
 	}
 	if len(fuses) > 0 {
-		b.step("Take out the fuses: " + some(fuses, 80) + ".")
+		b.step("Take out the fuses: " + wording.Some(fuses, 80) + ".")
 	}
 	b.step("Motors and coils disconnected, air and springs drained: a shifted return can start an output.")
 	b.step("Where two supplies meet by a fault in the log, that is mended first.")
@@ -384,7 +386,7 @@ func (b *bringUp) moving() {
 		list = append(list, strings.TrimSpace(b.called(d.Ref)))
 	}
 	if len(list) > 0 {
-		b.step("One at a time, nobody within reach, a hand on the switch: " + some(list, 40) + ".")
+		b.step("One at a time, nobody within reach, a hand on the switch: " + wording.Some(list, 40) + ".")
 	}
 	b.step("Everything on at once: the load test, warm, with ripple. Then the covers, the door card, a name and a date.")
 	b.fl.gap(3)

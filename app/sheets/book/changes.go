@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"bellout/model/store"
+	"bellout/model/wording"
 )
 
 // makeChanges prints the history of the map, the oldest first.
@@ -16,7 +17,7 @@ func makeChanges(_ context.Context, f *facts, s *Sheet) error {
 		fl.blank(6)
 		return nil
 	}
-	fl.para(plural(len(f.job.Journal), "edit")+", the oldest first. Undone: taken back, could be made again. Dropped: taken back, something else was done since. The reason is written in by hand where the edit does not say it.", style{size: smallSize, colour: soft})
+	fl.para(wording.Count(len(f.job.Journal), "edit")+", the oldest first. Undone: taken back, could be made again. Dropped: taken back, something else was done since. The reason is written in by hand where the edit does not say it.", style{size: smallSize, colour: soft})
 	t := &table{columns: []column{{title: "edit", right: true, bold: true}, {title: "when"}, {title: "what", most: 100}, {title: "rows", right: true}, {title: "state"}, {title: "reason", fixed: 45}}}
 	for i := len(f.job.Journal) - 1; i >= 0; i-- {
 		r := f.job.Journal[i]

@@ -4,13 +4,15 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"bellout/model/wording"
 )
 
 // makeContents prints what is in the book and how to find a wire with it.
 func makeContents(_ context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, false)
 	fl.para(f.job.Title, style{size: 9, face: 1, most: 2})
-	fl.para(fmt.Sprintf("%s, %s and %s. State: %s. %s.", plural(len(f.m.Devices), "device"), plural(len(f.m.Terminals), "terminal"), plural(len(f.wires), "wire"), orDash(f.job.State), f.coverage()), style{})
+	fl.para(fmt.Sprintf("%s, %s and %s. State: %s. %s.", wording.Count(len(f.m.Devices), "device"), wording.Count(len(f.m.Terminals), "terminal"), wording.Count(len(f.wires), "wire"), orDash(f.job.State), f.coverage()), style{})
 	fl.caution(strings.TrimSpace("Before you touch anything: the door card. Plug out and in sight, batteries off, wait, measure 0 V. " + f.bench.Staying().Everything()))
 	fl.heading("To find a wire", 20)
 	for _, line := range []string{

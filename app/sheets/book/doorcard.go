@@ -9,6 +9,7 @@ import (
 	"bellout/app/drawing"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // makeDoorCard sets the card that hangs inside the door: as large as one page
@@ -100,7 +101,7 @@ func (d *doorCard) isolate() {
 	}
 	d.table(t)
 	if len(iso.live) > 0 && len(iso.switches) > 0 {
-		d.say("Live while the plug is in, switch off or not: " + some(iso.live, 8) + ".")
+		d.say("Live while the plug is in, switch off or not: " + wording.Some(iso.live, 8) + ".")
 	}
 }
 
@@ -164,7 +165,7 @@ func (d *doorCard) supplies() {
 	most := 24 - min(len(bare), 8)
 	for _, o := range outputs[:min(len(outputs), most)] {
 		device, _ := d.m.Device(o.device)
-		t.add(say(o.device), say(volts(o.volts)), say(amount(o.limit, "A")), say(device.Title), say(device.Zone), say(some(d.refs(o.returns), 2)))
+		t.add(say(o.device), say(volts(o.volts)), say(amount(o.limit, "A")), say(device.Title), say(device.Zone), say(wording.Some(d.refs(o.returns), 2)))
 	}
 	for _, device := range bare[:min(len(bare), 8)] {
 		t.add(say(device.Ref), say("no rail drawn on the map"), say(amount(device.LimitAmps, "A")), say(device.Title), say(device.Zone), say(""))
@@ -264,9 +265,9 @@ func (d *doorCard) colours() {
 			also = append(also, orUnknown(c.colour)+fmt.Sprintf(" (%d)", c.count))
 		}
 		first := line.colours[0]
-		row := []cell{say(line.name), {text: strings.TrimSpace(string(first.colour) + " " + orWords(first.colour) + fmt.Sprintf(", %s", plural(first.count, "wire"))), swatch: first.colour}}
+		row := []cell{say(line.name), {text: strings.TrimSpace(string(first.colour) + " " + orWords(first.colour) + fmt.Sprintf(", %s", wording.Count(first.count, "wire"))), swatch: first.colour}}
 		if len(t.columns) > 2 {
-			row = append(row, say(some(also, 5)))
+			row = append(row, say(wording.Some(also, 5)))
 		}
 		t.add(row...)
 	}
@@ -293,13 +294,13 @@ func (d *doorCard) bond() {
 	list, floating := d.bonds()
 	for _, b := range list {
 		if b.wire == "" {
-			d.say("0 V of " + some(b.supplies, 8) + " meets earth by more than one way, or by none that is a single wire: see the bonding sheet.")
+			d.say("0 V of " + wording.Some(b.supplies, 8) + " meets earth by more than one way, or by none that is a single wire: see the bonding sheet.")
 			continue
 		}
-		d.say(fmt.Sprintf("0 V of %s: wire %s, %s to %s. Leave it as it is.", some(b.supplies, 8), b.wire, b.from, b.to))
+		d.say(fmt.Sprintf("0 V of %s: wire %s, %s to %s. Leave it as it is.", wording.Some(b.supplies, 8), b.wire, b.from, b.to))
 	}
 	if len(floating) > 0 {
-		d.say("Not joined to earth in the map: " + some(floating, 10) + ".")
+		d.say("Not joined to earth in the map: " + wording.Some(floating, 10) + ".")
 	}
 	if len(list)+len(floating) == 0 {
 		d.say("The map shows no return of a supply.")
@@ -315,7 +316,7 @@ func (d *doorCard) contact() {
 		}
 	}
 	if count > 0 {
-		fl.para(fmt.Sprintf("%s open when this was printed: see the fault log.", plural(count, "fault")), style{size: d.size(4.2), face: drawing.Bold})
+		fl.para(fmt.Sprintf("%s open when this was printed: see the fault log.", wording.Count(count, "fault")), style{size: d.size(4.2), face: drawing.Bold})
 	}
 	fl.gap(1)
 	fl.room(d.size(10))

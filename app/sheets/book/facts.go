@@ -203,11 +203,3 @@ func shown(r model.Reading) string {
 	}
 	return text
 }
-
-// some lists names, at most so many, then how many more there are.
-func some(names []string, most int) string {
-	if len(names) > most {
-		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)
-	}
-	return strings.Join(names, ", ")
-}

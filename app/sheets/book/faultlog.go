@@ -11,6 +11,7 @@ import (
 	"bellout/faults/causes"
 	"bellout/model"
 	"bellout/model/store"
+	"bellout/model/wording"
 )
 
 // makeFaultLog prints what was found, what the dead devices share, and what was
@@ -18,7 +19,7 @@ import (
 func makeFaultLog(_ context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, true)
 	fl.heading("Fault and repair log", 24)
-	fl.para(fmt.Sprintf("%s by the map and the readings as they stand. No finding does not mean that there is no fault: %s.", plural(len(f.report.Findings), "finding"), f.coverage()), style{size: smallSize, colour: soft})
+	fl.para(fmt.Sprintf("%s by the map and the readings as they stand. No finding does not mean that there is no fault: %s.", wording.Count(len(f.report.Findings), "finding"), f.coverage()), style{size: smallSize, colour: soft})
 	f.failed(fl)
 	var faultsOnly, rest []faults.Finding
 	for _, finding := range f.report.Findings {

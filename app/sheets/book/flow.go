@@ -57,7 +57,7 @@ func (fl *flow) gap(height float64) {
 // heading sets a heading that keeps so much height of what follows with it.
 func (fl *flow) heading(text string, keep float64) {
 	fl.gap(2)
-	lines := wrap(text, headSize, drawing.Bold, fl.width(), 3)
+	lines := drawing.Wrap(text, headSize, drawing.Bold, fl.width(), 3)
 	fl.room(float64(len(lines))*headSize*lead + 1.5 + keep)
 	for _, line := range lines {
 		fl.page.text(fl.left(), fl.y+headSize, headSize, drawing.Bold, line, fl.width())
@@ -83,7 +83,7 @@ func (fl *flow) para(text string, st style) {
 	if st.most == 0 {
 		st.most = 400
 	}
-	for _, line := range wrap(text, st.size, st.face, fl.width()-st.indent, st.most) {
+	for _, line := range drawing.Wrap(text, st.size, st.face, fl.width()-st.indent, st.most) {
 		fl.room(st.size * lead)
 		fl.page.write(drawing.Text{At: at(fl.left()+st.indent, fl.y+st.size), Text: drawing.Fit(line, st.size, st.face, fl.width()-st.indent), Size: st.size, Face: st.face, Colour: st.colour})
 		fl.used(st.size * lead)
@@ -98,7 +98,7 @@ func (fl *flow) caution(text string) { fl.cautionIn(text, bodySize) }
 
 func (fl *flow) cautionIn(text string, size float64) {
 	sign := size * 2
-	lines := wrap(text, size, drawing.Bold, fl.width()-sign*1.16-7, 12)
+	lines := drawing.Wrap(text, size, drawing.Bold, fl.width()-sign*1.16-7, 12)
 	height := max(float64(len(lines))*size*lead+3, sign+3)
 	fl.gap(1)
 	fl.room(height + 2)

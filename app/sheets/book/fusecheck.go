@@ -10,6 +10,7 @@ import (
 	"bellout/app/sheets"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // guard is a fuse or breaker with the wires of which it is the nearest.
@@ -83,7 +84,7 @@ func (g *guard) verdict() cell {
 	}
 	text := "not larger than the wire may have"
 	if g.sizeless > 0 {
-		text += fmt.Sprintf("; %s of no known size", plural(g.sizeless, "wire"))
+		text += fmt.Sprintf("; %s of no known size", wording.Count(g.sizeless, "wire"))
 	}
 	return say(text)
 }

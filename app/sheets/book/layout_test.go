@@ -198,7 +198,7 @@ func TestWordsWrap(t *testing.T) {
 		text := rapid.OneOf(rapid.SampledFrom(hostile), rapid.String(), rapid.StringMatching(`[A-Z]{1,30}:[0-9]{1,30}( [a-z]{1,40}){0,12}`)).Draw(t, "text")
 		width := rapid.Float64Range(3, 120).Draw(t, "width")
 		most := rapid.IntRange(1, 30).Draw(t, "most")
-		lines := wrap(text, 2.5, 0, width, most)
+		lines := drawing.Wrap(text, 2.5, 0, width, most)
 		if len(lines) == 0 || len(lines) > most {
 			t.Fatalf("%d lines of at most %d", len(lines), most)
 		}

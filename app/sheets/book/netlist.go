@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bellout/graphs"
+	"bellout/model/wording"
 )
 
 // makeNetList prints every net that has a wire, and how many have none.
@@ -74,7 +75,7 @@ func makeNetList(_ context.Context, f *facts, s *Sheet) error {
 		}
 	}
 	fl.para(fmt.Sprintf("%d nets with wires; %s without a wire, each a net of its own, left out here: the net list as a file has them. "+
-		"Nets are those of the machine at rest: contacts as the map has them.", len(f.nets.List)-lone, plural(lone, "terminal")), style{size: smallSize, colour: soft})
+		"Nets are those of the machine at rest: contacts as the map has them.", len(f.nets.List)-lone, wording.Count(lone, "terminal")), style{size: smallSize, colour: soft})
 	fl.table(t)
 	return nil
 }

@@ -6,13 +6,14 @@ import (
 	"strings"
 
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // makeRegister prints every device.
 func makeRegister(_ context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, true)
 	fl.heading("Device register", 24)
-	fl.para(plural(len(f.m.Devices), "device")+", by reference. Volts: of its rails or feeds, limits in brackets where they are not 0.9 and 1.1 of them. Draws and gives: load_a and limit_a of the map. Suppressed: a diode across its coil.", style{size: smallSize, colour: soft})
+	fl.para(wording.Count(len(f.m.Devices), "device")+", by reference. Volts: of its rails or feeds, limits in brackets where they are not 0.9 and 1.1 of them. Draws and gives: load_a and limit_a of the map. Suppressed: a diode across its coil.", style{size: smallSize, colour: soft})
 	columns := []column{
 		{title: "device", bold: true, mono: true, most: 34}, {title: "what", most: 50}, {title: "kind", most: 26}, {title: "where", most: 32}, {title: "volts", most: 30}, {title: "draws", right: true}, {title: "gives", right: true},
 		{title: "0 V or PE at", mono: true, most: 30}, {title: "suppressed"}, {title: "state", most: 34}, {title: "photos", right: true}, {title: "note", most: 70},

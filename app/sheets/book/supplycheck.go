@@ -6,6 +6,7 @@ import (
 
 	"bellout/faults"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // makeSupplyCheck prints what each output has to give with everything on.
@@ -63,7 +64,7 @@ func between(low, high model.Optional) string {
 func (f *facts) useVerdict(o *output) cell {
 	words := ""
 	if o.unknown > 0 {
-		words = fmt.Sprintf("; %s of no known load_a", plural(o.unknown, "load"))
+		words = fmt.Sprintf("; %s of no known load_a", wording.Count(o.unknown, "load"))
 	}
 	switch limit := o.limit.Value; {
 	case !o.limit.Known:

@@ -176,7 +176,7 @@ func (t *table) faceOf(r *row, i int) drawing.Face {
 func (t *table) lay(r *row, widths []float64, total float64) laidRow {
 	l := laidRow{row: r}
 	if r.head != "" {
-		lines := wrap(r.head, t.size*1.1, drawing.Bold, total-2*cellPad, 2)
+		lines := drawing.Wrap(r.head, t.size*1.1, drawing.Bold, total-2*cellPad, 2)
 		l.lines = [][]string{lines}
 		l.height = float64(len(lines))*t.size*1.1*lead + 2.2
 		return l
@@ -192,7 +192,7 @@ func (t *table) lay(r *row, widths []float64, total float64) laidRow {
 		if c.swatch != "" {
 			room -= swatchWidth
 		}
-		l.lines[i] = wrap(c.text, t.size, t.faceOf(r, i), room, mostLines)
+		l.lines[i] = drawing.Wrap(c.text, t.size, t.faceOf(r, i), room, mostLines)
 		most = max(most, len(l.lines[i]))
 	}
 	l.height = max(float64(most)*t.size*lead+1, r.least)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bellout/app/sheets"
+	"bellout/model/wording"
 )
 
 // makeWireList prints every wire from end to end: what it is, where it goes, what
@@ -16,7 +17,7 @@ func makeWireList(_ context.Context, f *facts, s *Sheet) error {
 	for i := range f.wires {
 		count[f.wires[i].Status]++
 	}
-	words := fmt.Sprintf("%s: %d proven by readings", plural(len(f.wires), "wire"), count[sheets.StatusProven])
+	words := fmt.Sprintf("%s: %d proven by readings", wording.Count(len(f.wires), "wire"), count[sheets.StatusProven])
 	for _, status := range []sheets.Status{sheets.StatusContradicted, sheets.StatusProbed, sheets.StatusSeen, sheets.StatusJoined, sheets.StatusPlanned, sheets.StatusRemoved} {
 		if count[status] > 0 {
 			words += fmt.Sprintf(", %d %s", count[status], status)

@@ -11,6 +11,7 @@ import (
 	"bellout/app/window/keys"
 	"bellout/faults/judge"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // lead is the field that says where one tip is.
@@ -264,13 +265,5 @@ func (b *Bench) resolve(text string) (model.TerminalRef, error) {
 	if len(near) == 0 {
 		return model.TerminalRef{}, fmt.Errorf("no terminal %q; write DEVICE:TERMINAL, or words of its title, zone or wire, and take one from the list", text)
 	}
-	return model.TerminalRef{}, fmt.Errorf("no terminal %q; did you mean %s?", text, orText(near))
-}
-
-// orText lists words with or before the last.
-func orText(words []string) string {
-	if len(words) == 1 {
-		return words[0]
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	return model.TerminalRef{}, fmt.Errorf("no terminal %q; did you mean %s?", text, wording.Or(near))
 }

@@ -1,14 +1,15 @@
 package scene
 
 import (
-	"bellout/app/drawing"
 	"fmt"
 	"strconv"
 	"strings"
 
 	"bellout/app/desk"
+	"bellout/app/drawing"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // Describe says in a line what a thing is: of a wire its colour, gauge, ends, net
@@ -108,7 +109,7 @@ func (s *Scene) describeNet(at int) string {
 			proven++
 		}
 	}
-	return join("net "+net.Name, netWords(net), fmt.Sprintf("%d of %s proven", proven, count(len(net.Wires), "wire")))
+	return join("net "+net.Name, netWords(net), fmt.Sprintf("%d of %s proven", proven, wording.Count(len(net.Wires), "wire")))
 }
 
 // netWords says what kind of net it is and how large.
@@ -117,14 +118,7 @@ func netWords(net *graphs.Net) string {
 	if net.Kind == graphs.NetOther {
 		kind = ""
 	}
-	return join(kind, count(len(net.Terminals), "terminal"))
-}
-
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
+	return join(kind, wording.Count(len(net.Terminals), "terminal"))
 }
 
 // numbers lists the numbers of readings, the last few of many.
