@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bellout/graphs"
+	"bellout/graphs/kit"
 )
 
 // Crossing is a place where the map joins two nets that must not be joined.
@@ -196,33 +197,24 @@ func (a *apart) putBack() {
 			classes[part[t]] = append(classes[part[t]], x)
 		}
 	}
-	parent := map[int32]int32{}
-	find := func(p int32) int32 {
-		for {
-			next, moved := parent[p]
-			if !moved {
-				return p
-			}
-			p = next
-		}
-	}
+	nets := kit.NewSets[int32](len(part))
 	ids := a.culprits()
 	slices.SortFunc(ids, func(x, y int) int { return a.b.compareOddness(y, x) })
 	for _, id := range ids {
 		e := a.b.Drawn.Elements[id]
-		from, to := find(part[e.A]), find(part[e.B])
+		from, to := nets.Find(part[e.A]), nets.Find(part[e.B])
 		if from == to {
 			continue // it joins the same nets as one that stays out or came back
 		}
 		together := append(slices.Clone(classes[from]), classes[to]...)
 		if len(a.clashing(together)) == 0 {
 			delete(a.out, id)
-			parent[from] = to
-			classes[to] = together
+			nets.Union(from, to)
+			classes[nets.Find(to)] = together
 		}
 	}
 	for _, id := range ids {
-		if e := a.b.Drawn.Elements[id]; a.out[id] && find(part[e.A]) == find(part[e.B]) {
+		if e := a.b.Drawn.Elements[id]; a.out[id] && nets.Same(part[e.A], part[e.B]) {
 			delete(a.out, id)
 		}
 	}

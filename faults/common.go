@@ -2,6 +2,7 @@ package faults
 
 import (
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -24,7 +25,7 @@ func (b *Bench) findCommon() []int32 {
 	for _, island := range common {
 		count = max(count, island+1)
 	}
-	sets := newUnion(int(count))
+	sets := kit.NewSets[int32](int(count))
 	first := map[section]int{}
 	for t, terminal := range b.Machine.Terminals {
 		if terminal.Role != model.RoleReturn {
@@ -32,37 +33,16 @@ func (b *Bench) findCommon() []int32 {
 		}
 		key := b.section(t)
 		if earlier, found := first[key]; found {
-			sets.join(common[earlier], common[t])
+			sets.Union(common[earlier], common[t])
 		} else {
 			first[key] = t
 		}
 	}
 	for t := range common {
-		common[t] = sets.find(common[t])
+		common[t] = sets.Find(common[t])
 	}
 	return common
 }
 
 // Common says whether two terminals share one 0 V; see findCommon.
 func (b *Bench) Common(one, other int) bool { return b.common[one] == b.common[other] }
-
-// union is a set of sets.
-type union struct{ parent []int32 }
-
-func newUnion(count int) *union {
-	u := &union{parent: make([]int32, count)}
-	for x := range u.parent {
-		u.parent[x] = int32(x)
-	}
-	return u
-}
-
-func (u *union) find(x int32) int32 {
-	for u.parent[x] != x {
-		u.parent[x] = u.parent[u.parent[x]]
-		x = u.parent[x]
-	}
-	return x
-}
-
-func (u *union) join(x, y int32) { u.parent[u.find(x)] = u.find(y) }

@@ -6,6 +6,7 @@ import (
 
 	"bellout/faults/judge"
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -135,7 +136,7 @@ func (b *Bench) signalZeros() func(t int) (int, bool) {
 // resistors between nets that are neither rail nor return.
 func (b *Bench) signalLines() []int32 {
 	nets := b.Apart.Nets()
-	lines := newUnion(len(nets.List))
+	lines := kit.NewSets[int32](len(nets.List))
 	small := func(net int) bool {
 		switch nets.List[net].Kind {
 		case graphs.NetSignal, graphs.NetDrive, graphs.NetOther:
@@ -146,12 +147,12 @@ func (b *Bench) signalLines() []int32 {
 	}
 	for _, e := range b.Apart.Elements {
 		if from, to := nets.Of[e.A], nets.Of[e.B]; e.Kind == graphs.Resistance && small(from) && small(to) && !b.ofLoad(e) {
-			lines.join(int32(from), int32(to))
+			lines.Union(int32(from), int32(to))
 		}
 	}
 	list := make([]int32, len(b.Machine.Terminals))
 	for t := range list {
-		list[t] = lines.find(int32(nets.Of[t]))
+		list[t] = lines.Find(int32(nets.Of[t]))
 	}
 	return list
 }

@@ -6,6 +6,7 @@ import (
 
 	"bellout/faults/judge"
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -51,20 +52,20 @@ func (b *Bench) groundRing() *ring {
 	for _, node := range nodes {
 		count = max(count, node+1)
 	}
-	sets := newUnion(int(count))
+	sets := kit.NewSets[int32](int(count))
 	sections := map[section]int{}
 	for t := range nodes {
 		if b.role(t) != model.RoleReturn || !b.grounded(b.NetOf(t)) {
 			continue
 		}
 		if earlier, found := sections[b.section(t)]; found {
-			sets.join(nodes[earlier], nodes[t])
+			sets.Union(nodes[earlier], nodes[t])
 		} else {
 			sections[b.section(t)] = t
 		}
 	}
 	for t := range nodes {
-		nodes[t] = sets.find(nodes[t])
+		nodes[t] = sets.Find(nodes[t])
 	}
 	r.nodes = nodes
 	r.findReturns()

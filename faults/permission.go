@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -11,8 +12,8 @@ import (
 // rails may meet: what the bonds allow, one bond after another. The nodes are the
 // grounds, earth, the rails, and the bond ends that none of them owns.
 type permissions struct {
-	parent []int
-	earth  int
+	sets  kit.Sets[int]
+	earth int
 }
 
 // rail is the node of a supply's rail, by place in Parts.Supplies.
@@ -21,24 +22,18 @@ func (p *permissions) rail(supply int) int { return p.earth + 1 + supply }
 // MayMeet says whether the rails of two supplies may be joined by metal: a charger
 // and its battery, two supplies that share their loads.
 func (b *Bench) MayMeet(one, other int) bool {
-	return b.permitted.find(b.permitted.rail(one)) == b.permitted.find(b.permitted.rail(other))
+	return b.permitted.sets.Same(b.permitted.rail(one), b.permitted.rail(other))
 }
 
-func (p *permissions) find(x int) int {
-	for p.parent[x] != x {
-		p.parent[x] = p.parent[p.parent[x]]
-		x = p.parent[x]
-	}
-	return x
-}
+func (p *permissions) find(x int) int { return p.sets.Find(x) }
 
-func (p *permissions) join(x, y int) { p.parent[p.find(x)] = p.find(y) }
+func (p *permissions) join(x, y int) { p.sets.Union(x, y) }
 
 // MayBeCommon says whether two grounds may be joined: they are one, a chain of
 // bonds permits it, or the one is a converter's that has the other's return for
 // its own.
 func (b *Bench) MayBeCommon(one, other int) bool {
-	return b.permitted.find(one) == b.permitted.find(other)
+	return b.permitted.sets.Same(one, other)
 }
 
 // readPermissions works on the map as drawn, before anything is cut. A bond's
@@ -47,10 +42,7 @@ func (b *Bench) MayBeCommon(one, other int) bool {
 // several, the two that lie nearest, and are two, are meant. Rails that may meet
 // make a loop with their returns: those may meet too.
 func readPermissions(b *Bench) *permissions {
-	p := &permissions{earth: len(b.Grounds), parent: make([]int, len(b.Grounds)+1+len(b.Parts.Supplies))}
-	for x := range p.parent {
-		p.parent[x] = x
-	}
+	p := &permissions{earth: len(b.Grounds), sets: kit.NewSets[int](len(b.Grounds) + 1 + len(b.Parts.Supplies))}
 	type pair struct{ from, to int }
 	var pairs []pair
 	partners := map[int][]int{}
@@ -71,8 +63,7 @@ func readPermissions(b *Bench) *permissions {
 		if !found {
 			known = b.bondEnd(t, partners[t])
 			if len(known.nodes) == 0 { // it speaks for itself, so that bonds chain through it
-				known.ends, known.alone = ends{nodes: []int{len(p.parent)}, wires: []int{0}}, true
-				p.parent = append(p.parent, len(p.parent))
+				known.ends, known.alone = ends{nodes: []int{p.sets.Add()}, wires: []int{0}}, true
 			}
 			speaksFor[t] = known
 		}

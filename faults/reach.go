@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -69,17 +70,7 @@ func findReach(b *Bench, c *graphs.Circuit, culprits map[int]bool) *reach {
 		p := r.piece[driver.Drive]
 		r.drivers[p] = append(r.drivers[p], at)
 	}
-	parent := make([]int32, count)
-	for p := range parent {
-		parent[p] = int32(p)
-	}
-	find := func(x int32) int32 {
-		for parent[x] != x {
-			parent[x] = parent[parent[x]]
-			x = parent[x]
-		}
-		return x
-	}
+	regions := kit.NewSets[int32](count)
 	for id, e := range c.Elements {
 		from, to := r.piece[e.A], r.piece[e.B]
 		if from == to || culprits[id] {
@@ -90,18 +81,16 @@ func findReach(b *Bench, c *graphs.Circuit, culprits map[int]bool) *reach {
 			r.hops[from] = append(r.hops[from], int32(id))
 			r.hops[to] = append(r.hops[to], int32(id))
 			if !r.ends[from] && !r.ends[to] {
-				parent[find(from)] = find(to)
+				regions.Union(from, to)
 			}
 		case e.Kind == graphs.Diode:
 			r.oneWay[from] = append(r.oneWay[from], int32(id))
 			r.oneWay[to] = append(r.oneWay[to], int32(id))
 		}
 	}
-	r.region = make([]int32, count)
+	r.region = regions.Numbers()
 	r.byRegion = make([][]int32, count)
-	for p := range parent {
-		root := find(int32(p))
-		r.region[p] = root
+	for p, root := range r.region {
 		r.byRegion[root] = append(r.byRegion[root], int32(p))
 	}
 	return r
@@ -120,34 +109,13 @@ func (r *reach) series(e graphs.Element) bool {
 
 // label numbers the terminals by what the elements that pass join. Cost: linear.
 func label(c *graphs.Circuit, pass func(id int, e graphs.Element) bool) []int32 {
-	labels := make([]int32, len(c.Machine.Terminals))
-	for t := range labels {
-		labels[t] = -1
-	}
-	next := int32(0)
-	var stack []int
-	for t := range labels {
-		if labels[t] >= 0 {
-			continue
+	sets := kit.NewSets[int32](len(c.Machine.Terminals))
+	for id, e := range c.Elements {
+		if pass(id, e) {
+			sets.Union(int32(e.A), int32(e.B))
 		}
-		labels[t] = next
-		stack = append(stack[:0], t)
-		for len(stack) > 0 {
-			u := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			for _, id := range c.Incident(u) {
-				if !pass(int(id), c.Elements[id]) {
-					continue
-				}
-				if far := c.Far(int(id), u); labels[far] < 0 {
-					labels[far] = next
-					stack = append(stack, far)
-				}
-			}
-		}
-		next++
 	}
-	return labels
+	return sets.Numbers()
 }
 
 // way says what a search looks for and which way a diode lets it pass.

@@ -19,7 +19,7 @@ import (
 const leastBlamed = 0.5
 
 // Running weighs what the running machine shows, and what was read of the dead one;
-// nil where devices do what the map says and no volts contradict it.
+// nil where nobody said what any device does and no volts contradict the map.
 func (d *Diagnosis) Running() *diagnosis.Posterior { return d.bench.evidence.running() }
 
 func (e *evidence) running() *diagnosis.Posterior {
@@ -27,15 +27,15 @@ func (e *evidence) running() *diagnosis.Posterior {
 		return e.posterior
 	}
 	e.posterior, e.weighedRunning = nil, true
-	wrong := false
+	live := slices.ContainsFunc(e.b.Machine.Symptoms, model.Symptom.Stands)
 	for _, w := range e.odd {
-		wrong = wrong || w.reading.Mode.Volts()
+		live = live || w.reading.Mode.Volts()
 	}
-	if e.live == nil && (wrong || slices.ContainsFunc(e.b.Machine.Symptoms, model.Symptom.Stands)) {
-		e.live = diagnosis.NewLive(e.b.Drawn)
-	}
-	if !wrong && (e.live == nil || !e.live.Complaint()) {
+	if !live {
 		return nil
+	}
+	if e.live == nil {
+		e.live = diagnosis.NewLive(e.b.Drawn)
 	}
 	var readings []model.Reading
 	for _, number := range sortedKeys(e.weighed) {
@@ -45,13 +45,7 @@ func (e *evidence) running() *diagnosis.Posterior {
 			readings = append(readings, w.reading)
 		}
 	}
-	// volts that are as they should be, where the network is too plain to have them, say
-	// nothing: sources that share a rail, outputs that somebody commanded and did not note
-	evidence := slices.DeleteFunc(diagnosis.Gather(e.live, readings), func(one diagnosis.Evidence) bool {
-		r, volts := one.(*diagnosis.Reading)
-		return volts && e.weighed[r.Reading.Number].judgement.Outcome == judge.Agrees && r.Surprises()
-	})
-	if len(evidence) > 0 {
+	if evidence := diagnosis.Gather(e.live, readings); len(evidence) > 0 {
 		e.posterior = diagnosis.Weigh(e.live, evidence, assets.DefaultPriors())
 	}
 	return e.posterior

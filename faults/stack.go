@@ -3,6 +3,7 @@ package faults
 import (
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -68,7 +69,7 @@ func (b *Bench) loopsBack(upper, lower, without int) bool {
 	at := func(t int) int32 {
 		net := nets.Of[t]
 		if _, known := place[net]; !known {
-			place[net] = int32(len(b.permitted.parent) + len(place))
+			place[net] = int32(len(b.permitted.sets) + len(place))
 		}
 		return place[net]
 	}
@@ -86,11 +87,11 @@ func (b *Bench) loopsBack(upper, lower, without int) bool {
 			}
 		}
 	}
-	sets := newUnion(len(b.permitted.parent) + len(place))
+	sets := kit.NewSets[int32](len(b.permitted.sets) + len(place))
 	for _, one := range ties {
-		sets.join(one.ground, one.net)
+		sets.Union(one.ground, one.net)
 	}
-	return sets.find(int32(b.permitted.find(upper))) == sets.find(int32(b.permitted.find(lower)))
+	return sets.Same(int32(b.permitted.find(upper)), int32(b.permitted.find(lower)))
 }
 
 // stackVolts returns how many volts a ground stands above another by the

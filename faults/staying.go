@@ -7,6 +7,7 @@ import (
 
 	"bellout/faults/judge"
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -219,22 +220,18 @@ func (w *currentWeb) conducts(e graphs.Element) bool {
 }
 
 func (w *currentWeb) labels() []int32 {
-	sets := newUnion(len(w.b.c.Machine.Terminals))
+	sets := kit.NewSets[int32](len(w.b.c.Machine.Terminals))
 	for _, e := range w.b.c.Elements {
 		if w.conducts(e) {
-			sets.join(int32(e.A), int32(e.B))
+			sets.Union(int32(e.A), int32(e.B))
 		}
 	}
 	for t, others := range w.inside {
 		for _, other := range others {
-			sets.join(int32(t), int32(other))
+			sets.Union(int32(t), int32(other))
 		}
 	}
-	of := make([]int32, len(w.b.c.Machine.Terminals))
-	for t := range of {
-		of[t] = sets.find(int32(t))
-	}
-	return of
+	return sets.Numbers()
 }
 
 // from marks what current could reach from some terminals with one element out.

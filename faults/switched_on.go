@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"bellout/graphs"
+	"bellout/graphs/kit"
 )
 
 // switchedOn is the whole machine on: Apart with the contacts closed that are
@@ -51,7 +52,7 @@ func (b *Bench) contactsToClose() []int {
 	slices.SortFunc(open, b.compareElements)
 
 	nets := b.Apart.Nets()
-	joined := newUnion(len(nets.List))
+	joined := kit.NewSets[int32](len(nets.List))
 	classes := map[int32][]anchor{}
 	for t, x := range b.findAnchors() {
 		if net := int32(nets.Of[t]); !slices.Contains(classes[net], x) {
@@ -73,7 +74,7 @@ func (b *Bench) contactsToClose() []int {
 			if thrown[e.A] || thrown[e.B] {
 				continue
 			}
-			one, other := joined.find(int32(nets.Of[e.A])), joined.find(int32(nets.Of[e.B]))
+			one, other := joined.Find(int32(nets.Of[e.A])), joined.Find(int32(nets.Of[e.B]))
 			if !towardsGround && (grounded(one) || grounded(other)) {
 				continue
 			}
@@ -81,12 +82,14 @@ func (b *Bench) contactsToClose() []int {
 				if harms(one, other) {
 					continue
 				}
-				joined.join(one, other)
+				joined.Union(one, other)
+				both := classes[other]
 				for _, x := range classes[one] {
-					if !slices.Contains(classes[other], x) {
-						classes[other] = append(classes[other], x)
+					if !slices.Contains(both, x) {
+						both = append(both, x)
 					}
 				}
+				classes[joined.Find(one)] = both
 			}
 			thrown[e.A], thrown[e.B] = true, true
 			closed = append(closed, id)

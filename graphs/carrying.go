@@ -4,6 +4,8 @@ import (
 	"container/heap"
 	"math"
 	"slices"
+
+	"bellout/graphs/kit"
 )
 
 // Carrying returns the elements that carry at least that share of the meter's
@@ -79,56 +81,46 @@ func (w *walk) visit(start int, width float64) {
 	p, c := w.p, w.p.c
 	number := w.count
 	w.count++
-	// A depth-first walk over what has no ohms. low[i] is the earliest terminal
-	// that the terminals below i reach besides by their own way back.
-	var low, up, upElement []int
-	at := map[int]int{start: 0}
-	type frame struct{ member, next int }
+	at := map[int]int32{start: 0}
 	members := []int{start}
-	low, up, upElement = []int{0}, []int{-1}, []int{-1}
-	w.spot[start] = number
-	stack := []frame{{}}
-	step := func(i, element, far int) {
-		if j, seen := at[far]; seen {
-			if !(i != 0 && up[i] == j && upElement[i] == element) {
-				low[i] = min(low[i], j)
-			}
-			return
-		}
-		j := len(members)
-		at[far] = j
-		members = append(members, far)
-		low, up, upElement = append(low, j), append(up, i), append(upElement, element)
-		w.spot[far] = number
-		stack = append(stack, frame{j, 0})
-	}
-	for len(stack) > 0 {
-		top := &stack[len(stack)-1]
-		i, t := top.member, members[top.member]
-		incident, extra := c.Incident(t), p.extra[t]
-		if top.next < len(incident) {
-			id := int(incident[top.next])
-			top.next++
-			if p.ohmsOf(id) == 0 && c.Elements[id].A != c.Elements[id].B {
-				step(i, id, c.Far(id, t))
-			}
-			continue
-		}
-		if n := top.next - len(incident); n < len(extra) {
-			top.next++
-			step(i, -2-n, int(extra[n])) // never the way back of itself: it is no element
-			continue
-		}
-		stack = stack[:len(stack)-1]
-		if up[i] >= 0 {
-			low[up[i]] = min(low[up[i]], low[i])
+	var ends [][2]int32
+	var elements []int // by edge; those behind are no elements
+	reach := func(far int) {
+		if _, seen := at[far]; !seen {
+			at[far] = int32(len(members))
+			members = append(members, far)
 		}
 	}
-	w.currents(members, low, up, upElement, width)
+	for next := 0; next < len(members); next++ {
+		t := members[next]
+		w.spot[t] = number
+		for _, id := range c.Incident(t) {
+			e := &c.Elements[id]
+			if p.ohmsOf(int(id)) != 0 || e.A == e.B {
+				continue
+			}
+			reach(c.Far(int(id), t))
+			if e.A == t {
+				elements = append(elements, int(id))
+			}
+		}
+		for _, far := range p.extra[t] {
+			reach(int(far))
+		}
+	}
+	for _, id := range elements {
+		ends = append(ends, [2]int32{at[c.Elements[id].A], at[c.Elements[id].B]})
+	}
+	for i, t := range members {
+		for _, far := range p.extra[t] { // from both sides: no element is the only way beside it
+			ends = append(ends, [2]int32{int32(i), at[int(far)]})
+		}
+	}
+	w.currents(members, elements, kit.NewGraph(len(members), ends).Blocks(), width)
 }
 
 // currents notes what every element at the spot carries, and what leaves it.
-func (w *walk) currents(members, low, up, upElement []int, width float64) {
+func (w *walk) currents(members, elements []int, blocks *kit.Blocks, width float64) {
 	p, c := w.p, w.p.c
 	into := make([]float64, len(members)) // from the meter and from elements with ohms
 	for i, t := range members {
@@ -157,14 +149,10 @@ func (w *walk) currents(members, low, up, upElement []int, width float64) {
 			w.leave(t, path.b, out, width)
 		}
 	}
-	for i := len(members) - 1; i > 0; i-- { // what enters below goes up to the parent
-		into[up[i]] += into[i]
-		if upElement[i] >= 0 && low[i] == i {
-			amps := into[i] // from member i up to its parent
-			if c.Elements[upElement[i]].A != members[i] {
-				amps = -amps
-			}
-			w.amps[upElement[i]] = amps
+	flow := blocks.BridgeFlow(into)
+	for edge, id := range elements {
+		if blocks.Bridge(edge) {
+			w.amps[id] = flow[edge]
 		}
 	}
 }

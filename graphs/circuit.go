@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sync"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -74,9 +75,8 @@ type Circuit struct {
 	Conditions model.Conditions
 	Elements   []Element // wires in the order of Machine.Wires, then links in that of Machine.Links, then clips
 
-	first    []int32 // first[t] .. first[t+1] in incident: the elements at terminal t
-	incident []int32 // rising within each terminal
-	labels   *labels // shared by all circuits of this machine
+	graph  *kit.Graph // every element, by its number
+	labels *labels    // shared by all circuits of this machine
 
 	netsOnce sync.Once
 	nets     *Nets
@@ -107,7 +107,7 @@ func NewCircuit(m *model.Machine, conditions model.Conditions) *Circuit {
 func (c *Circuit) copy() *Circuit {
 	return &Circuit{
 		Machine: c.Machine, Conditions: c.Conditions, Elements: slices.Clone(c.Elements),
-		first: c.first, incident: c.incident, labels: c.labels,
+		graph: c.graph, labels: c.labels,
 	}
 }
 
@@ -158,30 +158,17 @@ func linkElement(link model.Link, a, b, row int) Element {
 
 // index lists the elements at each terminal.
 func (c *Circuit) index() {
-	c.first = make([]int32, len(c.Machine.Terminals)+1)
+	ends := make([][2]int32, len(c.Elements))
 	for id := range c.Elements {
-		e := &c.Elements[id]
-		c.first[e.A+1]++
-		c.first[e.B+1]++
+		ends[id] = [2]int32{int32(c.Elements[id].A), int32(c.Elements[id].B)}
 	}
-	for t := range c.Machine.Terminals {
-		c.first[t+1] += c.first[t]
-	}
-	c.incident = make([]int32, 2*len(c.Elements))
-	next := slices.Clone(c.first)
-	for id := range c.Elements {
-		e := &c.Elements[id]
-		for _, t := range [2]int{e.A, e.B} {
-			c.incident[next[t]] = int32(id)
-			next[t]++
-		}
-	}
+	c.graph = kit.NewGraph(len(c.Machine.Terminals), ends)
 }
 
 // Incident returns the numbers of the elements at a terminal, absent ones
 // included.
 func (c *Circuit) Incident(terminal int) []int32 {
-	return c.incident[c.first[terminal]:c.first[terminal+1]]
+	return c.graph.At(int32(terminal))
 }
 
 // Wired says whether anything from outside its device is known to end at a terminal.
@@ -215,4 +202,18 @@ func (c *Circuit) Without(elements ...int) *Circuit {
 		other.Elements[id].Present = false
 	}
 	return other
+}
+
+// Blocks are the biconnected blocks of some elements; vertices are terminals.
+type Blocks = kit.Blocks
+
+// Blocks returns the blocks of the elements that pass the filter, such as
+// Element.Joins. Cost: linear in terminals and elements.
+func (c *Circuit) Blocks(filter func(Element) bool) *Blocks {
+	g := *c.graph
+	g.Absent = make([]bool, len(c.Elements))
+	for id, e := range c.Elements {
+		g.Absent[id] = !filter(e)
+	}
+	return g.Blocks()
 }

@@ -3,6 +3,8 @@ package graphs
 import (
 	"math"
 	"slices"
+
+	"bellout/graphs/kit"
 )
 
 // Contingencies is the machine running, each load a resistance, prepared for
@@ -451,7 +453,7 @@ func (k *Contingencies) Chains(elements []int) [][]int {
 	for i, id := range elements {
 		asked[int32(id)] = i
 	}
-	joined := newSets(len(elements))
+	joined := kit.NewSets[int32](len(elements))
 	for _, id := range elements {
 		for _, t := range [2]int{drawn.Elements[id].A, drawn.Elements[id].B} {
 			var ends []int32 // places in elements of what conducts there
@@ -465,14 +467,14 @@ func (k *Contingencies) Chains(elements []int) [][]int {
 				}
 			}
 			if alone && len(ends) == 2 {
-				joined.union(ends[0], ends[1])
+				joined.Union(ends[0], ends[1])
 			}
 		}
 	}
 	var chains [][]int
 	place := map[int32]int{}
 	for i, id := range elements {
-		root := joined.find(int32(i))
+		root := joined.Find(int32(i))
 		if _, begun := place[root]; !begun {
 			place[root] = len(chains)
 			chains = append(chains, nil)

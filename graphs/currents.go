@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -36,9 +37,13 @@ func (c *Circuit) Currents(loads LoadModel) []model.Optional {
 		}
 	}
 	f.gather(r, point)
-	for way, at := range f.solve() {
-		if way < len(f.element) {
-			amps[f.element[way]] = at
+	// Of a way that is the only one between its ends, the current is what comes
+	// together on the one side of it. The others are not known.
+	blocks := kit.NewGraph(len(f.at), f.ends).Blocks()
+	flow := blocks.BridgeFlow(f.at)
+	for way, id := range f.element {
+		if blocks.Bridge(way) {
+			amps[id] = model.Known(flow[way])
 		}
 	}
 	return amps
@@ -104,73 +109,4 @@ func (f *leftover) gather(r *running, point *OperatingPoint) {
 		f.at[load.Feed] -= amps
 		f.at[back] += amps
 	}
-}
-
-// solve returns the current of each way that is the only one between its ends:
-// what comes together on the one side of it. The others are not known.
-func (f *leftover) solve() []model.Optional {
-	n := len(f.at)
-	first := make([]int32, n+1)
-	for _, ends := range f.ends {
-		first[ends[0]+1]++
-		first[ends[1]+1]++
-	}
-	for t := range n {
-		first[t+1] += first[t]
-	}
-	ways := make([]int32, 2*len(f.ends))
-	next := append([]int32(nil), first[:n]...)
-	for way, ends := range f.ends {
-		for _, t := range ends {
-			ways[next[t]] = int32(way)
-			next[t]++
-		}
-	}
-	copy(next, first[:n])
-	amps := make([]model.Optional, len(f.ends))
-	met, low := make([]int32, n), make([]int32, n) // order of the walk, from 1; the earliest that a subtree reaches
-	up := make([]int32, n)                         // the way by which the walk came
-	total := append([]float64(nil), f.at...)       // put into the subtree
-	order := int32(0)
-	var stack []int32
-	for root := range n {
-		if met[root] != 0 {
-			continue
-		}
-		order++
-		met[root], low[root], up[root] = order, order, -1
-		for stack = append(stack[:0], int32(root)); len(stack) > 0; {
-			t := stack[len(stack)-1]
-			if next[t] < first[t+1] {
-				way := ways[next[t]]
-				next[t]++
-				far := f.ends[way][0] + f.ends[way][1] - t
-				switch {
-				case way == up[t]:
-				case met[far] == 0:
-					order++
-					met[far], low[far], up[far] = order, order, way
-					stack = append(stack, far)
-				default:
-					low[t] = min(low[t], met[far])
-				}
-				continue
-			}
-			stack = stack[:len(stack)-1]
-			if up[t] < 0 {
-				continue
-			}
-			way := up[t]
-			above := f.ends[way][0] + f.ends[way][1] - t
-			low[above] = min(low[above], low[t])
-			total[above] += total[t]
-			if low[t] == met[t] { // nothing below leads past the way
-				amps[way] = model.Known(total[t])
-				if f.ends[way][0] == above {
-					amps[way].Value = -total[t]
-				}
-			}
-		}
-	}
-	return amps
 }

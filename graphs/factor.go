@@ -1,6 +1,10 @@
 package graphs
 
-import "math"
+import (
+	"math"
+
+	"bellout/graphs/kit"
+)
 
 // factor is a network of conductors with its nodes eliminated in order, so that
 // currents put in anywhere give voltages at once. Every number in it is a sum,
@@ -65,13 +69,13 @@ func neighbours(n int, conductors []conductor) [][]int32 {
 
 // parts numbers the connected parts of a network.
 func parts(n int, conductors []conductor) []int32 {
-	joined := newSets(n)
+	joined := kit.NewSets[int32](n)
 	for _, c := range conductors {
-		joined.union(c.a, c.b)
+		joined.Union(c.a, c.b)
 	}
 	part := make([]int32, n)
 	for x := range part {
-		part[x] = joined.find(int32(x))
+		part[x] = joined.Find(int32(x))
 	}
 	return part
 }

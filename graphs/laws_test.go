@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"bellout/graphs/kit"
 )
 
 // drawOhms draws a resistance as a machine has them: none, copper, a load, a
@@ -156,12 +158,12 @@ func TestOhmsKeepTheLaws(t *testing.T) {
 func TestFostersSum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCircuit(t, false)
-		part := newSets(len(c.Machine.Terminals))
+		part := kit.NewSets[int32](len(c.Machine.Terminals))
 		sum, want := 0.0, 0.0
 		for _, e := range c.Elements {
 			if e.Present {
 				sum += c.Ohms(e.A, e.B) / e.Ohms
-				if part.union(int32(e.A), int32(e.B)) {
+				if part.Union(int32(e.A), int32(e.B)) {
 					want++
 				}
 			}

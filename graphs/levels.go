@@ -1,5 +1,7 @@
 package graphs
 
+import "bellout/graphs/kit"
+
 // levels are sets of terminals whose differences in volts are fixed, by metal
 // or by ideal sources: union-find in which each member knows how far it lies
 // above its set's root.
@@ -8,7 +10,7 @@ type levels struct {
 	offset []float64 // volts above up
 }
 
-func newLevels(n int) *levels { return &levels{up: newSets(n), offset: make([]float64, n)} }
+func newLevels(n int) *levels { return &levels{up: kit.NewSets[int32](n), offset: make([]float64, n)} }
 
 // find returns the root of x's set and shortens the way to it.
 func (l *levels) find(x int32) int32 {

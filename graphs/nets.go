@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -78,10 +79,10 @@ func (c *Circuit) Nets() *Nets {
 func findNets(c *Circuit) *Nets {
 	labels := c.terminalLabels()
 	count := len(c.Machine.Terminals)
-	sets := newSets(count)
+	sets := kit.NewSets[int32](count)
 	for id := range c.Elements {
 		if e := &c.Elements[id]; e.Present && e.Kind.Metal() {
-			sets.union(int32(e.A), int32(e.B))
+			sets.Union(int32(e.A), int32(e.B))
 		}
 	}
 	// Number the sets, and find each one's size and most telling terminal.
@@ -89,7 +90,7 @@ func findNets(c *Circuit) *Nets {
 	var keys []uint64
 	var sizes []int32
 	for t := range count { // a set's root is its least terminal, so it comes first
-		root := sets.find(int32(t))
+		root := sets.Find(int32(t))
 		if int(root) == t {
 			number[t] = int32(len(keys))
 			keys = append(keys, labels.telling[t])

@@ -244,8 +244,8 @@ func equalCircuits(t *rapid.T, got, want *Circuit) {
 	if !reflect.DeepEqual(got.Elements, want.Elements) {
 		t.Fatalf("elements\n got %v\nwant %v", got.Elements, want.Elements)
 	}
-	if !slices.Equal(got.first, want.first) || !slices.Equal(got.incident, want.incident) {
-		t.Fatalf("index\n got %v %v\nwant %v %v", got.first, got.incident, want.first, want.incident)
+	if !reflect.DeepEqual(got.graph, want.graph) {
+		t.Fatalf("index\n got %v\nwant %v", got.graph, want.graph)
 	}
 	if !reflect.DeepEqual(got.Nets(), want.Nets()) {
 		t.Fatalf("nets\n got %v\nwant %v", printNets(got), printNets(want))

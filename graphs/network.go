@@ -3,6 +3,8 @@ package graphs
 import (
 	"math"
 	"sync"
+
+	"bellout/graphs/kit"
 )
 
 // conduction says which elements of a circuit conduct in a network, and with
@@ -57,10 +59,10 @@ type network struct {
 // yet.
 func newNetwork(c *Circuit, conducts conduction) *network {
 	n := &network{circuit: c, conduction: conducts}
-	joined := newSets(len(c.Machine.Terminals))
+	joined := kit.NewSets[int32](len(c.Machine.Terminals))
 	for id := range c.Elements {
 		if e := &c.Elements[id]; conducts.ohms(e) == 0 {
-			joined.union(int32(e.A), int32(e.B))
+			joined.Union(int32(e.A), int32(e.B))
 		}
 	}
 	n.number(joined)
@@ -106,10 +108,10 @@ func newNetwork(c *Circuit, conducts conduction) *network {
 }
 
 // number gives each set of joined terminals the next number.
-func (n *network) number(joined sets) {
+func (n *network) number(joined kit.Sets[int32]) {
 	n.node = make([]int32, len(joined))
 	for t := range joined { // a root is the least of its set
-		if root := joined.find(int32(t)); root == int32(t) {
+		if root := joined.Find(int32(t)); root == int32(t) {
 			n.node[t] = int32(n.nodes)
 			n.nodes++
 		} else {

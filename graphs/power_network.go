@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 
 	"gonum.org/v1/gonum/mat"
@@ -33,11 +34,11 @@ type PowerNetwork struct {
 	relays     []relay
 	factor     *factor
 	columns    map[[2]int32][]float64
-	conditions []branchState // of the branches, the machine running and sound
-	volts      []float64     // the volts that belong to them
-	given      Running       // the conditions that they are under
-	rest       map[int]bool  // see resting; but for contacts that the conditions put
-	linked     sets          // see Linked
+	conditions []branchState   // of the branches, the machine running and sound
+	volts      []float64       // the volts that belong to them
+	given      Running         // the conditions that they are under
+	rest       map[int]bool    // see resting; but for contacts that the conditions put
+	linked     kit.Sets[int32] // see Linked
 }
 
 // branch is a two-terminal element of the network: a conductance with a source
@@ -808,10 +809,10 @@ func (s *Shares) branch(at int) float64 {
 // join two terminals.
 func (n *PowerNetwork) Linked(a, b int) bool {
 	if n.linked == nil {
-		n.linked = newSets(len(n.Circuit.Machine.Terminals))
+		n.linked = kit.NewSets[int32](len(n.Circuit.Machine.Terminals))
 		for _, branch := range n.branches {
-			n.linked.union(branch.a, branch.b)
+			n.linked.Union(branch.a, branch.b)
 		}
 	}
-	return n.linked.find(int32(a)) == n.linked.find(int32(b))
+	return n.linked.Find(int32(a)) == n.linked.Find(int32(b))
 }

@@ -3,6 +3,8 @@ package graphs
 import (
 	"math"
 	"slices"
+
+	"bellout/graphs/kit"
 )
 
 // Prediction is what an ideal meter with ideal leads would show between two
@@ -60,15 +62,15 @@ type doubts struct {
 
 func findDoubts(c *Circuit) *doubts {
 	d := &doubts{c: c, inPart: map[int32]bool{}}
-	joined := newSets(len(c.Machine.Terminals))
+	joined := kit.NewSets[int32](len(c.Machine.Terminals))
 	for id := range c.Elements {
 		if e := &c.Elements[id]; e.Present {
-			joined.union(int32(e.A), int32(e.B))
+			joined.Union(int32(e.A), int32(e.B))
 		}
 	}
 	d.part = make([]int32, len(joined))
 	for t := range joined {
-		d.part[t] = joined.find(int32(t))
+		d.part[t] = joined.Find(int32(t))
 	}
 	for id := range c.Elements {
 		e := &c.Elements[id]

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -39,7 +40,7 @@ type Path struct {
 const PathLimit = 1000
 
 // OmittedLimit is where the count of paths left out ends: that many or more.
-const OmittedLimit = countLimit
+const OmittedLimit = kit.CountLimit
 
 // Tracing is what leads upstream from a device.
 type Tracing struct {
@@ -202,7 +203,7 @@ func (t *trace) walk(kind PathKind, device string, start, depth int, suppliers [
 	if len(found.list) == 0 && len(suppliers) > 0 {
 		return t.walk(kind, device, start, depth, nil) // it returns to another supply: show where
 	}
-	t.total = addCounts(t.total, found.total)
+	t.total = kit.AddCounts(t.total, found.total)
 	t.exact = t.exact && found.exact && w.steps >= 0
 	for _, way := range found.list {
 		path := Path{Kind: kind, Terminal: []int{start}, Elements: []int{}, depth: depth}
@@ -268,7 +269,7 @@ func (t *trace) result() Tracing {
 		out.Paths = append(out.Paths, t.found[kind][:share[kind]]...)
 	}
 	out.Omitted = int(t.total - uint64(len(out.Paths)))
-	if t.total == countLimit {
+	if t.total == kit.CountLimit {
 		out.Omitted, out.AtLeast = OmittedLimit, true
 	}
 	return out

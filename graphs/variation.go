@@ -3,6 +3,8 @@ package graphs
 import (
 	"math"
 	"slices"
+
+	"bellout/graphs/kit"
 )
 
 // variation is a network in which a few things are otherwise. Only what the
@@ -23,7 +25,7 @@ type variation struct {
 	local  map[int32]int32 // by node of the network, or piece: its place in small
 	dirty  []int32         // positions worked out anew, ascending
 	small  *factor
-	merged sets // of local places, joined by new zero ohms
+	merged kit.Sets[int32] // of local places, joined by new zero ohms
 	nodeOf []int32
 }
 
@@ -114,23 +116,23 @@ func (v *variation) split() {
 
 // searches spread through a group of joined terminals, each from its start.
 type searches struct {
-	reached [][]int32 // by search: the terminals that it found
-	next    []int     // of those, the first that it has not gone on from
-	same    sets      // searches that met
-	open    []int     // by root in same: how many of its searches go on
-	running int       // roots with searches that go on
+	reached [][]int32       // by search: the terminals that it found
+	next    []int           // of those, the first that it has not gone on from
+	same    kit.Sets[int32] // searches that met
+	open    []int           // by root in same: how many of its searches go on
+	running int             // roots with searches that go on
 }
 
 func (s *searches) meet(i, j int32) {
-	x, y := s.same.find(i), s.same.find(j)
+	x, y := s.same.Find(i), s.same.Find(j)
 	if x == y {
 		return
 	}
-	s.same.union(x, y)
+	s.same.Union(x, y)
 	if s.open[x] > 0 && s.open[y] > 0 {
 		s.running--
 	}
-	s.open[s.same.find(x)] = s.open[x] + s.open[y]
+	s.open[s.same.Find(x)] = s.open[x] + s.open[y]
 }
 
 // splitGroup gives the pieces of one group nodes of their own. owner is by
@@ -139,7 +141,7 @@ func (v *variation) splitGroup(starts []int32, owner []int32) {
 	c := v.net.circuit
 	slices.Sort(starts)
 	starts = slices.Compact(starts)
-	s := searches{reached: make([][]int32, len(starts)), next: make([]int, len(starts)), same: newSets(len(starts)), open: make([]int, len(starts)), running: len(starts)}
+	s := searches{reached: make([][]int32, len(starts)), next: make([]int, len(starts)), same: kit.NewSets[int32](len(starts)), open: make([]int, len(starts)), running: len(starts)}
 	for i, t := range starts {
 		owner[t] = int32(i) + 1
 		s.reached[i] = []int32{t}
@@ -170,7 +172,7 @@ func (v *variation) splitGroup(starts []int32, owner []int32) {
 				s.reached[i] = append(s.reached[i], far)
 			}
 			if s.next[i] == len(s.reached[i]) {
-				root := s.same.find(int32(i))
+				root := s.same.Find(int32(i))
 				if s.open[root]--; s.open[root] == 0 {
 					s.running--
 				}
@@ -180,18 +182,18 @@ func (v *variation) splitGroup(starts []int32, owner []int32) {
 	rest := int32(-1) // the set that goes on searching keeps the node; if none does, the first
 	for i := range starts {
 		if s.next[i] < len(s.reached[i]) {
-			rest = s.same.find(int32(i))
+			rest = s.same.Find(int32(i))
 		}
 	}
 	if rest < 0 {
-		rest = s.same.find(0)
+		rest = s.same.Find(0)
 	}
 	names := map[int32]int32{}
 	for i := range starts {
 		for _, t := range s.reached[i] {
 			owner[t] = 0
 		}
-		root := s.same.find(int32(i))
+		root := s.same.Find(int32(i))
 		if root == rest {
 			continue
 		}
@@ -315,10 +317,10 @@ func (v *variation) assemble() {
 		}
 	}
 	count := len(v.local)
-	v.merged = newSets(count)
+	v.merged = kit.NewSets[int32](count)
 	for _, path := range v.added {
 		if path.ohms == 0 {
-			v.merged.union(v.local[v.node(path.a)], v.local[v.node(path.b)])
+			v.merged.Union(v.local[v.node(path.a)], v.local[v.node(path.b)])
 			continue
 		}
 		list = append(list, conductor{v.local[v.node(path.a)], v.local[v.node(path.b)], 1 / path.ohms})
@@ -326,7 +328,7 @@ func (v *variation) assemble() {
 	v.nodeOf = make([]int32, count)
 	nodes := int32(0)
 	for x := range v.nodeOf {
-		if root := v.merged.find(int32(x)); root == int32(x) {
+		if root := v.merged.Find(int32(x)); root == int32(x) {
 			v.nodeOf[x] = nodes
 			nodes++
 		} else {

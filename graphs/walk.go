@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -14,7 +15,7 @@ type step struct{ element, to int }
 // routes are ways of a walk from one terminal to targets.
 type routes struct {
 	list  [][]step // the shortest first
-	total uint64   // countLimit: that many or more
+	total uint64   // kit.CountLimit: that many or more
 	exact bool     // false: there are at least total
 	zones []int    // the terminals walked about in, each zone by its least
 }
@@ -44,7 +45,7 @@ func (c *Circuit) newWalker(limit int, target func(terminal int) bool, hop func(
 type zone struct {
 	terminals []int // by vertex, in reading order; the targets' vertex is len(terminals)
 	elements  []int // by edge, in reading order
-	web       *web
+	web       *kit.Graph
 	start     int32
 	toTargets []bool // by edge
 }
@@ -93,7 +94,7 @@ func (w *walker) zone(start int) *zone {
 			ends[i][side] = v
 		}
 	}
-	z.web = newWeb(len(z.terminals)+1, ends)
+	z.web = kit.NewGraph(len(z.terminals)+1, ends)
 	return z
 }
 
@@ -106,12 +107,12 @@ func (w *walker) from(start int, passed []int) routes {
 	z := w.zone(start)
 	found := routes{exact: true, zones: []int{slices.Min(z.terminals)}}
 	targets := int32(len(z.terminals))
-	direct := z.web.waysBetween(z.web.blocks(), z.start, targets, w.limit)
-	found.add(routes{list: w.steppedAll(z, start, direct.list), total: direct.total, exact: direct.exact})
+	direct := z.web.Ways(z.web.Blocks(), z.start, targets, w.limit)
+	found.add(routes{list: w.steppedAll(z, start, direct.List), total: direct.Total, exact: direct.Exact})
 	if w.hop == nil {
 		return found
 	}
-	var inside *blockTree
+	var inside *kit.Blocks
 	for v, drive := range z.terminals {
 		if drive == start || slices.Contains(passed, drive) || w.circuit.Machine.Terminals[drive].Role != model.RoleDrive {
 			continue
@@ -121,17 +122,17 @@ func (w *walker) from(start int, passed []int) routes {
 				continue // the link itself is a way
 			}
 			if inside == nil { // a way to a drive passes no target
-				z.web.absent = z.toTargets
-				inside = z.web.blocks()
+				z.web.Absent = z.toTargets
+				inside = z.web.Blocks()
 			}
-			before := z.web.waysBetween(inside, z.start, int32(v), w.limit)
+			before := z.web.Ways(inside, z.start, int32(v), w.limit)
 			after := routes{list: [][]step{{}}, total: 1, exact: true}
 			if !w.target(beyond) {
 				after = w.from(beyond, append(slices.Clone(passed), drive))
 			} else {
 				w.reached[beyond] = true
 			}
-			head := routes{list: w.steppedAll(z, start, before.list), total: before.total, exact: before.exact, zones: found.zones[:1]}
+			head := routes{list: w.steppedAll(z, start, before.List), total: before.Total, exact: before.Exact, zones: found.zones[:1]}
 			found.add(w.through(start, head, step{w.stageLink(drive, beyond), beyond}, after))
 		}
 	}
@@ -141,8 +142,8 @@ func (w *walker) from(start int, passed []int) routes {
 
 func (r *routes) add(other routes) {
 	r.list = append(r.list, other.list...)
-	r.total = addCounts(r.total, other.total)
-	r.exact = r.exact && other.exact && r.total < countLimit
+	r.total = kit.AddCounts(r.total, other.total)
+	r.exact = r.exact && other.exact && r.total < kit.CountLimit
 	r.zones = append(r.zones, other.zones...)
 }
 
@@ -156,7 +157,7 @@ func (r *routes) shorten(limit int) {
 // left out; then the number is exact only if all are listed.
 func (w *walker) through(start int, before routes, middle step, after routes) routes {
 	apart := !slices.ContainsFunc(after.zones, func(zone int) bool { return slices.Contains(before.zones, zone) })
-	joined := routes{zones: after.zones, exact: before.exact && after.exact, total: multiplyCounts(before.total, after.total)}
+	joined := routes{zones: after.zones, exact: before.exact && after.exact, total: kit.MultiplyCounts(before.total, after.total)}
 	whole := before.exact && after.exact && uint64(len(before.list)) == before.total && uint64(len(after.list)) == after.total
 	for _, head := range before.list {
 		for _, tail := range after.list {

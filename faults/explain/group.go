@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -40,16 +41,7 @@ const helps = 1.0
 // groups sorts the surprising readings into sets that could share a cause.
 func (x *Explainer) groups() []*group {
 	items := x.surprises
-	parent := make([]int, len(items))
-	for i := range parent {
-		parent[i] = i
-	}
-	find := func(i int) int {
-		for parent[i] != i {
-			i = parent[i]
-		}
-		return i
-	}
+	bound := kit.NewSets[int](len(items))
 	swapped := x.changedOver(items)
 	owner := map[token]int{}
 	for i, item := range items {
@@ -59,18 +51,18 @@ func (x *Explainer) groups() []*group {
 			}
 			for _, t := range x.tokens(h) {
 				if first, seen := owner[t]; seen {
-					parent[max(find(i), find(first))] = min(find(i), find(first))
+					bound.Union(i, first)
 				} else {
 					owner[t] = i
 				}
 			}
 		}
 	}
-	x.closeRounds(items, func(i, j int) { parent[max(find(i), find(j))] = min(find(i), find(j)) })
+	x.closeRounds(items, func(i, j int) { bound.Union(i, j) })
 	byRoot := map[int]*group{}
 	var list []*group
 	for i, item := range items {
-		root := find(i)
+		root := bound.Find(i)
 		if byRoot[root] == nil {
 			byRoot[root] = &group{}
 			list = append(list, byRoot[root])

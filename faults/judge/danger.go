@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bellout/graphs"
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -72,7 +73,7 @@ func (j *Judge) Danger(r model.Reading) Danger {
 	switch {
 	case volts > ExtraLowAC:
 		return LivePart
-	case volts >= LiveProbeAC && !j.galvanic().same(red, black):
+	case volts >= LiveProbeAC && !j.galvanic().sets.Same(red, black):
 		return Ghost
 	default:
 		return NoDanger
@@ -194,18 +195,8 @@ func (j *Judge) nominalAt(t int) float64 {
 // galvanic tells which terminals hang together by anything that conducts, the
 // inside of devices included: line, neutral and earth stand alone there.
 type galvanic struct {
-	root    []int32
+	sets    kit.Sets[int]
 	nominal map[int]float64 // by return: the most volts in its section
-}
-
-func (g *galvanic) same(a, b int) bool { return g.find(int32(a)) == g.find(int32(b)) }
-
-func (g *galvanic) find(t int32) int32 {
-	for g.root[t] != t {
-		g.root[t] = g.root[g.root[t]]
-		t = g.root[t]
-	}
-	return t
 }
 
 // galvanic is worked out once. Cost: about linear.
@@ -214,14 +205,10 @@ func (j *Judge) galvanic() *galvanic {
 		return j.island
 	}
 	m := j.Machine
-	g := &galvanic{root: make([]int32, len(m.Terminals)), nominal: map[int]float64{}}
-	for t := range g.root {
-		g.root[t] = int32(t)
-	}
-	join := func(a, b int) { g.root[g.find(int32(a))] = g.find(int32(b)) }
+	g := &galvanic{sets: kit.NewSets[int](len(m.Terminals)), nominal: map[int]float64{}}
 	for _, e := range j.Rest.Elements {
 		if e.Present || e.Kind == graphs.Fuse || e.Kind == graphs.Contact {
-			join(e.A, e.B)
+			g.sets.Union(e.A, e.B)
 		}
 	}
 	type section struct{ device, name string }
@@ -240,7 +227,7 @@ func (j *Judge) galvanic() *galvanic {
 		}
 		most[key] = math.Max(most[key], math.Abs(terminal.Volts.Or(0)))
 		if before, there := first[key]; there {
-			join(before, t)
+			g.sets.Union(before, t)
 		} else {
 			first[key] = t
 		}

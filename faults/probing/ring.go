@@ -56,7 +56,7 @@ func (p *Planner) verifyUnder(net *graphs.Net, conditions model.Conditions, out 
 // nobody lifts a bus bar, then what is left in place, then wires without proof. A
 // loop of nothing else is not opened: none then.
 func (p *Planner) liftsOfLoops(c *graphs.Circuit, blocks *graphs.Blocks, wire int) []int {
-	elements := blocks.Elements(blocks.BlockOf(wire))
+	elements := blocks.Edges(blocks.BlockOf(wire))
 	slices.SortStableFunc(elements, func(a, b int) int { return p.liftOrder(a) - p.liftOrder(b) })
 	up := map[int]int{}
 	var find func(int) int
@@ -101,7 +101,7 @@ func (p *Planner) liftOrder(id int) int {
 // ends: on each way round it, one that is proven if there is one.
 func (p *Planner) liftsAround(c *graphs.Circuit, blocks *graphs.Blocks, wire int) []int {
 	inside := map[int]bool{}
-	for _, id := range blocks.Elements(blocks.BlockOf(wire)) {
+	for _, id := range blocks.Edges(blocks.BlockOf(wire)) {
 		inside[id] = id != wire
 	}
 	var lifted []int

@@ -1,19 +1,21 @@
 package place
 
+import "bellout/graphs/kit"
+
 // dots marks where wires that share terminals part: points with ink in three
 // directions or more, ports left out.
 func (b *builder) dots() {
-	joined := newSets(len(b.terminals))
+	joined := kit.NewSets[int](len(b.terminals))
 	for _, w := range b.wires {
-		joined.join(w.from, w.to)
+		joined.Union(w.from, w.to)
 	}
 	groups := map[int][]int{}
 	for i, w := range b.wires {
-		root := joined.find(w.from)
+		root := joined.Find(w.from)
 		groups[root] = append(groups[root], i)
 	}
 	for i, w := range b.wires {
-		root := joined.find(w.from)
+		root := joined.Find(w.from)
 		group := groups[root]
 		if group[0] == i && len(group) > 1 { // once a group, in the order of wires
 			b.dotsOf(group)

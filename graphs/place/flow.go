@@ -1,6 +1,9 @@
 package place
 
-import "bellout/model"
+import (
+	"bellout/graphs/kit"
+	"bellout/model"
+)
 
 // flow says for each wire which of its ends lies nearer to where current or
 // signal comes from.
@@ -133,10 +136,10 @@ func (s *sheet) depths() []int {
 			fed[s.deviceOf[t]] = d
 		}
 	}
-	walk := newSets(len(s.terminals))
+	walk := kit.NewSets[int](len(s.terminals))
 	for t := range near {
 		for _, n := range near[t] {
-			walk.join(t, n.terminal)
+			walk.Union(t, n.terminal)
 		}
 	}
 	best := map[int][2]int{}
@@ -151,13 +154,13 @@ func (s *sheet) depths() []int {
 		if depth[t] >= 0 {
 			continue
 		}
-		root := walk.find(t)
+		root := walk.Find(t)
 		if now, found := best[root]; !found || before(order(t), now) {
 			best[root] = order(t)
 		}
 	}
 	for t := range s.terminals {
-		if depth[t] < 0 && order(t) == best[walk.find(t)] {
+		if depth[t] < 0 && order(t) == best[walk.Find(t)] {
 			queue = append(queue, t)
 		}
 	}
@@ -220,20 +223,20 @@ func (s *sheet) neighbours() [][]neighbour {
 // signals returns a function that says whether a terminal's net, contacts open,
 // holds a signal terminal.
 func (s *sheet) signals() func(t int) bool {
-	joined := newSets(len(s.terminals))
+	joined := kit.NewSets[int](len(s.terminals))
 	for _, w := range s.wires {
-		joined.join(w.from, w.to)
+		joined.Union(w.from, w.to)
 	}
 	for _, l := range s.links {
 		if l.kind != model.LinkContact {
-			joined.join(l.from, l.to)
+			joined.Union(l.from, l.to)
 		}
 	}
 	found := make([]bool, len(s.terminals))
 	for t := range s.terminals {
 		if s.terminals[t].Role == model.RoleSignal {
-			found[joined.find(t)] = true
+			found[joined.Find(t)] = true
 		}
 	}
-	return func(t int) bool { return found[joined.find(t)] }
+	return func(t int) bool { return found[joined.Find(t)] }
 }

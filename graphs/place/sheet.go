@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"bellout/graphs/kit"
 	"bellout/model"
 )
 
@@ -93,9 +94,9 @@ func newSheet(ctx context.Context, m *model.Machine, options Options) *sheet {
 		}
 	}
 	slices.SortFunc(s.wires, func(a, b wire) int { return model.Compare(a.row.Name, b.row.Name) })
-	nets, bars := newSets(len(s.terminals)), newSets(len(s.terminals))
+	nets, bars := kit.NewSets[int](len(s.terminals)), kit.NewSets[int](len(s.terminals))
 	for _, w := range s.wires {
-		nets.join(w.from, w.to)
+		nets.Union(w.from, w.to)
 	}
 	for row := range m.Links {
 		l := &m.Links[row]
@@ -105,10 +106,10 @@ func newSheet(ctx context.Context, m *model.Machine, options Options) *sheet {
 		from, to := find(l.FromRef()), find(l.ToRef())
 		s.links = append(s.links, link{from: from, to: to, kind: l.Kind})
 		if l.Joins() {
-			nets.join(from, to)
+			nets.Union(from, to)
 		}
 		if l.Kind == model.LinkSolid {
-			bars.join(from, to)
+			bars.Union(from, to)
 		}
 	}
 	slices.SortFunc(s.links, func(a, b link) int {
@@ -117,7 +118,7 @@ func newSheet(ctx context.Context, m *model.Machine, options Options) *sheet {
 		}
 		return a.to - b.to
 	})
-	s.net, s.bar = nets.numbers(), bars.numbers()
+	s.net, s.bar = nets.Numbers(), bars.Numbers()
 	return s
 }
 
@@ -128,48 +129,4 @@ func assumedWidth(text string, size float64, _ bool) float64 {
 		count++
 	}
 	return 0.58 * size * float64(count)
-}
-
-// sets is union-find.
-type sets []int
-
-func newSets(count int) sets {
-	s := make(sets, count)
-	for i := range s {
-		s[i] = i
-	}
-	return s
-}
-
-func (s sets) find(a int) int {
-	for s[a] != a {
-		s[a] = s[s[a]]
-		a = s[a]
-	}
-	return a
-}
-
-// join keeps the lesser root, so that roots do not depend on the order of joins.
-func (s sets) join(a, b int) {
-	a, b = s.find(a), s.find(b)
-	if a < b {
-		s[b] = a
-	} else {
-		s[a] = b
-	}
-}
-
-// numbers counts the sets in the order of their least members.
-func (s sets) numbers() []int {
-	numbers := make([]int, len(s))
-	count := 0
-	for i := range s {
-		if root := s.find(i); root == i {
-			numbers[i] = count
-			count++
-		} else {
-			numbers[i] = numbers[root]
-		}
-	}
-	return numbers
 }

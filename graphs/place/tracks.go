@@ -1,6 +1,10 @@
 package place
 
-import "slices"
+import (
+	"slices"
+
+	"bellout/graphs/kit"
+)
 
 // trackStep is the distance of two tracks in a channel.
 const trackStep = Grid
@@ -49,7 +53,7 @@ func (w *web) tracks() ([]channel, error) {
 // gather makes the trunks of a channel.
 func (w *web) gather(c *channel, pieces []int) {
 	c.trunkOf = map[int]int{}
-	joined := newSets(len(pieces))
+	joined := kit.NewSets[int](len(pieces))
 	seen := map[tag]int{}
 	for i, p := range pieces {
 		if w.straight(p) {
@@ -61,7 +65,7 @@ func (w *web) gather(c *channel, pieces []int) {
 			}
 			key := tag{h.terminal, h.side}
 			if first, found := seen[key]; found {
-				joined.join(first, i)
+				joined.Union(first, i)
 			} else {
 				seen[key] = i
 			}
@@ -72,7 +76,7 @@ func (w *web) gather(c *channel, pieces []int) {
 		if w.straight(p) {
 			continue
 		}
-		root := joined.find(i)
+		root := joined.Find(i)
 		if _, found := at[root]; !found {
 			at[root] = len(c.trunks)
 			c.trunks = append(c.trunks, trunk{net: w.net[w.wires[w.pieces[p].wire].from], other: -1})

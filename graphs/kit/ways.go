@@ -1,7 +1,8 @@
-package graphs
+package kit
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -9,38 +10,53 @@ import (
 // listed.
 const waysWork = 20_000_000
 
-// ways are simple paths between two vertices: the shortest that fit a limit,
-// as lists of edges, and how many there are in all.
-type ways struct {
-	list  [][]int32 // the shortest first
-	total uint64    // countLimit: that many or more
-	exact bool      // false: there are at least total
+// CountLimit is where counts of ways end: a count that reaches it means that many
+// or more. Every number below prints exactly in any JSON reader.
+const CountLimit = 1_000_000_000_000_000
+
+// AddCounts adds two counts of ways.
+func AddCounts(a, b uint64) uint64 { return min(a+b, CountLimit) }
+
+// MultiplyCounts multiplies two counts of ways.
+func MultiplyCounts(a, b uint64) uint64 {
+	if high, low := bits.Mul64(a, b); high == 0 {
+		return min(low, CountLimit)
+	}
+	return CountLimit
 }
 
-// waysBetween lists the simple paths from a to b block by block: through a
+// Ways are simple paths between two vertices: the shortest that fit a limit,
+// as lists of edges, and how many there are in all, parallel edges told apart.
+type Ways struct {
+	List  [][]int32 // the shortest first
+	Total uint64    // CountLimit: that many or more
+	Exact bool      // false: there are at least Total
+}
+
+// Ways lists the simple paths from a to b block by block: through a
 // block they are independent of those through the next, so that their numbers
 // multiply.
-func (g *web) waysBetween(tree *blockTree, a, b int32, limit int) ways {
+func (g *Graph) Ways(tree *Blocks, a, b int32, limit int) Ways {
 	stages, joined := tree.chain(a, b)
 	if !joined {
-		return ways{exact: true}
+		return Ways{Exact: true}
 	}
-	all := ways{list: [][]int32{{}}, total: 1, exact: true}
+	all := Ways{List: [][]int32{{}}, Total: 1, Exact: true}
 	var single []int32 // bridges in a row
 	for _, stage := range stages {
 		if edges := tree.inBlock(stage.block); len(edges) == 1 {
 			single = append(single, edges[0])
 			continue
 		}
-		all.list = joinWays(all.list, [][]int32{single}, limit)
+		all.List = joinWays(all.List, [][]int32{single}, limit)
 		single = nil
 		through := g.waysThrough(tree.inBlock(stage.block), stage.in, stage.out, limit)
-		all.list = joinWays(all.list, through.list, limit)
-		all.total = multiplyCounts(all.total, through.total)
-		all.exact = all.exact && through.exact
+		all.List = joinWays(all.List, through.List, limit)
+		all.Total = MultiplyCounts(all.Total, through.Total)
+		all.Exact = all.Exact && through.Exact
 	}
-	all.list = joinWays(all.list, [][]int32{single}, limit)
-	all.exact = all.exact && all.total < countLimit
+	all.List = joinWays(all.List, [][]int32{single}, limit)
+	all.Exact = all.Exact && all.Total < CountLimit
 	return all
 }
 
@@ -67,12 +83,12 @@ func joinWays(a, b [][]int32, limit int) [][]int32 {
 }
 
 // waysThrough lists the simple paths through one block.
-func (g *web) waysThrough(edges []int32, in, out int32, limit int) ways {
+func (g *Graph) waysThrough(edges []int32, in, out int32, limit int) Ways {
 	edges = slices.Sorted(slices.Values(edges))
 	number := map[int32]int32{}
 	var vertices []int32
 	for _, e := range edges {
-		for _, v := range g.ends[e] {
+		for _, v := range g.Ends[e] {
 			if _, met := number[v]; !met {
 				number[v] = 0
 				vertices = append(vertices, v)
@@ -85,19 +101,19 @@ func (g *web) waysThrough(edges []int32, in, out int32, limit int) ways {
 	}
 	ends := make([][2]int32, len(edges))
 	for i, e := range edges {
-		ends[i] = [2]int32{number[g.ends[e][0]], number[g.ends[e][1]]}
+		ends[i] = [2]int32{number[g.Ends[e][0]], number[g.Ends[e][1]]}
 	}
-	block := newWeb(len(vertices), ends)
+	block := NewGraph(len(vertices), ends)
 	m := newMaze(block, number[in], number[out], limit)
 	m.walk(m.in)
-	found := ways{list: m.found, total: uint64(len(m.found)), exact: true}
+	found := Ways{List: m.found, Total: uint64(len(m.found)), Exact: true}
 	if m.stopped {
-		found.total, found.exact = block.countPaths(m.in, m.out)
-		found.total = max(found.total, uint64(len(m.found)))
-		found.list = found.list[:min(limit, len(found.list))]
+		// Every ear of an ear decomposition adds a path at least.
+		found.Total, found.Exact = max(uint64(len(m.found)), uint64(len(edges)-len(vertices)+2)), false
+		found.List = found.List[:min(limit, len(found.List))]
 	}
-	slices.SortStableFunc(found.list, func(a, b []int32) int { return cmp.Compare(len(a), len(b)) })
-	for _, way := range found.list {
+	slices.SortStableFunc(found.List, func(a, b []int32) int { return cmp.Compare(len(a), len(b)) })
+	for _, way := range found.List {
 		for i, e := range way {
 			way[i] = edges[e]
 		}
@@ -117,22 +133,22 @@ type maze struct {
 	lanes   []lane
 	at      [][]int32 // by vertex: its lanes, the nearest way out first
 	onPath  []bool
-	path    []stride // lanes, and the vertex where each begins
+	path    []Stride // lanes, and the vertex where each begins
 	limit   int
 	found   [][]int32
 	work    int
 	stopped bool // more than limit ways, or too much work
 }
 
-func newMaze(g *web, in, out int32, limit int) *maze {
+func newMaze(g *Graph, in, out int32, limit int) *maze {
 	m := &maze{in: in, out: out, limit: limit, at: make([][]int32, g.vertices()), onPath: make([]bool, g.vertices())}
-	hub := func(v int32) bool { return v == in || v == out || len(g.at(v)) != 2 }
-	used := make([]bool, len(g.ends))
+	hub := func(v int32) bool { return v == in || v == out || len(g.At(v)) != 2 }
+	used := make([]bool, len(g.Ends))
 	for v := range int32(g.vertices()) {
 		if !hub(v) {
 			continue
 		}
-		for _, e := range g.at(v) {
+		for _, e := range g.At(v) {
 			if used[e] {
 				continue
 			}
@@ -140,11 +156,11 @@ func newMaze(g *web, in, out int32, limit int) *maze {
 			for {
 				used[e] = true
 				run.edges = append(run.edges, e)
-				run.b = g.far(e, run.b)
+				run.b = g.Far(e, run.b)
 				if hub(run.b) {
 					break
 				}
-				if pair := g.at(run.b); pair[0] == e {
+				if pair := g.At(run.b); pair[0] == e {
 					e = pair[1]
 				} else {
 					e = pair[0]
@@ -155,7 +171,7 @@ func newMaze(g *web, in, out int32, limit int) *maze {
 			m.lanes = append(m.lanes, run)
 		}
 	}
-	home := g.nearestFrom(out, -1, -1)
+	home := g.nearestFrom(out)
 	for v := range m.at {
 		slices.SortStableFunc(m.at[v], func(a, b int32) int {
 			costA := len(m.lanes[a].edges) + int(home.far[m.farEnd(a, int32(v))])
@@ -186,7 +202,7 @@ func (m *maze) walk(v int32) {
 		if !open[w] || m.stopped {
 			continue
 		}
-		m.path = append(m.path, stride{l, v})
+		m.path = append(m.path, Stride{l, v})
 		m.walk(w)
 		m.path = m.path[:len(m.path)-1]
 	}
@@ -216,8 +232,8 @@ func (m *maze) open() []bool {
 func (m *maze) edges() []int32 {
 	var edges []int32
 	for _, step := range m.path {
-		run := m.lanes[step.edge]
-		if run.a == step.from {
+		run := m.lanes[step.Edge]
+		if run.a == step.From {
 			edges = append(edges, run.edges...)
 			continue
 		}

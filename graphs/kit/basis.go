@@ -1,4 +1,4 @@
-package graphs
+package kit
 
 // basis keeps cycles independent, counted without carry, by elimination. A
 // cycle is known by those of its edges that are not in one spanning tree.
@@ -11,9 +11,9 @@ type basis struct {
 	work   int
 }
 
-func newBasis(g *web, size int) *basis {
-	b := &basis{tree: g.nearestFrom(0, -1, -1), closes: make([]bool, len(g.ends)), place: make([]int32, len(g.ends)), rows: make([][]uint64, size)}
-	for e, pair := range g.ends {
+func newBasis(g *Graph, size int) *basis {
+	b := &basis{tree: g.nearestFrom(0), closes: make([]bool, len(g.Ends)), place: make([]int32, len(g.Ends)), rows: make([][]uint64, size)}
+	for e, pair := range g.Ends {
 		if b.tree.by[pair[0]] != int32(e) && b.tree.by[pair[1]] != int32(e) {
 			b.closes[e] = true
 			b.place[e] = int32(len(b.edges))
