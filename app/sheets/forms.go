@@ -63,7 +63,7 @@ func (t *Table) writeCSV(ctx context.Context, out io.Writer, job Job) error {
 	}
 	err := t.each(ctx, job, func(cells []Cell) error {
 		for at, cell := range cells {
-			words[at] = cell.print(t.Columns[at])
+			words[at] = cell.Print(t.Columns[at])
 		}
 		return rows.Write(words)
 	})
@@ -182,6 +182,10 @@ func plainJSON(text string) bool {
 func (t *Table) writeText(ctx context.Context, out io.Writer, job Job) error {
 	p := page.New(out, page.DefaultWidth, false)
 	head(p, job, t.Title, t.Counts)
+	if t.Caution != "" {
+		p.Text(t.Caution)
+		p.Gap()
+	}
 	var columns []page.Column
 	var above, below []int
 	for at, column := range t.Columns {
@@ -191,7 +195,7 @@ func (t *Table) writeText(ctx context.Context, out io.Writer, job Job) error {
 			below = append(below, at)
 		default:
 			above = append(above, at)
-			columns = append(columns, page.Column{Title: column.heading(), Right: column.Kind == Number, Wrap: column.Wrap})
+			columns = append(columns, page.Column{Title: column.Heading(), Right: column.Kind == Number, Wrap: column.Wrap})
 		}
 	}
 	rows := make([][]string, 0, t.Len)
@@ -199,7 +203,7 @@ func (t *Table) writeText(ctx context.Context, out io.Writer, job Job) error {
 	err := t.each(ctx, job, func(cells []Cell) error {
 		row := make([]string, len(above))
 		for to, from := range above {
-			row[to] = cells[from].print(t.Columns[from])
+			row[to] = cells[from].Print(t.Columns[from])
 		}
 		rows, details = append(rows, row), append(details, t.detail(cells, below))
 		return nil
@@ -216,7 +220,7 @@ func (t *Table) detail(cells []Cell, below []int) string {
 	text := ""
 	for _, at := range below {
 		column := t.Columns[at]
-		said := cells[at].print(column)
+		said := cells[at].Print(column)
 		if said == "" {
 			continue
 		}

@@ -3,13 +3,13 @@ package sheets
 import (
 	"context"
 	"fmt"
-	"io"
 	"slices"
 	"time"
 
 	"bellout/faults"
 	"bellout/graphs"
 	"bellout/model"
+	"bellout/model/wording"
 )
 
 // NetRow is one net as people and files see it.
@@ -96,20 +96,20 @@ var netFields = []field[netRow]{
 	{Column{Name: "kind", About: "rail, return, earth, line, neutral, drive, signal or other."}, text(func(r *netRow) string { return r.Kind })},
 	{Column{Name: "volts", Kind: Number, Unit: "V", About: "Nominal volts of its rail, 0 for a return; empty where it has none, or where rails of different volts meet."},
 		number(func(r *netRow) model.Optional { return r.Volts })},
-	{Column{Name: "terminals", Kind: List, Wrap: true, About: "Every terminal in the net, as DEVICE:TERMINAL."}, list(func(r *netRow) []string { return r.Terminals })},
-	{Column{Name: "wires", Kind: List, Wrap: true, About: "Every wire in the net that has not been removed."}, list(func(r *netRow) []string { return r.Wires })},
+	{Column{Name: "terminals", Kind: List, Wrap: true, Mono: true, About: "Every terminal in the net, as DEVICE:TERMINAL."}, list(func(r *netRow) []string { return r.Terminals })},
+	{Column{Name: "wires", Kind: List, Wrap: true, Mono: true, About: "Every wire in the net that has not been removed."}, list(func(r *netRow) []string { return r.Wires })},
 	{Column{Name: "source", Kind: List, Below: "source %s", About: "The supply or inlet that the net belongs to; after the word through, what reaches it by way of switches, fuses or drivers."},
 		list(func(r *netRow) []string { return r.sourceText() })},
-	{Column{Name: "wires_proven", Kind: Number, Below: "%s of its wires proven", About: "How many of its wires the readings prove."},
-		number(func(r *netRow) model.Optional {
+	{Column{Name: "wires_proven", Title: "proven", Kind: Number, Below: "%s of its wires proven", About: "How many of its wires the readings prove."},
+		func(r *netRow) Cell {
 			if len(r.Wires) == 0 {
-				return model.Optional{}
+				return Cell{}
 			}
-			return model.Known(float64(r.proven))
-		})},
-	{Column{Name: "readings", Kind: Numbers, Below: " by readings %s", About: "The numbers of the readings that prove wires of the net."},
+			return Cell{Number: model.Known(float64(r.proven)), Drawn: fmt.Sprintf("%d of %d", r.proven, len(r.Wires))}
+		}},
+	{Column{Name: "readings", Kind: Numbers, NotDrawn: true, Below: " by readings %s", About: "The numbers of the readings that prove wires of the net."},
 		list(func(r *netRow) []string { return numbers(r.numbers) })},
-	{Column{Name: "proven_at", Kind: Moment, Below: ", the last %s", About: "When the latest of those readings was taken; empty where none has a time."}, moment(func(r *netRow) time.Time { return r.last })},
+	{Column{Name: "proven_at", Title: "last", Kind: Moment, Below: ", the last %s", About: "When the latest of those readings was taken; empty where none has a time."}, moment(func(r *netRow) time.Time { return r.last })},
 }
 
 // netListRows reads the map and the readings.
@@ -153,18 +153,35 @@ func NetList(ctx context.Context, job Job) (*Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	wires, proven := 0, 0
+	wires, proven, lone := 0, 0, 0
 	for i := range rows {
 		wires, proven = wires+len(rows[i].Wires), proven+rows[i].proven
+		if len(rows[i].Wires) == 0 {
+			lone++
+		}
 	}
 	counts := fmt.Sprintf("%d nets, %d of %d wires proven by readings", len(rows), proven, wires)
-	return newTable("nets", "Net list", counts, netFields, rows), nil
+	t := newTable("nets", "Net list", counts, netFields, rows)
+	t.Note = fmt.Sprintf("%s without a wire, each a net of its own, left out here: the net list as a file has them. Nets are those of the machine at rest: contacts as the map has them.", wording.Count(lone, "terminal"))
+	t.LeftOut = func(i int) bool { return len(rows[i].Wires) == 0 }
+	t.Group = func(i int) string { return netKindWords(graphs.NetKind(rows[i].Kind)) }
+	return t, nil
 }
 
-func writeNetList(ctx context.Context, out io.Writer, form Form, job Job) error {
-	table, err := NetList(ctx, job)
-	if err != nil {
-		return err
+func netKindWords(k graphs.NetKind) string {
+	switch k {
+	case graphs.NetRail:
+		return "Rails"
+	case graphs.NetReturn:
+		return "Returns: 0 V of supplies"
+	case graphs.NetEarth:
+		return "Earth"
+	case graphs.NetLine, graphs.NetNeutral:
+		return "Mains (" + string(k) + "): for licensed people"
+	case graphs.NetDrive:
+		return "Switched outputs"
+	case graphs.NetSignal:
+		return "Signals"
 	}
-	return table.write(ctx, out, form, job)
+	return "Others"
 }

@@ -56,7 +56,7 @@ func unionOf(m *model.Machine, wires []WireRow) map[string]string {
 func compareNets(t tester, m *model.Machine) {
 	t.Helper()
 	var out bytes.Buffer
-	if err := writeNetList(context.Background(), &out, JSON, Job{Machine: m}); err != nil {
+	if err := Sheets[0].Write(context.Background(), &out, JSON, Job{Machine: m}); err != nil {
 		t.Fatalf("%v", err)
 	}
 	var read struct {
@@ -243,7 +243,7 @@ func ofJSON(column Column, value any) string {
 			}
 		}
 	}
-	return cell.print(column)
+	return cell.Print(column)
 }
 
 // BenchmarkNetList writes the net list of 100,000 terminals after load, as JSON

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -106,7 +107,9 @@ func TestEverySheetInEveryForm(t *testing.T) {
 				if err := sheet.Write(t.Context(), &out, form, job(t)); err != nil {
 					t.Fatal(err)
 				}
-				looksRight(t, sheet.Name, form, out.Bytes())
+				if !slices.Contains([]string{"fuses", "stayslive", "cables", "spares", "colours", "history"}, sheet.Name) { // see papers_test.go
+					looksRight(t, sheet.Name, form, out.Bytes())
+				}
 				if err := sheet.Write(t.Context(), full{}, form, job(t)); err == nil {
 					t.Error("the disk was full, the sheet did not say so")
 				}

@@ -41,10 +41,13 @@ type Column struct {
 	Below string
 	// FilesOnly leaves the column off paper: another one says it better there.
 	FilesOnly bool
+	// How it stands on a drawn page: with letters of one width, or with a piece of
+	// the colour before its code; NotDrawn: not at all, the page is too narrow.
+	Mono, Swatch, NotDrawn bool
 }
 
-// heading is what stands over the column on paper.
-func (c Column) heading() string {
+// Heading is what stands over the column on paper.
+func (c Column) Heading() string {
 	if c.Title != "" {
 		return c.Title
 	}
@@ -58,10 +61,12 @@ type Cell struct {
 	Number model.Optional
 	List   []string
 	Yes    bool
+	Alarm  bool   // what nobody may overlook
+	Drawn  string // on a drawn page, instead of all that; empty: nothing else
 }
 
-// print writes the cell for people and for CSV.
-func (c Cell) print(column Column) string {
+// Print writes the cell for people and for CSV.
+func (c Cell) Print(column Column) string {
 	switch column.Kind {
 	case Number:
 		if column.Computed && c.Number.Known {
@@ -92,14 +97,25 @@ type field[T any] struct {
 
 // Table is a table with its rows, ready for any form.
 type Table struct {
-	Name    string // of the list in JSON and of the sheet in a workbook, as in nets
-	Title   string // as in Net list
-	Counts  string // how many rows there are, in words
+	Name   string // of the list in JSON and of the sheet in a workbook, as in nets
+	Title  string // as in Net list
+	Counts string // how many rows there are, in words
+	// Caution stands before the rows wherever people read them; empty: there is none.
+	Caution string
+	// Note says on a drawn page what the headings have no room for.
+	Note    string
 	Columns []Column
-	Len     int
+	// ByHand are the headings of empty columns that a drawn page has at the end.
+	ByHand []string
+	Len    int
 	// Fill puts row i, counted from 0, into cells, of which there are as many as
 	// columns.
 	Fill func(i int, cells []Cell)
+	// On a drawn page, where they are not nil: the heading that row i stands under,
+	// whether it is left out, and the wire that it is about.
+	Group   func(i int) string
+	LeftOut func(i int) bool
+	Wire    func(i int) string
 }
 
 func newTable[T any](name, title, counts string, fields []field[T], rows []T) *Table {

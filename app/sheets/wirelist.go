@@ -3,7 +3,6 @@ package sheets
 import (
 	"context"
 	"fmt"
-	"io"
 	"slices"
 	"time"
 
@@ -46,6 +45,9 @@ type WireRow struct {
 
 // WireRows returns every wire, removed ones too, sorted by name.
 func WireRows(job Job) []WireRow {
+	if job.Wires != nil {
+		return job.Wires
+	}
 	s := job.diagnosed()
 	b := s.Bench()
 	machine := job.Machine
@@ -189,10 +191,10 @@ func (f fuseNames) of(links []int) (names []string, amps model.Optional) {
 }
 
 var wireFields = []field[WireRow]{
-	{Column{Name: "wire", About: "The wire's name.", Wrap: true}, text(func(r *WireRow) string { return r.Name })},
-	{Column{Name: "from", About: "One end, as DEVICE:TERMINAL.", Wrap: true}, text(func(r *WireRow) string { return r.From.String() })},
-	{Column{Name: "to", About: "The other end.", Wrap: true}, text(func(r *WireRow) string { return r.To.String() })},
-	{Column{Name: "colour", About: "Letter code of IEC 60757."}, text(func(r *WireRow) string { return string(r.Colour) })},
+	{Column{Name: "wire", Mono: true, About: "The wire's name.", Wrap: true}, text(func(r *WireRow) string { return r.Name })},
+	{Column{Name: "from", Mono: true, About: "One end, as DEVICE:TERMINAL.", Wrap: true}, text(func(r *WireRow) string { return r.From.String() })},
+	{Column{Name: "to", Mono: true, About: "The other end.", Wrap: true}, text(func(r *WireRow) string { return r.To.String() })},
+	{Column{Name: "colour", Swatch: true, About: "Letter code of IEC 60757."}, text(func(r *WireRow) string { return string(r.Colour) })},
 	{Column{Name: "gauge", About: "AWG, or nominal area in mm2."}, text(func(r *WireRow) string { return r.Gauge.String() })},
 	{Column{Name: "length_m", Title: "m", Kind: Number, Unit: "m", About: "Length in metres."}, number(func(r *WireRow) model.Optional { return r.LengthMetres })},
 	{Column{Name: "cable", Below: "in %s", About: "The cable or loom that it runs in."}, text(func(r *WireRow) string { return r.Cable })},
@@ -200,21 +202,21 @@ var wireFields = []field[WireRow]{
 	{Column{Name: "removed", Kind: YesNo, FilesOnly: true, About: "yes for a wire that was taken out."}, yesNo(func(r *WireRow) bool { return r.Removed })},
 	{Column{Name: "net", Wrap: true, About: "The net that it belongs to; empty for a removed wire."}, text(func(r *WireRow) string { return r.Net })},
 	{Column{Name: "proven", Kind: YesNo, FilesOnly: true, About: "yes where standing readings prove it."}, yesNo(func(r *WireRow) bool { return r.Proven })},
-	{Column{Name: "ohm", Kind: Number, Unit: "ohm", Computed: true, Below: "copper %s ohm", About: "Resistance of its copper by gauge, length and ambient_c; empty without them."},
+	{Column{Name: "ohm", NotDrawn: true, Kind: Number, Unit: "ohm", Computed: true, Below: "copper %s ohm", About: "Resistance of its copper by gauge, length and ambient_c; empty without them."},
 		number(func(r *WireRow) model.Optional { return r.Ohms })},
 	{Column{Name: "status", About: "proven: standing readings prove it. contradicted: readings blame it. seen, planned: as the map has it. probed: the meter found it, no standing reading proves it now. removed: taken out."},
-		text(func(r *WireRow) string { return string(r.Status) })},
+		func(r *WireRow) Cell { return Cell{Text: string(r.Status), Alarm: r.Status == StatusContradicted} }},
 	{Column{Name: "fuse", Kind: List, Below: "fuse %s", About: "The fuse or breaker nearest upstream; of a return, those in the feeds of its loads. Empty: the map shows none."},
 		list(func(r *WireRow) []string { return r.Fuses })},
-	{Column{Name: "fuse_a", Kind: Number, Unit: "A", Below: " of %s A", About: "Its amperes, of several the most."}, number(func(r *WireRow) model.Optional { return r.FuseAmps })},
-	{Column{Name: "current_a", Kind: Number, Unit: "A", Computed: true, Below: "carries %s A", About: "Current with the whole machine on and every load drawing its load_a; empty where none is known or nothing says how it divides."},
+	{Column{Name: "fuse_a", Title: "size", Kind: Number, Unit: "A", Below: " of %s A", About: "Its amperes, of several the most."}, number(func(r *WireRow) model.Optional { return r.FuseAmps })},
+	{Column{Name: "current_a", Title: "carries", Kind: Number, Unit: "A", Computed: true, Below: "carries %s A", About: "Current with the whole machine on and every load drawing its load_a; empty where none is known or nothing says how it divides."},
 		number(func(r *WireRow) model.Optional { return r.CurrentAmps })},
-	{Column{Name: "drop_v", Kind: Number, Unit: "V", Computed: true, Below: "drops %s V", About: "What its copper takes of the volts at that current; this wire alone, not the way back."},
+	{Column{Name: "drop_v", Title: "drop", Kind: Number, Unit: "V", Computed: true, Below: "drops %s V", About: "What its copper takes of the volts at that current; this wire alone, not the way back."},
 		number(func(r *WireRow) model.Optional { return r.DropVolts })},
-	{Column{Name: "measured_ohm", Kind: Number, Unit: "ohm", Computed: true, Below: "measured %s ohm", About: "The latest standing reading from end to end, leads taken off."},
+	{Column{Name: "measured_ohm", Title: "measured", Kind: Number, Unit: "ohm", Computed: true, Below: "measured %s ohm", About: "The latest standing reading from end to end, leads taken off."},
 		number(func(r *WireRow) model.Optional { return r.MeasuredOhms })},
-	{Column{Name: "measured_at", Kind: Moment, Below: " at %s", About: "When that reading was taken."}, moment(func(r *WireRow) time.Time { return r.MeasuredAt })},
-	{Column{Name: "readings", Kind: Numbers, Below: "proven by readings %s", About: "The numbers of the readings that prove it."}, list(func(r *WireRow) []string { return numbers(r.Readings) })},
+	{Column{Name: "measured_at", NotDrawn: true, Kind: Moment, Below: " at %s", About: "When that reading was taken."}, moment(func(r *WireRow) time.Time { return r.MeasuredAt })},
+	{Column{Name: "readings", NotDrawn: true, Kind: Numbers, Below: "proven by readings %s", About: "The numbers of the readings that prove it."}, list(func(r *WireRow) []string { return numbers(r.Readings) })},
 }
 
 // WireList is the wire list as a table.
@@ -231,13 +233,13 @@ func WireList(ctx context.Context, job Job) (*Table, error) {
 	if blamed := count[StatusContradicted]; blamed > 0 {
 		counts += fmt.Sprintf(", %d contradicted", blamed)
 	}
-	return newTable("wires", "Wire list", counts, wireFields, rows), nil
-}
-
-func writeWireList(ctx context.Context, out io.Writer, form Form, job Job) error {
-	table, err := WireList(ctx, job)
-	if err != nil {
-		return err
+	t := newTable("wires", "Wire list", counts, wireFields, rows)
+	for _, status := range []Status{StatusProbed, StatusSeen, StatusJoined, StatusPlanned, StatusRemoved} {
+		if count[status] > 0 {
+			t.Note += fmt.Sprintf("%d %s. ", count[status], status)
+		}
 	}
-	return table.write(ctx, out, form, job)
+	t.Note += "Carries: the whole machine on, every load drawing its load_a. Drop: of this wire alone, not the way back. Measured: the latest standing reading from end to end, leads taken off."
+	t.Wire = func(i int) string { return rows[i].Name }
+	return t, nil
 }

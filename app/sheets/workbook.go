@@ -233,7 +233,7 @@ func (b *book) value(column Column, cell Cell, cut bool) (any, error) {
 		return excelize.Cell{StyleID: b.number, Value: cell.Number.Value}, nil
 	}
 	column.Computed = false // a sheet rounds what it shows by itself
-	text := cell.print(column)
+	text := cell.Print(column)
 	if column.Kind == Number && cell.Text != "" {
 		text = cell.Text
 	}
@@ -291,7 +291,7 @@ func (t *Table) widths(ctx context.Context) ([]float64, error) {
 		for at, cell := range cells {
 			column := t.Columns[at]
 			column.Computed = true
-			widths[at] = min(widest, max(widths[at], float64(utf8.RuneCountInString(cell.print(column))+2)))
+			widths[at] = min(widest, max(widths[at], float64(utf8.RuneCountInString(cell.Print(column))+2)))
 		}
 	}
 	return widths, ctx.Err()

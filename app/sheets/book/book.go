@@ -64,8 +64,13 @@ func kinds() []kind {
 		{"connectors", "Connectors", "each plug: face, pins, mates and wires of both halves", makeConnectors},
 		{"terminals", "Terminal plans", "each block and splice: wires on every point, jumpers, spares", makeTerminalPlans},
 		{"devices", "Device register", "every device with its place, volts, amperes and state", makeRegister},
-		{"wirelist", "Wire list", "every wire from end to end", makeWireList},
-		{"netlist", "Net list", "every net with its terminals and wires", makeNetList},
+		ofSheet("wirelist"),
+		ofSheet("netlist"),
+		ofSheet("cables"),
+		ofSheet("spares"),
+		ofSheet("colours"),
+		ofSheet("stayslive"),
+		ofSheet("fuses"),
 		{"supplycheck", "Supply load check", "what each supply has to give, against what it can", makeSupplyCheck},
 		{"fusecheck", "Fuse and wire check", "each fuse against the thinnest wire behind it", makeFuseCheck},
 		{"bonding", "Bonding", "where returns meet, and where they meet earth", makeBonding},
@@ -73,6 +78,7 @@ func kinds() []kind {
 		{"loadtest", "Load test", "where the probes go with the machine running, and how far volts may drop", makeLoadTest},
 		{"bringup", "Bring-up plan", "first power after a repair, in stages, with values at which to stop", makeBringUp},
 		{"faultlog", "Fault and repair log", "what was found, what was struck out, what was changed", makeFaultLog},
+		ofSheet("history"),
 		{"photos", "Photo index", "the pictures pinned to devices", makePhotos},
 		{"changes", "Change log", "every edit of the map", makeChanges},
 	}
@@ -147,6 +153,9 @@ func Make(ctx context.Context, job Job, progress Progress, names ...string) ([]*
 		}
 		s.pages[0].anchor(sheetAnchor(k.name), 0, 0, k.title)
 		sheets = append(sheets, s)
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	progress("Sheets", len(wanted), len(wanted))
 	return sheets, nil

@@ -20,7 +20,7 @@ type facts struct {
 	job      Job
 	m        *model.Machine // in reading order
 	settings model.Settings
-	known  *faults.Diagnosis
+	known    *faults.Diagnosis
 	bench    *faults.Bench
 	report   *faults.Report
 	nets     *graphs.Nets // of the machine at rest, as it is drawn

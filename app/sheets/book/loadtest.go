@@ -89,3 +89,14 @@ func (f *facts) noProbe(o *output) string {
 	}
 	return ""
 }
+
+// milli prints small volts in millivolts.
+func milli(volts float64, known bool) string {
+	switch {
+	case !known:
+		return ""
+	case volts < 1 && volts > -1:
+		return figure(volts*1000, "mV")
+	}
+	return figure(volts, "V")
+}
