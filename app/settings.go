@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"runtime"
 
+	fyneapp "fyne.io/fyne/v2/app"
+
 	"bellout/app/window"
 	"bellout/model/atomicfile"
 )
@@ -43,6 +45,26 @@ func clearSettings() error {
 	_, _ = fmt.Fprintf(os.Stderr, "bellout: %s holds no settings of the window (%v): it is %s now, and the window starts as for the first time\n",
 		path, wrong, filepath.Base(aside))
 	return nil
+}
+
+// The least and the greatest size of everything that a window can be used at; the
+// toolkit ends the program over what is far outside.
+const (
+	leastScale    = 0.2
+	greatestScale = 4
+)
+
+// clearScale has the window take its usual size where the settings that all programs
+// of the toolkit share ask for one that nobody can use. It does nothing where the
+// person asked for a size in the surroundings, which counts more.
+func clearScale(asked float32) error {
+	const scaleVariable = "FYNE_SCALE" // the toolkit's
+	if asked <= 0 || asked >= leastScale && asked <= greatestScale || os.Getenv(scaleVariable) != "" {
+		return nil
+	}
+	_, _ = fmt.Fprintf(os.Stderr, "bellout: %s asks for everything %v times as large; the window opens in its usual size: set scale there to 1\n",
+		(&fyneapp.SettingsSchema{}).StoragePath(), asked)
+	return os.Setenv(scaleVariable, "1")
 }
 
 func readSettings(path string) ([]byte, error) {

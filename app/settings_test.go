@@ -4,6 +4,7 @@ package main
 
 import (
 	"bufio"
+	"log"
 	"os"
 	"path/filepath"
 	"strings"
@@ -59,6 +60,67 @@ func TestSettingsThatAreNotOurs(t *testing.T) {
 		if !opened || told != aside || aside != (missing == nil && string(kept) == text) {
 			t.Errorf("%q: opened %v, told %v, aside is %q", text, opened, told, kept)
 		}
+	}
+}
+
+// The settings that all programs of the toolkit share are not ours to put aside:
+// where they are broken, one line says so, and the window opens without them.
+func TestSharedSettingsThatAreBroken(t *testing.T) {
+	display, path := startDisplay(t), demo(t)
+	for text, says := range map[string]string{
+		"{": " cannot be read as settings; ", `{"scale":"large","theme":7}`: " cannot be read as settings; ",
+		"\x00\x00": " cannot be read as settings; ", `[]`: " cannot be read as settings; ",
+		`{"scale":1e6}`: " asks for everything 1e+06 times as large; ", `{"scale":1e-9}`: " asks for everything 1e-09 times as large; ",
+	} {
+		config := t.TempDir()
+		settings := filepath.Join(config, "fyne", "settings.json")
+		if err := os.MkdirAll(filepath.Dir(settings), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(settings, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		program := on(t, []string{"DISPLAY=" + display, eventsTo + "=1", "XDG_CONFIG_HOME=" + config, "FYNE_SCALE="}, path)
+		stderr, err := program.StderrPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := program.Start(); err != nil {
+			t.Fatal(err)
+		}
+		limit := time.AfterFunc(time.Minute, func() { _ = program.Process.Kill() })
+		opened, told := false, []string{}
+		for lines := bufio.NewScanner(stderr); !opened && lines.Scan(); {
+			opened = strings.HasPrefix(lines.Text(), "event proposal")
+			if !strings.HasPrefix(lines.Text(), "event ") {
+				told = append(told, lines.Text())
+			}
+		}
+		_ = program.Process.Kill() // it has no work to lose
+		_ = program.Wait()
+		limit.Stop()
+		if !opened || len(told) != 1 || !strings.HasPrefix(told[0], "bellout: "+settings+says) {
+			t.Errorf("%q: opened %v, told %q", text, opened, told)
+		}
+		if kept, err := os.ReadFile(settings); err != nil || string(kept) != text {
+			t.Errorf("%q: it is %q now, %v", text, kept, err)
+		}
+	}
+}
+
+// Whatever else the toolkit complains of is one line too; what is no complaint of
+// its own passes.
+func TestComplaintsAreOneLine(t *testing.T) {
+	var out strings.Builder
+	logger := log.New(&complaints{to: &out}, "", 0)
+	logger.Println("Fyne error: ", "no such icon")
+	logger.Println("  Cause:", "not found: x.svg")
+	logger.Printf("  At: %s:%d", "icon.go", 12)
+	logger.Println("something else")
+	logger.Println("Fyne error: ", "no cause")
+	logger.Printf("  At: %s:%d", "icon.go", 13)
+	if want := "bellout: the window: no such icon (not found: x.svg)\nbellout: something else\nbellout: the window: no cause\n"; out.String() != want {
+		t.Errorf("%q, want %q", out.String(), want)
 	}
 }
 

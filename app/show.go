@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -36,7 +37,12 @@ func show(ctx context.Context, path string) error {
 	if err := clearSettings(); err != nil {
 		return err
 	}
+	log.SetFlags(0)
+	log.SetOutput(&complaints{to: os.Stderr})
 	app := fyneapp.NewWithID(programID)
+	if err := clearScale(app.Settings().Scale()); err != nil {
+		return err
+	}
 	path, err := whichFile(ctx, app, path)
 	if err != nil {
 		return err
