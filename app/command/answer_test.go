@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"bellout/model"
 	"bellout/model/store"
 )
 
@@ -83,4 +84,41 @@ func TestAnAnswerIsReadAsLogReadsIt(t *testing.T) {
 	if strings.Join(got, "\n") != want {
 		t.Errorf("stored are\n%s\nwant\n%s", strings.Join(got, "\n"), want)
 	}
+}
+
+// FuzzAnswer reads any line as an answer: it says one thing, or is refused in one
+// line that the sitting goes on after; and what it shows comes back from the text
+// that it is kept as.
+func FuzzAnswer(f *testing.F) {
+	for _, line := range []string{
+		`{"value":"4k7 warm","drift":"rising"}`, `{"value":-12.5,"note":"warm"}`, `{"value":"dead","note":"x"}`, `{"value":9.91E+37}`, `{"value":"OL"}`,
+		`{"skip":true}`, `{"undo":true,"skip":true}`, `{"undo":true,"stop":false}`, `{"save":"other.bellout"}`, `{"value":null,"VALUE":"beep"}`, `{"value":1}{"value":2}`, "{\"note\":\"a\\u0000b\"}",
+	} {
+		f.Add(line)
+	}
+	f.Fuzz(func(t *testing.T, line string) {
+		line = strings.TrimSpace(line)
+		if line == "" { // readLine leaves it out
+			return
+		}
+		words, err := readAnswer(line)
+		if err != nil {
+			if !badAnswer(err) || programmers.MatchString(strings.ReplaceAll(err.Error(), line, "")) {
+				t.Fatalf("%q: %T %v", line, err, err)
+			}
+			if said := oneLine(err.Error()); strings.ContainsAny(said, "\r\n\x00\x1b") {
+				t.Fatalf("%q: %q", line, said)
+			}
+			return
+		}
+		said := 0
+		for _, is := range []bool{words.skip, words.undo, words.stop, words.saves, words.symptom != "", words.shows != model.Display{}} {
+			if is {
+				said++
+			}
+		}
+		if said != 1 {
+			t.Fatalf("%q says %d things: %+v", line, said, words)
+		}
+	})
 }
