@@ -19,7 +19,7 @@ import (
 const leastBlamed = 0.5
 
 // Running weighs what the running machine shows, and what was read of the dead one;
-// nil where nobody said what any device does and no volts contradict the map.
+// nil where devices do what the map says and no volts contradict it.
 func (d *Diagnosis) Running() *diagnosis.Posterior { return d.bench.evidence.running() }
 
 func (e *evidence) running() *diagnosis.Posterior {
@@ -27,15 +27,15 @@ func (e *evidence) running() *diagnosis.Posterior {
 		return e.posterior
 	}
 	e.posterior, e.weighedRunning = nil, true
-	live := slices.ContainsFunc(e.b.Machine.Symptoms, model.Symptom.Stands)
+	wrong := false
 	for _, w := range e.odd {
-		live = live || w.reading.Mode.Volts()
+		wrong = wrong || w.reading.Mode.Volts()
 	}
-	if !live {
-		return nil
-	}
-	if e.live == nil {
+	if e.live == nil && (wrong || slices.ContainsFunc(e.b.Machine.Symptoms, model.Symptom.Stands)) {
 		e.live = diagnosis.NewLive(e.b.Drawn)
+	}
+	if !wrong && (e.live == nil || !e.live.Complaint()) {
+		return nil
 	}
 	var readings []model.Reading
 	for _, number := range sortedKeys(e.weighed) {
@@ -45,7 +45,13 @@ func (e *evidence) running() *diagnosis.Posterior {
 			readings = append(readings, w.reading)
 		}
 	}
-	if evidence := diagnosis.Gather(e.live, readings); len(evidence) > 0 {
+	// volts that are as they should be, where the network is too plain to have them, say
+	// nothing: sources that share a rail, outputs that somebody commanded and did not note
+	evidence := slices.DeleteFunc(diagnosis.Gather(e.live, readings), func(one diagnosis.Evidence) bool {
+		r, volts := one.(*diagnosis.Reading)
+		return volts && e.weighed[r.Reading.Number].judgement.Outcome == judge.Agrees && r.Surprises()
+	})
+	if len(evidence) > 0 {
 		e.posterior = diagnosis.Weigh(e.live, evidence, assets.DefaultPriors())
 	}
 	return e.posterior

@@ -3,6 +3,7 @@ package faults
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 
 	"bellout/faults/judge"
 	"bellout/model"
+	"bellout/model/sample"
 )
 
 // does notes symptoms, "E1 dead" a line, with "when ..." behind it.
@@ -166,5 +168,57 @@ func TestVoltsOfASoundMachine(t *testing.T) {
 	}
 	if logged := Diagnose(m).Suppose(reading(t, m, "Y1:1 Y1:2 23.8 mode=volts-dc")); logged.Outcome != judge.Agrees {
 		t.Errorf("on, and not noted: %s, %s", logged.Outcome, logged.Message)
+	}
+}
+
+// What the copper of the map drops is no supply that fails: voltage-drop says it.
+func TestVoltsThatTheCopperDrops(t *testing.T) {
+	m := build(t, `
+		device G1 supply limit=10 : + rail 5, - return
+		device E1 lamp load=3 : + feed 5, - return
+		wire W1 G1:+ E1:+ gauge=AWG18 length=5.5
+		wire W2 G1:- E1:- gauge=AWG18 length=5.5`)
+	for _, line := range []string{"E1:+ E1:- 4.25 mode=volts-dc", "E1:+ E1:- 3.6 mode=volts-dc"} {
+		blamed := slices.ContainsFunc(Check(read(t, m.Clone(), line)).Findings, func(f Finding) bool { return f.Severity == Fault })
+		if want := strings.Contains(line, "3.6"); blamed != want {
+			t.Errorf("%s: blamed %v", line, blamed)
+		}
+	}
+}
+
+// Sound machines drawn at random, every output commanded on, every device at work, the
+// volts of every load read with a meter's noise: nobody is blamed that the map does not
+// blame.
+func TestSoundMachinesAtWorkBlameNobody(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 2))
+	for seed := range uint64(40) {
+		m := sample.Sound(seed)
+		before := faultLines(Check(m))
+		b := NewBench(m)
+		var driven []string
+		for _, driver := range b.Parts.Drivers {
+			driven = append(driven, "driven "+b.name(driver.Drive))
+		}
+		when := strings.Join(driven, "; ")
+		conditions, err := m.ParseConditions(when)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, load := range b.Parts.Loads {
+			m.Symptoms = append(m.Symptoms, model.Symptom{At: time.Date(2026, 5, 4, 12, 0, i, 0, time.UTC), Device: load.Device, Word: model.SymptomWorks, When: when})
+			if len(load.Returns) == 0 {
+				continue
+			}
+			if volts := b.Judge().Volts(load.Feed, load.Returns[0], conditions); volts.Known {
+				r := model.Reading{Number: int64(len(m.Readings) + 1), Stored: 1 << 40, Red: b.Drawn.Ref(load.Feed), Black: b.Drawn.Ref(load.Returns[0]), Mode: model.ModeVoltsDC,
+					Value: model.Value{Kind: model.ShowsNumber, Number: volts.Value * (1 + 0.015*random.NormFloat64())}, Conditions: conditions}
+				if err := m.Apply(model.Edit{Changes: []model.Change{{After: r}}}); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		if report := Check(m); !slices.Equal(faultLines(report), before) || len(report.Unexplained) > 0 {
+			t.Errorf("seed %d: %q, without symptoms and volts %q; unexplained %+v", seed, faultLines(report), before, report.Unexplained)
+		}
 	}
 }

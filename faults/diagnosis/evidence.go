@@ -48,6 +48,10 @@ func (r *Reading) Log(set []Hypothesis) float64 {
 	return VoltsLog(r.Reading.Value.Number, state.Between(r.red, r.black), state.Ohms(r.red, r.black), r.l.scale())
 }
 
+// Surprises says whether the sound machine, as the hypotheses see it, shows something
+// else.
+func (r *Reading) Surprises() bool { return r.Log(nil) < mostLog(r)-unlikely }
+
 // Propose adds what lies on the way between the tips.
 func (r *Reading) Propose(p *proposer) {
 	if r.Reading.Mode == model.ModeVoltsAC {

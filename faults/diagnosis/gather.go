@@ -12,11 +12,8 @@ import (
 // what is gone, say nothing.
 func Gather(l *Live, readings []model.Reading) []Evidence {
 	var evidence []Evidence
-	symptoms := slices.Clone(l.Circuit.Machine.Symptoms)
-	slices.SortStableFunc(symptoms, func(a, b model.Symptom) int { return a.At.Compare(b.At) })
-	for i, s := range symptoms {
-		later := slices.ContainsFunc(symptoms[i+1:], func(o model.Symptom) bool { return o.Stands() && o.Device == s.Device && o.When == s.When })
-		if e, ok := l.symptomOf(s); ok && !later {
+	for _, s := range l.Circuit.Machine.Symptoms {
+		if e, ok := l.symptomOf(s); ok && !l.saidAnew(s) {
 			evidence = append(evidence, e)
 		}
 	}
@@ -28,6 +25,23 @@ func Gather(l *Live, readings []model.Reading) []Evidence {
 		}
 	}
 	return evidence
+}
+
+// saidAnew says whether a later symptom of the same device, under the same conditions,
+// stands in a symptom's place.
+func (l *Live) saidAnew(s model.Symptom) bool {
+	return slices.ContainsFunc(l.Circuit.Machine.Symptoms, func(o model.Symptom) bool {
+		return o.Stands() && o.Device == s.Device && o.When == s.When && o.At.After(s.At)
+	})
+}
+
+// Complaint says whether a symptom stands that is not as the map has it; nobody
+// complains of what works.
+func (l *Live) Complaint() bool {
+	return slices.ContainsFunc(l.Circuit.Machine.Symptoms, func(s model.Symptom) bool {
+		meaning, _ := l.Means(s)
+		return meaning == Unlike && s.Word != model.SymptomWorks && !l.saidAnew(s)
+	})
 }
 
 func (l *Live) symptomOf(s model.Symptom) (*Symptom, bool) {

@@ -120,6 +120,10 @@ func (j *Judge) rippleVerdict(v *RailVolts, red, black int) RailVerdict {
 	}
 }
 
+// copperShare is how near volts that are too low must come to what the map's copper
+// leaves to be explained by it: a meter and a supply that is set by hand. Judgement.
+const copperShare = 0.03
+
 // dcVerdict holds the volts against the limits, and against what the map has there
 // under the reading's conditions: what that explains is no verdict.
 func (j *Judge) dcVerdict(v *RailVolts, expected model.Optional, conditions model.Conditions, red, black int) RailVerdict {
@@ -135,6 +139,8 @@ func (j *Judge) dcVerdict(v *RailVolts, expected model.Optional, conditions mode
 		return RailHigh
 	case !on:
 		return RailUnknown
+	case v.Volts < v.Low && v.Volts >= deadShare*v.Nominal && math.Abs(v.Volts-expected.Value) <= copperShare*v.Nominal:
+		return RailOff // the copper on the map drops as much
 	case v.Volts >= v.Low:
 		return RailGood
 	case undriven:
