@@ -1,10 +1,12 @@
 package graphs
 
 import (
+	"math"
 	"slices"
 	"strings"
 
-	"bellout/graphs/kit"
+	"gonum.org/v1/gonum/graph/topo"
+
 	"bellout/model"
 )
 
@@ -73,34 +75,22 @@ func (c *Circuit) Nets() *Nets {
 	return c.nets
 }
 
-// findNets joins terminals by union-find over the elements, so that it needs
-// no index, and deals them out in reading order, so that nothing is sorted but
-// the nets themselves.
+// findNets takes the connected components of the metal and deals their terminals
+// out in reading order, so that nothing is sorted but the nets themselves.
 func findNets(c *Circuit) *Nets {
 	labels := c.terminalLabels()
 	count := len(c.Machine.Terminals)
-	sets := kit.NewSets[int32](count)
-	for id := range c.Elements {
-		if e := &c.Elements[id]; e.Present && e.Kind.Metal() {
-			sets.Union(int32(e.A), int32(e.B))
-		}
-	}
-	// Number the sets, and find each one's size and most telling terminal.
+	// Number the components, and find each one's size and most telling terminal.
 	number := make([]int32, count)
 	var keys []uint64
 	var sizes []int32
-	for t := range count { // a set's root is its least terminal, so it comes first
-		root := sets.Find(int32(t))
-		if int(root) == t {
-			number[t] = int32(len(keys))
-			keys = append(keys, labels.telling[t])
-			sizes = append(sizes, 1)
-			continue
+	for at, component := range topo.ConnectedComponents(c.Metal()) {
+		key := uint64(math.MaxUint64)
+		for _, node := range component {
+			number[node.ID()] = int32(at)
+			key = min(key, labels.telling[node.ID()])
 		}
-		at := number[root]
-		number[t] = at
-		keys[at] = min(keys[at], labels.telling[t])
-		sizes[at]++
+		keys, sizes = append(keys, key), append(sizes, int32(len(component)))
 	}
 	order := make([]int32, len(keys))
 	for i := range order {
