@@ -45,10 +45,10 @@ type printing struct {
 }
 
 func (p *printing) flags(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&p.paper, flagPaper, string(book.A4), "the `PAPER` of what is drawn: a4 or letter")
+	cmd.Flags().StringVar(&p.paper, flagPaper, string(book.A4), "the `PAPER` of what is drawn: a4, letter, or a5 for a card in a door")
 	cmd.Flags().StringVar(&p.state, "state", "", "the machine as it was when a `STATE` was named; without it, as it is now")
 	cmd.Flags().StringVar(&p.labels, flagLabels, "", "the `SHEET` that labels lie on: "+strings.Join(labelSheets(), ", ")+"; tag without it")
-	completeFlag(cmd, flagPaper, []string{string(book.A4), string(book.Letter)})
+	completeFlag(cmd, flagPaper, []string{string(book.A4), string(book.A5), string(book.Letter)})
 	completeFlag(cmd, flagLabels, labelSheets())
 }
 
@@ -67,6 +67,9 @@ func (p *printing) fits(kind, out string, drawn bool) error {
 	}
 	if !drawn {
 		return fmt.Errorf("--paper goes with what is drawn on paper (%s, and %s as .pdf, .svg or a folder of pages); leave it out for %s", strings.Join(paperNames(), ", "), wording.And(bothForms()), out)
+	}
+	if kind == kindLabels && strings.EqualFold(p.paper, string(book.A5)) {
+		return errors.New("--paper: labels lie on a4 or letter; write one of these")
 	}
 	if kind == kindLabels && slices.Contains(p.asked, flagLabels) {
 		if sheet, err := sheets.FindLabelSheet(p.labels); err == nil && sheet.Letter != (p.paper == string(book.Letter)) {

@@ -91,7 +91,7 @@ part testifies from its day on only.`,
 		},
 	}
 	cmd.Flags().StringVarP(&out.path, "out", "o", "", "`OUT`, the file to write: .txt, .csv, .json, .pdf or .svg")
-	cmd.Flags().StringVar(&paper, flagPaper, "a4", "the `PAPER` of .pdf and .svg: a4, letter")
+	cmd.Flags().StringVar(&paper, flagPaper, "a4", "the `PAPER` of .pdf and .svg: a4, a5, letter")
 	out.replaceFlag(cmd)
 	cmd.Flags().BoolVar(&done, "done", false, "note in the file that the device was replaced")
 	return cmd

@@ -17,7 +17,7 @@ import (
 func makeConnectors(ctx context.Context, f *facts, s *Sheet) error {
 	fl := newFlow(s, true)
 	fl.heading("Connectors", 30)
-	fl.para("The map knows the pins of a housing, not how they lie in it: they are drawn in the order of their marks. Compare with the marks moulded into the housing before you rely on a face. "+
+	fl.para("The map knows the pins of a housing, not how they lie in it: they are drawn in the order of their marks. Compare with the marks moulded into the housing before you rely on a face. Against: the pin of the plug, or else the terminal, that is the 0 V of the same supply; another 0 V shows other volts. "+
 		"A face seen from its other side is mirrored: wire side and mating face of one half run opposite ways.", style{size: smallSize, colour: soft})
 	fl.caution("Volts are tested at the open plug before it is mated, on extra-low voltage only. Unplug with the power off: a return that breaks before its rail puts the rail's volts where none belong.")
 	plugs := f.devicesOf(model.KindConnector)
@@ -101,11 +101,11 @@ func (f *facts) plug(fl *flow, d model.Device) {
 	f.faces(fl, first, second)
 	f.plugPhotos(fl, d.Ref)
 	t := &table{of: head, columns: []column{
-		{title: "pin", bold: true, mono: true, most: 30}, {title: "mate", mono: true, most: 30}, {title: "net", most: 40}, {title: "volts", right: true},
+		{title: "pin", bold: true, mono: true, most: 30}, {title: "mate", mono: true, most: 30}, {title: "net", most: 40}, {title: "volts", right: true}, {title: "against", mono: true, most: 30},
 		{title: "wires on " + first.name, most: 90}, {title: "wires on its mate", most: 90}, {title: "ok", fixed: 8},
 	}}
 	if len(second.pins) == 0 {
-		t.columns[4].title, t.columns[5].title = "wires", "mate"
+		t.columns[5].title, t.columns[6].title = "wires", "mate"
 	}
 	for _, pin := range first.pins {
 		ref := model.TerminalRef{Device: d.Ref, Mark: pin}
@@ -113,16 +113,41 @@ func (f *facts) plug(fl *flow, d model.Device) {
 		for _, m := range mate[pin] {
 			there = append(there, f.wiresAt(model.TerminalRef{Device: d.Ref, Mark: m})...)
 		}
-		t.add(say(pin), say(strings.Join(mate[pin], " ")), say(f.netName(ref)), say(railVolts(f, ref)), say(strings.Join(f.wiresAt(ref), "; ")), say(strings.Join(there, "; ")), cell{tick: true})
+		t.add(say(pin), say(strings.Join(mate[pin], " ")), say(f.netName(ref)), say(railVolts(f, ref)), say(f.ownReturn(ref)), say(strings.Join(f.wiresAt(ref), "; ")), say(strings.Join(there, "; ")), cell{tick: true})
 	}
 	for _, pin := range second.pins { // those without a mate would be lost
 		if len(mate[pin]) > 0 {
 			continue
 		}
 		ref := model.TerminalRef{Device: d.Ref, Mark: pin}
-		t.add(say("–"), say(pin), say(f.netName(ref)), say(railVolts(f, ref)), say(""), say(strings.Join(f.wiresAt(ref), "; ")), cell{tick: true})
+		t.add(say("–"), say(pin), say(f.netName(ref)), say(railVolts(f, ref)), say(f.ownReturn(ref)), say(""), say(strings.Join(f.wiresAt(ref), "; ")), cell{tick: true})
 	}
 	fl.table(t)
+}
+
+// ownReturn is where the black tip goes for the volts of a pin: a pin of the same plug
+// on the return of the supply whose rail it carries, else that supply's own terminal.
+// Empty where no probe belongs, or the map does not say whose rail it is.
+func (f *facts) ownReturn(ref model.TerminalRef) string {
+	at, there := f.machine().TerminalIndex(ref)
+	if !there || f.mains(at) {
+		return ""
+	}
+	for _, supply := range f.bench.SuppliesAt(f.bench.NetOf(at)) {
+		rail := f.parts.Supplies[supply].Rail
+		for _, back := range f.parts.Supplies[supply].Returns {
+			if !f.bench.MayProbeLive(rail, back) {
+				return ""
+			}
+			for _, t := range f.marks[ref.Device] {
+				if pin, there := f.machine().TerminalIndex(t.Ref()); there && f.bench.NetOf(pin) == f.bench.NetOf(back) {
+					return t.Mark
+				}
+			}
+			return f.ref(back).String()
+		}
+	}
+	return ""
 }
 
 func railVolts(f *facts, ref model.TerminalRef) string {

@@ -15,7 +15,11 @@ import (
 // makeDoorCard sets the card that hangs inside the door: as large as one page
 // allows, since it is read at arm's length.
 func makeDoorCard(_ context.Context, f *facts, s *Sheet) error {
-	for _, scale := range []float64{1, 0.93, 0.86, 0.8, 0.74, 0.68} {
+	scales := []float64{1, 0.93, 0.86, 0.8, 0.74, 0.68}
+	if f.job.Paper == A5 { // a card that is held in the hand
+		scales = append(scales, 0.62, 0.56, 0.5)
+	}
+	for _, scale := range scales {
 		s.pages = nil
 		d := doorCard{facts: f, fl: newFlow(s, false), scale: scale}
 		d.set()

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bellout/assets"
 	"slices"
 	"testing"
 
@@ -39,5 +40,18 @@ func TestTheDoorCardListsSuppliesWithoutARail(t *testing.T) {
 	}
 	if f := factsOf(t, m); !slices.Equal(f.sourceless(), []string{"G1"}) {
 		t.Errorf("without a known source: %v", f.sourceless())
+	}
+}
+
+// A card of A5 hangs in a door of a hand's width: it is one page, too.
+func TestTheDoorCardOfA5IsOnePage(t *testing.T) {
+	for _, state := range assets.DemoStates {
+		sheets, err := Make(t.Context(), Job{Title: "Lantern Lock", Machine: demo(t, state), Now: noon, Paper: A5}, nil, "doorcard")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if pages := sheets[0].Pages(); pages != 1 {
+			t.Errorf("%s: %d pages", state, pages)
+		}
 	}
 }

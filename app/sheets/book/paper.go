@@ -10,14 +10,16 @@ import (
 // Paper is a size of paper.
 type Paper string
 
-// The papers: A4 of ISO 216, Letter of ANSI/ASME Y14.1 (sizes from memory).
+// The papers: A4 of ISO 216, Letter of ANSI/ASME Y14.1 (sizes from memory), and A5,
+// which a card inside a door has room for.
 const (
 	A4     Paper = "a4"
+	A5     Paper = "a5"
 	Letter Paper = "letter"
 )
 
 // Papers lists every size.
-var Papers = []Paper{A4, Letter}
+var Papers = []Paper{A4, A5, Letter}
 
 // ParsePaper reads the name of a size.
 func ParsePaper(text string) (Paper, error) {
@@ -26,13 +28,16 @@ func ParsePaper(text string) (Paper, error) {
 			return p, nil
 		}
 	}
-	return "", fmt.Errorf("no paper %q; write a4 or letter", text)
+	return "", fmt.Errorf("no paper %q; write a4, a5 or letter", text)
 }
 
 // size returns width and height in millimetres.
 func (p Paper) size(landscape bool) (width, height float64) {
 	width, height = 210, 297
-	if p == Letter {
+	switch p {
+	case A5:
+		width, height = 148, 210
+	case Letter:
 		width, height = 215.9, 279.4
 	}
 	if landscape {

@@ -38,6 +38,9 @@ func (b *Bound) frame(number int, pen drawing.Pen) {
 		pen.Text(drawing.Text{At: at(x+1.2, y), Text: text, Size: 1.7, Colour: soft})
 	}
 	value := func(x, y, room, size float64, face drawing.Face, text string) {
+		for size > tinySize && drawing.Measure(text, size, face) > room-2.4 { // a small page
+			size -= 0.1
+		}
 		pen.Text(drawing.Text{At: at(x+1.2, y), Text: drawing.Fit(text, size, face, room-2.4), Size: size, Face: face, Colour: ink})
 	}
 	cells := func(y, height float64, list []blockCell) {
