@@ -15,7 +15,7 @@
 //
 // A plan that people know stays: Compute with Options.Previous moves what must
 // move and nothing else (keep.go), and leads wires round what stands in the way
-// (maze.go). Arrange takes the places that the file keeps (arrange.go). Quality measures any plan by a sweep of its own (quality.go).
+// (maze.go). Arrange takes the places that the file keeps (arrange.go). The tests measure any plan by a sweep of its own (measured_test.go).
 //
 // One unit is one pixel at zoom 1; x grows to the right, y downward. The same
 // machine gives the same plan, in whatever order its rows stand.

@@ -80,3 +80,8 @@ func (k *keep) nearest(d int, at Point) Point {
 	}
 	return Point{at.X, math.Ceil(low/Grid)*Grid + 6*Grid}
 }
+
+// share says that two rectangles share more than an edge.
+func share(a, b Rect) bool {
+	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
+}

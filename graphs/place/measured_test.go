@@ -188,8 +188,3 @@ func meeting(a, b []item, counts func(a, b item) bool) int {
 	}
 	return count
 }
-
-// share says that two rectangles share more than an edge.
-func share(a, b Rect) bool {
-	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
-}
