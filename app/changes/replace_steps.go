@@ -83,7 +83,7 @@ func (r *replacing) stepsOut() []Step {
 		}
 		s := r.dead(StageOut, t, red, black, model.ModeOhms, r.unplugged)
 		s.Do = fmt.Sprintf("Red on the wire of %s (or %s), black on the return (%s).", t.Ref(), red, black)
-		s.Else = "Under 0.5 ohm: the rail meets its return in the wiring. Put nothing on it before that is found. What supplies and other loads on the rail read is no short: it climbs, or differs when the tips are changed over."
+		s.Else = "Under 0.5 ohm: the rail meets its return in the wiring. Put nothing on it before that is found. What supplies and other loads on the rail read is no short: it climbs, or differs when the tips are swapped."
 		list = append(list, s)
 	}
 	return list
@@ -122,7 +122,7 @@ func (r *replacing) stepsVolts() []Step {
 		s := Step{
 			Stage: StageVolts, Terminal: t.Ref().String(), Probe: &probe, Expect: voltsExpected(t, volts),
 			Do:      fmt.Sprintf("Power on, nothing mated. Red on the plug's contact for %s (one with %s), black on that of the return (%s).", t.Ref(), red, black),
-			Else:    "A minus sign: the two are changed over. Other volts: another rail, or a supply that is off its mark. Do not mate it before that is found.",
+			Else:    "A minus sign: the two are swapped. Other volts: another rail, or a supply that is off its mark. Do not mate it before that is found.",
 			Caution: r.cautionLive(red, black),
 		}
 		list = append(list, s)
@@ -150,7 +150,7 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 		Stage: StageVolts, Terminal: rail.Ref().String(), Probe: &probe,
 		Do:      fmt.Sprintf("%s: red on %s itself, black on %s.", alone, rail.Ref(), black),
 		Expect:  fmt.Sprintf("%s V, the sign right; stop under %s or over %s V (%s)", model.Figures(rail.Volts.Value), model.Figures(low), model.Figures(high), by),
-		Else:    "It is set to other volts, it is another supply, or its output is changed over. Mate nothing to it.",
+		Else:    "It is set to other volts, it is another supply, or its output is reversed. Mate nothing to it.",
 		Caution: r.cautionLive(rail.Ref(), black),
 	}}
 }

@@ -35,7 +35,7 @@ func (b *Bench) addActions() {
 			return free() && next != nil && next.Probe != nil
 		}},
 		{Name: "Skip it: can't be reached", Key: keys.Plain(fyne.KeyF7), Do: func() { s.bench.skip() }, Able: free},
-		{Name: "Change the tips over", Key: keys.Plain(fyne.KeyF8), Do: func() { s.bench.swap() }, Able: free},
+		{Name: "Swap red and black", Key: keys.Plain(fyne.KeyF8), Do: func() { s.bench.swap() }, Able: free},
 		{Name: "Conditions: what is unplugged, lifted, open", Key: keys.Plain(fyne.KeyF9), Do: func() { s.bench.panel.openConditions() }, Able: free},
 		{Name: "Red tip", Key: keys.Ctrl(fyne.KeyL), Do: func() { s.bench.toLead(desk.Red) }, Able: free},
 		{Name: "Black tip", Key: keys.Ctrl(fyne.KeyK), Do: func() { s.bench.toLead(desk.Black) }, Able: free},

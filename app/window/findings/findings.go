@@ -196,7 +196,7 @@ func (p *Place) list(findings []faults.Finding) {
 				p.head(group.heading)
 				first = false
 			}
-			p.add(desk.Selection{Kind: desk.Finding, Finding: at}, desk.FindingKey(finding), group.sign, finding.Headline, fmt.Sprintf("%.0f %%", 100*finding.Confidence), finding.Message)
+			p.add(desk.Selection{Kind: desk.Finding, Finding: at}, desk.FindingKey(finding), group.sign, finding.Headline, model.PercentText(finding.Confidence), finding.Message)
 		}
 	}
 	if len(findings) > most {

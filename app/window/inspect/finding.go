@@ -35,9 +35,9 @@ func (i *Inspector) showFinding(at int) {
 	}
 	finding := findings[at]
 	i.title(finding.Headline, ruleTitle(finding.Rule))
-	i.signed(signOf(finding.Severity), fmt.Sprintf("%s, %.0f %% sure given this map", finding.Severity, 100*finding.Confidence), true)
+	i.signed(signOf(finding.Severity), fmt.Sprintf("%s, %s sure given this map", finding.Severity, model.PercentText(finding.Confidence)), true)
 	i.say(finding.Message)
-	i.heading("What decides, and what mends it")
+	i.heading("How to confirm and fix it")
 	i.say(finding.Advice)
 	i.showPlaces(finding)
 	i.showReadings(finding.Readings)
