@@ -23,10 +23,10 @@ func (w *Window) addActions() {
 	open := func() bool { return w.desk.View().Path != "" }
 	empty := func() bool { return open() && len(w.desk.Machine().Devices) == 0 }
 	for _, action := range []keys.Action{
-		{Name: "Begin a new file", Group: groupFile, Key: keys.Ctrl(fyne.KeyN), Do: w.askNew},
+		{Name: "New file", Group: groupFile, Key: keys.Ctrl(fyne.KeyN), Do: w.askNew},
 		{Name: "Open a file", Group: groupFile, Key: keys.Ctrl(fyne.KeyO), Do: w.askOpen},
 		{Name: "Save a copy", Group: groupFile, Key: keys.Ctrl(fyne.KeyS), Do: w.askCopy, Able: open},
-		{Name: "Take back", Group: groupFile, Key: keys.Ctrl(fyne.KeyZ), Do: w.desk.Undo, Able: func() bool { return w.desk.View().Undo != "" }},
+		{Name: "Undo", Group: groupFile, Key: keys.Ctrl(fyne.KeyZ), Do: w.desk.Undo, Able: func() bool { return w.desk.View().Undo != "" }},
 		{Name: "Make again", Group: groupFile, Key: keys.Ctrl(fyne.KeyY), Do: w.desk.Redo, Able: func() bool { return w.desk.View().Redo != "" }},
 		{Name: "Read a table", Group: groupFile, Key: tableKey, Do: w.askImport, Able: open},
 		{Name: "Begin from a supply", Group: groupFile, Key: supplyKey, Do: w.beginSupply, Able: empty},
@@ -34,10 +34,10 @@ func (w *Window) addActions() {
 		{Name: "Stop long work", Group: groupFile, Key: haltKey, Do: w.halt, Able: func() bool { return len(w.desk.Tasks()) > 0 }},
 		{Name: "Bench alone, and back", Group: groupPlaces, Key: keys.Ctrl(fyne.KeyB), Do: w.toggleAlone, Able: open},
 		{Name: "Every key", Group: groupWindow, Key: keys.Plain(fyne.KeyF1), Do: w.listKeys},
-		{Name: "Day or night", Group: groupWindow, Key: keys.Ctrl(fyne.KeyD), Do: w.turnLight},
+		{Name: "Light or dark", Group: groupWindow, Key: keys.Ctrl(fyne.KeyD), Do: w.turnLight},
 		{Name: "Larger type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyPlus), Also: plusKeys, Do: func() { w.resizeType(1) }},
 		{Name: "Smaller type", Group: groupWindow, Key: keys.Ctrl(fyne.KeyMinus), Also: minusKeys, Do: func() { w.resizeType(-1) }},
-		{Name: "Close what lies on top, or look at nothing", Group: groupWindow, Key: keys.Plain(fyne.KeyEscape), Do: w.escape},
+		{Name: "Close, or clear the selection", Group: groupWindow, Key: keys.Plain(fyne.KeyEscape), Do: w.escape},
 	} {
 		w.keys.Add(action)
 	}

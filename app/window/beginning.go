@@ -29,7 +29,7 @@ func (w *Window) beginning() fyne.CanvasObject {
 		look.Line(title, t.Ink, look.SizeBench, fyne.TextStyle{Bold: true}), look.Prose(under), spaced(),
 	)
 	if w.desk.View().Path == "" {
-		list.Add(container.NewHBox(primary(look.NewPress("Begin a new file", "Ctrl N", w.askNew)), look.NewPress("Open a file", "Ctrl O", w.askOpen)))
+		list.Add(container.NewHBox(primary(look.NewPress("New file", "Ctrl N", w.askNew)), look.NewPress("Open a file", "Ctrl O", w.askOpen)))
 		list.Add(spaced())
 		w.addRecent(list)
 	} else {
@@ -78,7 +78,7 @@ func (w *Window) addRecent(list *fyne.Container) {
 	if len(recent) == 0 {
 		return
 	}
-	list.Add(look.Line("Open lately", look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
+	list.Add(look.Line("Recent", look.Now().Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}))
 	for _, path := range recent {
 		open := look.NewPress(filepath.Base(path), "", func() { w.open(path, w.told) })
 		list.Add(container.NewHBox(open, container.NewCenter(look.Caption(filepath.Dir(path)))))

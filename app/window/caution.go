@@ -16,7 +16,7 @@ var cautions = []struct{ verb, rest string }{
 	{"Isolate", "Mains plug out, or the isolator off and locked. Keep the key or the plug where you see it."},
 	{"Discharge", "Wait for the capacitors of supplies and amplifiers; then read across them until they show 0 V."},
 	{"Prove dead", "Read the meter on a known source, then the machine, then the source again: a dead meter shows 0 V too."},
-	{batteriesOff, "Disconnect every battery and every second supply. What is charged elsewhere feeds back."},
+	{batteriesOff, "Disconnect every battery and every second supply. Anything with its own power can feed back."},
 	{"Live tests", "Volts alone are read on a running machine: extra-low-voltage side only, one hand, the return clipped first, nothing that can move."},
 	{"Ask", "Work on the mains side is for licensed people, and local codes come first. Bellout never says that a circuit is safe."},
 }
@@ -54,7 +54,7 @@ func (w *Window) showCaution() {
 		}
 		rows.Add(look.Prose(rest))
 	}
-	done := keys.NewButton(w.keys, "Done, go on", "Enter", func() {
+	done := keys.NewButton(w.keys, "I have done this", "Enter", func() {
 		do := w.waiting
 		w.waiting, w.cautious = nil, true
 		w.desk.NoteCaution()
@@ -64,7 +64,7 @@ func (w *Window) showCaution() {
 		}
 	})
 	done.Primary = true
-	later := keys.NewButton(w.keys, "Not yet", "Esc", w.escape)
+	later := keys.NewButton(w.keys, "Cancel", "Esc", w.escape)
 	w.showCard(container.NewVBox(
 		look.Line("Before the first touch", t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}),
 		spaced(), rows, spaced(),

@@ -55,13 +55,13 @@ func (w *Window) askOpen() {
 		open := keys.NewButton(w.keys, filepath.Base(path), "", func() { w.open(path, w.told) })
 		recent.Add(container.NewBorder(nil, nil, open, nil, container.NewHBox(container.NewCenter(look.Caption(filepath.Dir(path))))))
 	}
-	others := container.NewHBox(keys.NewButton(w.keys, "Begin a new file", "Ctrl N", w.askNew))
+	others := container.NewHBox(keys.NewButton(w.keys, "New file", "Ctrl N", w.askNew))
 	if w.desk.View().Path != "" {
 		others.Add(keys.NewButton(w.keys, "Save a copy", "Ctrl S", w.askCopy))
 	}
 	extra := container.NewVBox(others)
 	if len(recent.Objects) > 0 {
-		extra = container.NewVBox(look.Line("Open lately", t.Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}), recent, look.Gap(6), others)
+		extra = container.NewVBox(look.Line("Recent", t.Soft, theme.SizeNameText, fyne.TextStyle{Bold: true}), recent, look.Gap(6), others)
 	}
 	start := ""
 	if path := w.desk.View().Path; path != "" {
@@ -117,7 +117,7 @@ func (w *Window) askPathAfter(title string, first fyne.CanvasObject, verb, path 
 	field.OnSubmitted = func(string) { submit() }
 	begin := keys.NewButton(w.keys, verb, "Enter", submit)
 	begin.Primary = true
-	browse := keys.NewButton(w.keys, "Show the folder", "", func() { w.browse(field) })
+	browse := keys.NewButton(w.keys, "Browse...", "", func() { w.browse(field) })
 	cancel := keys.NewButton(w.keys, "Close", "Esc", w.escape)
 	rows := container.NewVBox(look.Line(title, t.Ink, theme.SizeNameHeadingText, fyne.TextStyle{Bold: true}), spaced())
 	if first != nil {

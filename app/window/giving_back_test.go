@@ -97,7 +97,7 @@ func TestTheFileChooserGivesTheKeyboardBack(t *testing.T) {
 	defer h.window.Close()
 	h.ctrl(fyne.KeyO)
 	h.write("machines/")
-	h.tap("Show the folder")
+	h.tap("Browse...")
 	if h.canvas().Overlays().Top() == nil {
 		t.Fatal("there is no chooser")
 	}

@@ -226,7 +226,7 @@ func (p *page) legend() {
 	sample(0.27, ink, "not proven", 0.8, 0.53)
 	sample(0.4, ink, "rail, return, earth, mains")
 	mark := x + 4.5
-	sample(0.27, ink, "a finding blames it")
+	sample(0.27, ink, "part of a fault")
 	p.line(mark-0.8, y-1.5, mark+0.8, y+0.1, 0.22, alarm)
 	p.line(mark-0.8, y+0.1, mark+0.8, y-1.5, 0.22, alarm)
 	p.text(x, y, tinySize, drawing.Regular, "Beads on a line: colour not known. At the edge: wire, far end, page/zone where that is.", p.area.Max.X-x)

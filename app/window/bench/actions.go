@@ -46,15 +46,15 @@ func (b *Bench) addActions() {
 			return there || s.bench.contradicted()
 		}},
 		{Name: "Strike a reading out", Key: keys.Ctrl(fyne.KeyR), Do: func() { s.bench.panel.openStrike() }, Able: free},
-		{Name: "What is changed is so: it is done, or still so", Key: keys.Plain(fyne.KeyF10), Do: func() { s.bench.keepLast() }, Able: free},
+		{Name: "Yes, still unplugged", Key: keys.Plain(fyne.KeyF10), Do: func() { s.bench.keepLast() }, Able: free},
 		{Name: "Clear what was changed last time", Key: keys.Plain(fyne.KeyF11), Do: func() { s.bench.clearLast() }, Able: func() bool {
 			return free() && len(s.bench.desk.HeldIn(desk.HeldLast)) > 0
 		}},
-		{Name: "It is proven dead, whatever read volts before (twice)", Key: keys.Plain(fyne.KeyF12), Do: func() { s.bench.provenDead() }, Able: func() bool {
+		{Name: "Confirm it is dead (press twice)", Key: keys.Plain(fyne.KeyF12), Do: func() { s.bench.provenDead() }, Able: func() bool {
 			return free() && len(s.bench.desk.Live()) > 0
 		}},
 		{Name: "Clip leads: there are some, or none", Key: keys.CtrlShift(fyne.KeyL), Do: func() { s.bench.turnClips() }, Able: free},
-		{Name: "Take back, even while typing (Ctrl Z does so while nothing is half typed)", Key: keys.Ctrl(fyne.KeyU), Do: func() { s.bench.takeBack() }, Able: func() bool {
+		{Name: "Undo, even while typing (Ctrl Z does so while nothing is half typed)", Key: keys.Ctrl(fyne.KeyU), Do: func() { s.bench.takeBack() }, Able: func() bool {
 			return free() && s.bench.desk.View().Undo != ""
 		}},
 	} {

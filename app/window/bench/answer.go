@@ -84,7 +84,7 @@ func (d boarder) todo(at int, there bool, colour color.Color) fyne.CanvasObject 
 	if there {
 		text = d.findingWords(at)
 	} else if text = "Repeat it with firm tips"; b.offersAgain(b.touch()) {
-		words, key, to = "Same touch again", "Enter", b.act(b.again)
+		words, key, to = "Measure again", "Enter", b.act(b.again)
 		text += "; nothing explains it yet"
 	} else {
 		words = "Look at it"

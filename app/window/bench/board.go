@@ -48,7 +48,7 @@ func (d boarder) heading(now touch) []fyne.CanvasObject {
 	case taken:
 		title = "WHAT DOES IT SHOW?"
 	case byHand:
-		title, more = "YOUR OWN TOUCH", ""
+		title, more = "YOUR OWN PROBE", ""
 	case thinking:
 		title, more, colour = "NEXT PROBE", "is being worked out; any two terminals can be written meanwhile", t.Soft
 	case nothing:
@@ -158,7 +158,7 @@ func (d boarder) tips(now touch) []fyne.CanvasObject {
 			}
 		}
 		if now.failed[tip] {
-			text, where, ink = d.bench.draft.leads[tip], "is no terminal: write where the tip is", t.Bad
+			text, where, ink = d.bench.draft.leads[tip], "not found; type another point", t.Bad
 		} else if typed := d.bench.draft.completed[tip]; typed != "" && now.stage != proposed {
 			where = "completed from “" + typed + "” · " + where
 		}
@@ -182,9 +182,9 @@ func (d boarder) good(now touch) []fyne.CanvasObject {
 	if !now.whole() || now.stage == thinking || now.stage == nothing {
 		return nil
 	}
-	label := d.small("A good machine shows", t.Soft)
+	label := d.small("Expect", t.Soft)
 	if now.mode == model.ModeVoltsAC {
-		return []fyne.CanvasObject{label, d.prose("The map says nothing of alternating volts.", t.Soft)}
+		return []fyne.CanvasObject{label, d.prose("No expected value. Under about 1 % of the rail is usual.", t.Soft)}
 	}
 	if d.bench.expectedFor == "" {
 		return []fyne.CanvasObject{label, look.NewFitted("…", d.size.word, t.Soft, fyne.TextStyle{Bold: true}), d.small("being worked out", t.Soft)}

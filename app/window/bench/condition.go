@@ -66,7 +66,7 @@ func (c *conditions) show() {
 	}
 	c.shown = key
 	c.chips.RemoveAll()
-	add := look.NewPress("What is changed", "F9", func() { c.panel.openConditions() })
+	add := look.NewPress("Unplugged or lifted", "F9", func() { c.panel.openConditions() })
 	if len(held) > 0 {
 		add.Text = "Add"
 	}
@@ -74,7 +74,7 @@ func (c *conditions) show() {
 	add.Off = b.blocked() != ""
 	if len(held) == 0 && len(back) == 0 {
 		c.chips.Add(add)
-		c.chips.Add(newChip(c.panel.size, "machine as it is at rest", false, nil))
+		c.chips.Add(newChip(c.panel.size, "everything plugged in, power off", false, nil))
 		return
 	}
 	var last []fyne.CanvasObject

@@ -120,7 +120,7 @@ func TestAFieldAndTheLargeTypeAgree(t *testing.T) {
 			s.lay(object(), fyne.NewSize(440, 820))
 		}
 		words := s.board()
-		if !strings.Contains(words, "J8") || !strings.Contains(words, "is no terminal") || strings.Contains(words, "X11:1") {
+		if !strings.Contains(words, "J8") || !strings.Contains(words, "not found") || strings.Contains(words, "X11:1") {
 			t.Errorf("the field holds %q, the board says %q", s.bench.panel.leads[desk.Black].entry.Text, words)
 		}
 		if s.bench.panel.said.kind != saidWrong || !strings.Contains(s.said(), "J8") {

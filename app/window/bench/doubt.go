@@ -65,7 +65,7 @@ func (b *Bench) placeDoubt(entry desk.Entry) string {
 		probe := now.proposal.Probe
 		where := fmt.Sprintf("still noted on %s and %s", b.desk.Tip(desk.Red), b.desk.Tip(desk.Black))
 		if b.desk.Tip(desk.Red) == (model.TerminalRef{}) {
-			return fmt.Sprintf("Not stored yet: the tips are noted nowhere. F6 notes them on %s and %s, as proposed; then Enter.", probe.Red, probe.Black)
+			return fmt.Sprintf("Not saved: where are the tips? F6 puts them at %s and %s, as suggested; then Enter.", probe.Red, probe.Black)
 		}
 		return fmt.Sprintf("Not stored yet: the tips are %s. F6 notes them on %s and %s, as proposed; Enter again stores one more reading of the old place.",
 			where, probe.Red, probe.Black)

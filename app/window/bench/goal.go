@@ -82,11 +82,11 @@ func (b *Bench) keyWords(alone, presses bool) string {
 	goal = "Ctrl G goal: " + strings.ToLower(goal)
 	switch {
 	case alone:
-		return "F6 take · F7 skip · F8 swap tips · F9 what is changed · Ctrl U take back · Ctrl R strike out · " + goal + " · Ctrl Shift L clip leads: " + clips + " · Ctrl B back"
+		return "F6 use · F7 skip · F8 swap tips · F9 unplugged · Ctrl U undo · Ctrl R strike out · " + goal + " · Ctrl Shift L clip leads: " + clips + " · Ctrl B back"
 	case presses:
 		return goal + " · Ctrl Shift L clip leads: " + clips
 	}
-	return "F6 take · F7 skip · F8 swap · Ctrl U take back · Ctrl G goal"
+	return "F6 use · F7 skip · F8 swap · Ctrl U undo · Ctrl G goal"
 }
 
 func (g *goals) show() {

@@ -55,7 +55,7 @@ func TestWhatIsChangedOutlivesTheProgram(t *testing.T) {
 	}
 	s.restart()
 	s.press(fyne.KeyF11)
-	if words := s.chips(); len(s.desk.Conditions()) != 0 || !strings.Contains(words, "at rest") {
+	if words := s.chips(); len(s.desk.Conditions()) != 0 || !strings.Contains(words, "everything plugged in") {
 		t.Errorf("after F11 the chips say %q", words)
 	}
 	s.restart()

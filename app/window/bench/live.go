@@ -16,8 +16,8 @@ import (
 // it stands in no place of local codes or of a licensed person.
 const (
 	liveDo    = "It is live: stop, isolate, discharge, prove dead."
-	liveClear = "About 0 V on the same two, in the same range, ends this; F12 twice where it was proven dead by other means."
-	liveSure  = "Only if it is so: isolated, discharged, and proven dead with a meter that was tried on a known source before and after. F12 again says so."
+	liveClear = "Clears when you log about 0 V here, in the same range. Proved dead another way? Press F12 twice."
+	liveSure  = "Only if it is true: isolated, drained, and the meter checked on a known source before and after. F12 again to confirm."
 )
 
 // liveWords say what was read, and where.
@@ -99,6 +99,6 @@ func (b *Bench) provenDead() {
 	}
 	b.draft.sureDead = false
 	b.desk.ProvenDead()
-	b.panel.say(saidHint, "Taken as proven dead on your word.")
+	b.panel.say(saidHint, "Marked dead (your confirmation).")
 	b.panel.showBoard()
 }

@@ -140,7 +140,7 @@ func TestReadOnlyTipsAreWrittenAndOnlyStoringIsRefused(t *testing.T) {
 		t.Fatal("two windows may write to one file")
 	}
 	s.tipsAt("g1:+", "x11:1")
-	if words := s.board(); !strings.Contains(words, "G1:+") || !strings.Contains(words, "A good machine shows") || !strings.Contains(words, "reading only") {
+	if words := s.board(); !strings.Contains(words, "G1:+") || !strings.Contains(words, "Expect") || !strings.Contains(words, "reading only") {
 		t.Errorf("the board says %q", words)
 	}
 	before := s.readings()

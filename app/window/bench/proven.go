@@ -39,7 +39,7 @@ func (p *proven) set(of faults.Proven) {
 		p.share = float32(of.Wires) / float32(of.OfWires)
 	}
 	p.wires.Text = count(of.Wires, of.OfWires, "wires proven")
-	p.apart.Text = count(of.Separations, of.OfSeparations, "pairs of nets apart")
+	p.apart.Text = count(of.Separations, of.OfSeparations, "rail pairs proven separate")
 	p.Refresh()
 }
 

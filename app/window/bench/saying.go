@@ -191,12 +191,12 @@ func (b *Bench) hintText(now touch) (saidKind, string) {
 		return saidHint, "Probes are logged here once there is a machine."
 	case proposed:
 		if b.refused() != "" {
-			return saidHint, "Nothing can be stored in this file; write where tips are, to see what a good machine shows."
+			return saidHint, "Read only. You can still type where tips are, to look up expected values."
 		}
 		if !b.atValue() {
-			return saidHint, "F6 takes the proposed probe; or write where this tip is."
+			return saidHint, "F6: use the suggested probe. Or type where this tip is."
 		}
-		return saidHint, "Enter takes the proposed probe; or write where your own tips are."
+		return saidHint, "Press Enter to use this probe, or type your own two points."
 	case byHand:
 		if !now.whole() {
 			return saidHint, "Write where the other tip is: a name, or words of its title, zone or wire."

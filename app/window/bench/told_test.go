@@ -15,7 +15,7 @@ import (
 // TestWhatTheHintPromisesIsDone: where the line under the fields says that Enter
 // takes the probe, Enter takes it.
 func TestWhatTheHintPromisesIsDone(t *testing.T) {
-	const promise = "Enter takes the proposed probe"
+	const promise = "Press Enter to use this probe"
 	for name, bring := range map[string]func(*sitting){
 		"at the start":       func(*sitting) {},
 		"in a lead's field":  func(s *sitting) { s.ctrl(fyne.KeyL) },
@@ -98,7 +98,7 @@ func (s *sitting) tipsInSight() {
 func TestInALowWindowThePressesKeepTheirKeys(t *testing.T) {
 	s := sit(t, demoFile(t), look.New(false, look.Near), fyne.NewSize(380, 510))
 	p := s.bench.panel
-	if p.presses.Visible() || !p.keyLine.Visible() || !strings.Contains(p.keyLine.Text(), "F6 take") {
+	if p.presses.Visible() || !p.keyLine.Visible() || !strings.Contains(p.keyLine.Text(), "F6 use") {
 		t.Errorf("presses shown %v, keys shown %v: %q", p.presses.Visible(), p.keyLine.Visible(), p.keyLine.Text())
 	}
 	if foot := p.keyLine.Position().Y + p.keyLine.Size().Height; foot > p.readings.Position().Y+1 {
@@ -114,7 +114,7 @@ func TestAContradictionThatNothingExplainsIsMadeAgain(t *testing.T) {
 	if _, there := s.bench.findingOfOutcome(); there || !s.bench.contradicted() {
 		t.Skip("the demo has a finding for it")
 	}
-	if words := s.board(); !strings.Contains(words, "Same touch again") || !strings.Contains(words, "firm tips") {
+	if words := s.board(); !strings.Contains(words, "Measure again") || !strings.Contains(words, "firm tips") {
 		t.Errorf("the board says %q", words)
 	}
 	before := s.readings()

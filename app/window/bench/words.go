@@ -57,13 +57,13 @@ func backWords(c model.Condition) string {
 func goalWords(goal probing.Goal) (button, heading string) {
 	switch goal {
 	case probing.Locate:
-		return "Locate", "to find what is wrong"
+		return "Find the fault", "to find what is wrong"
 	case probing.Verify:
-		return "Verify", "to prove the map"
+		return "Prove wires", "to prove the map"
 	case probing.Map:
-		return "Map", "to find wires nobody wrote down"
+		return "Find missing wires", "to find wires nobody wrote down"
 	}
-	return "As it comes", ""
+	return "Automatic", ""
 }
 
 // gainWords say in plain words how much a probe may tell. The bounds are for
@@ -72,13 +72,13 @@ func gainWords(p *probing.Proposal) string {
 	var words string
 	switch {
 	case p.Confirms:
-		words = "looks once more at the place that was found"
+		words = "double-checks the place we found"
 	case p.Goal == probing.Locate && p.GainBits >= 0.8:
-		words = "nearly halves the suspicion"
+		words = "rules out about half of the suspects"
 	case p.Goal == probing.Locate && p.GainBits >= 0.4:
-		words = "narrows the suspicion"
+		words = "rules out about a third of the suspects"
 	case p.Goal == probing.Locate:
-		words = "narrows the suspicion a little"
+		words = "helps a little"
 	case p.Goal == probing.Map && p.GainBits < 0.1:
 		words = "a long shot"
 	case p.Goal == probing.Map:
@@ -89,9 +89,6 @@ func gainWords(p *probing.Proposal) string {
 		words = "proves " + p.Proves[0]
 	default:
 		words = "a check"
-	}
-	if p.Goal == probing.Locate && !p.Confirms && p.GainBits > 0 { // 1 bit leaves a half
-		words += fmt.Sprintf(", to about %.0f %%", 100*math.Exp2(-p.GainBits))
 	}
 	return words
 }

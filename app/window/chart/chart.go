@@ -54,8 +54,8 @@ func New(r *room.Room) room.Place {
 
 	c.legend = look.NewPress("Legend", "Ctrl 2", c.toggleLegend)
 	bar := container.New(&look.Flow{Gap: 4},
-		look.NewPress("Find", "Ctrl F", c.find), look.NewPress("All of it", "Ctrl 0", c.fit),
-		look.NewPress("Selection", "Ctrl 1", c.toSelection), c.legend,
+		look.NewPress("Find", "Ctrl F", c.find), look.NewPress("Fit all", "Ctrl 0", c.fit),
+		look.NewPress("Fit selection", "Ctrl 1", c.toSelection), c.legend,
 	)
 	under := container.New(layout.NewCustomPaddedLayout(3, 4, 10, 10), container.NewBorder(nil, nil, nil, container.New(&fixedWidth{width: 64}, c.scale), container.New(&oneLine{then: c.say}, c.hint)))
 	c.over = container.New(&corner{width: 380}, c.sheet, c.finder.object)
@@ -202,7 +202,7 @@ func (c *Chart) words() string {
 	if h := c.highlight(); h.What != "" { // another place brings it out
 		return h.What
 	}
-	return "Click a terminal for the red tip, with Shift for the black one. Drag to move, turn the wheel to come nearer. Enter begins to walk from the keyboard."
+	return "Click a point: red tip. Shift-click: black tip. Drag to pan, wheel to zoom. Enter: by keyboard."
 }
 
 // tip puts a tip on a terminal that is named.

@@ -147,7 +147,7 @@ func (p *Place) listFailed(machine *model.Machine) {
 			p.head("Failed devices")
 			first = false
 		}
-		words := "Every way upstream, what it shares with the others, and the probe that would settle it."
+		words := "Open: its feed and return paths, what it shares with the other failed parts, and the probe that would settle it."
 		if !device.FailedAt.IsZero() {
 			words = "Failed " + device.FailedAt.Format("2 January 2006") + ". " + words
 		}
@@ -180,8 +180,8 @@ var severities = []struct {
 	heading  string
 	sign     look.Sign
 }{
-	{faults.Fault, "Faults: wrong, repair them", look.SignFault},
-	{faults.Warning, "Warnings: would fail a careful inspection", look.SignWarning},
+	{faults.Fault, "Faults", look.SignFault},
+	{faults.Warning, "Warnings", look.SignWarning},
 	{faults.Note, "Notes", look.SignNote},
 }
 
@@ -229,7 +229,7 @@ func (p *Place) summarise(view desk.View) {
 	proven := view.Report.Proven
 	p.summary.RemoveAll()
 	t := look.Now()
-	p.summary.Add(look.NewParagraph("What is wrong, and how sure that is", t.Size(theme.SizeNameHeadingText), t.Ink, fyne.TextStyle{Bold: true}))
+	p.summary.Add(look.NewParagraph("Findings", t.Size(theme.SizeNameHeadingText), t.Ink, fyne.TextStyle{Bold: true}))
 	p.summary.Add(container.New(&look.Halves{Gap: 12},
 		newGauge("wires proven", proven.Wires, proven.OfWires),
 		newGauge("pairs of nets proven apart", proven.Separations, proven.OfSeparations),

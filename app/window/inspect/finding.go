@@ -66,7 +66,7 @@ func (i *Inspector) showPlaces(f faults.Finding) {
 	if len(f.Wires)+len(f.Devices)+len(f.Terminals) == 0 {
 		return
 	}
-	i.heading("It is about")
+	i.heading("Where")
 	row := container.New(&look.Flow{Gap: 4})
 	for _, group := range []struct {
 		kind  desk.Kind

@@ -25,9 +25,9 @@ func (i *Inspector) showPhotos(ref string) {
 		i.showPhoto(photo)
 	}
 	path := i.field()
-	path.SetPlaceHolder("path of a JPEG or PNG")
+	path.SetPlaceHolder("path of a photo (JPEG or PNG)")
 	face := i.field()
-	face.SetPlaceHolder("the face that is seen, as in wire side of A")
+	face.SetPlaceHolder("which side? e.g. wire side of A")
 	wrong := look.BadProse("")
 	wrong.Hide()
 	pin := func() {
@@ -47,7 +47,7 @@ func (i *Inspector) showPhotos(ref string) {
 	}
 	path.OnSubmitted = func(string) { i.room.Canvas().Focus(face) }
 	face.OnSubmitted = func(string) { pin() }
-	i.add(path, face, container.NewHBox(keys.NewButton(i.room.Keys, "Pin the photo", "Enter", pin), layout.NewSpacer()), wrong)
+	i.add(path, face, container.NewHBox(keys.NewButton(i.room.Keys, "Add photo", "Enter", pin), layout.NewSpacer()), wrong)
 }
 
 func (i *Inspector) showPhoto(photo model.Photo) {

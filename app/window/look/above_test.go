@@ -33,7 +33,7 @@ func TestAboveGivesWhatWrapsItsRoom(t *testing.T) {
 // Buttons go under a field that they would leave too little of.
 func TestTrailingLeavesTheFieldItsRoom(t *testing.T) {
 	test.NewTempApp(t)
-	field, one, two := Gap(30), NewPress("Write", "Ctrl E", nil), NewPress("Print", "Ctrl P", nil)
+	field, one, two := Gap(30), NewPress("Save", "Ctrl E", nil), NewPress("Print", "Ctrl P", nil)
 	line := container.New(&Trailing{Gap: 4, Least: 200}, field, one, two)
 	line.Resize(fyne.NewSize(700, 40))
 	if field.Size().Width < 200 || one.Position().X < field.Size().Width || two.Position().X < one.Position().X+one.Size().Width {

@@ -71,7 +71,7 @@ func (p *Place) preview(preview listing.Preview) {
 		p.middle.Refresh()
 		p.table.focus()
 	}
-	take := keys.NewButton(p.room.Keys, "Take them", "Enter", func() {
+	take := keys.NewButton(p.room.Keys, "Add them", "Enter", func() {
 		edit, err := preview.Edit()
 		if err != nil {
 			p.strip.say(err.Error(), true)
@@ -86,7 +86,7 @@ func (p *Place) preview(preview listing.Preview) {
 		})
 	})
 	take.Primary, take.Off = preview.Bad == 0, preview.Bad > 0
-	leave := keys.NewButton(p.room.Keys, "Leave it", "", back)
+	leave := keys.NewButton(p.room.Keys, "Cancel", "", back)
 	head := container.NewHBox(look.Line(words, t.Ink, theme.SizeNameSubHeadingText, fyne.TextStyle{Bold: true}), container.NewCenter(look.Caption(under)), layout.NewSpacer(), take, leave)
 	list := widget.NewList(func() int { return len(preview.Lines) }, func() fyne.CanvasObject { return newPasted(preview.Header) }, func(at widget.ListItemID, object fyne.CanvasObject) {
 		object.(*pasted).fill(at, preview.Lines[at])

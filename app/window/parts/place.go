@@ -80,7 +80,7 @@ func New(r *room.Room) *Place {
 		p.presses = append(p.presses, press)
 		choose.Add(press)
 	}
-	filterRow := container.NewBorder(nil, nil, container.NewHBox(container.NewCenter(look.Caption("Only rows with")), container.NewCenter(look.KeyCap("Ctrl I"))), container.NewCenter(p.count), p.filter)
+	filterRow := container.NewBorder(nil, nil, container.NewHBox(container.NewCenter(look.Caption("Filter")), container.NewCenter(look.KeyCap("Ctrl I"))), container.NewCenter(p.count), p.filter)
 	head := container.New(&look.Rows{Gap: 8}, p.adding.object, choose, filterRow)
 	p.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(12, 6, 14, 14), head), container.New(layout.NewCustomPaddedLayout(0, 0, 14, 6), p.middle), p.strip.object)
 	p.addActions()

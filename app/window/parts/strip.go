@@ -33,7 +33,7 @@ func newStrip(p *Place) *strip {
 	edge := canvas.NewRectangle(look.Now().Line)
 	edge.SetMinSize(fyne.NewSize(1, 1))
 	s.object = container.NewBorder(edge, nil, nil, nil, container.New(layout.NewCustomPaddedLayout(8, 8, 14, 14), s.content))
-	s.say("Mark a row to edit it: a click or the arrows; with Shift a run of rows, with Ctrl or the space bar one more.", false)
+	s.say("Click a row to edit it. Shift or Ctrl for several.", false)
 	return s
 }
 
@@ -74,7 +74,7 @@ func (s *strip) fill() {
 		}
 	}()
 	if len(rows) == 0 {
-		s.say("Mark a row to edit it: a click or the arrows; with Shift a run of rows, with Ctrl or the space bar one more.", false)
+		s.say("Click a row to edit it. Shift or Ctrl for several.", false)
 		return
 	}
 	t := look.Now()
@@ -93,7 +93,7 @@ func (s *strip) fill() {
 	} else {
 		s.fillFields(rows)
 	}
-	s.say("Enter writes a field into every marked row; Ctrl Z takes it back.", false)
+	s.say("Enter saves the field for all selected rows; Ctrl Z undoes it.", false)
 	s.content.Add(s.said)
 	s.object.Refresh()
 }

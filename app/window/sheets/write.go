@@ -45,7 +45,7 @@ func newWriting(p *Place) *writing {
 		w.typed = text != "" && text != w.proposed()
 		p.room.Memory[pathMemory] = text
 	}
-	write := keys.NewButton(p.room.Keys, "Write", "Ctrl E", w.submit)
+	write := keys.NewButton(p.room.Keys, "Save", "Ctrl E", w.submit)
 	printing := keys.NewButton(p.room.Keys, "Print", "Ctrl P", w.print)
 	w.paper = look.NewPress("A4", "Ctrl Shift P", p.turnPaper)
 	row := container.New(&look.Trailing{Gap: 4, Least: 240}, container.NewBorder(nil, nil, container.NewCenter(look.Caption("to")), nil, w.field), write, printing, w.paper)

@@ -37,7 +37,7 @@ func (d *drawer) entries() []entry {
 	list := []entry{
 		{"a reading proves the wire", line(2)},
 		{"not proven yet", line(2, 6, 4)},
-		{"a finding blames it", func(d *drawer, at drawing.Point) {
+		{"part of a fault", func(d *drawer, at drawing.Point) {
 			line(2)(d, at)
 			for _, x := range []float64{-15, 15} {
 				p := drawing.Point{X: at.X + d.px(x), Y: at.Y}
@@ -52,7 +52,7 @@ func (d *drawer) entries() []entry {
 				d.pen.Rectangle(square(drawing.Point{X: at.X + d.px(x), Y: at.Y}, d.px(2)), 0, d.stroke(d.Palette.Soft, 1), d.Palette.Box)
 			}
 		}},
-		{"terminal with a wire, without", func(d *drawer, at drawing.Point) {
+		{"wired / free point", func(d *drawer, at drawing.Point) {
 			d.pen.Circle(drawing.Point{X: at.X - d.px(8), Y: at.Y}, d.px(3), none, d.Palette.Ink)
 			d.pen.Circle(drawing.Point{X: at.X + d.px(8), Y: at.Y}, d.px(3), d.stroke(d.Palette.Ink, 1), d.Palette.Box)
 		}},
@@ -61,7 +61,7 @@ func (d *drawer) entries() []entry {
 			d.pen.Rectangle(box, 0, d.stroke(d.Palette.Bad, 2), noFill)
 			d.small(at, d.px(5), d.stroke(d.Palette.Bad, 1.8))
 		}},
-		{"nobody knows whether it works", func(d *drawer, at drawing.Point) {
+		{"not tested", func(d *drawer, at drawing.Point) {
 			d.write("?", at, 13, d.Palette.Warn)
 		}},
 	}
