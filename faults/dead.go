@@ -222,11 +222,11 @@ func (b *Bench) looseEnds(terminals []int) []int {
 		}
 	}
 	const most = 3
-	if len(ends) > 0 && len(ends) <= most {
-		slices.SortFunc(ends, b.compareTerminals)
-		return ends
+	if len(ends) == 0 || len(ends) > most {
+		ends = bare
 	}
-	return bare
+	slices.SortFunc(ends, b.compareTerminals)
+	return ends
 }
 
 // wired says whether a wire that is in the machine ends at a terminal.
