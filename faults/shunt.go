@@ -1,6 +1,7 @@
 package faults
 
 import (
+	"cmp"
 	"slices"
 
 	"bellout/faults/judge"
@@ -39,32 +40,54 @@ func (b *Bench) acrossShunts(c *graphs.Circuit, give func(from, to int)) {
 	}
 }
 
-// anchorShunts holds a net behind a shunt to what the net before it is held to.
+// anchorShunts holds a net behind a shunt to what the net before it is held to, one
+// shunt after the other: all that are as far from what holds them at once, so that
+// the order of rows does not matter.
 func (b *Bench) anchorShunts(anchors map[int]anchor) {
-	held := map[int][]anchor{} // by net of Drawn
+	least := func(x, y anchor) int { return cmp.Or(cmp.Compare(x.kind, y.kind), cmp.Compare(x.of, y.of)) }
 	nets := b.Drawn.Nets()
-	for t, x := range anchors {
+	held := map[int][]anchor{} // by net of Drawn
+	hold := func(t int, x anchor) {
 		if net := nets.Of[t]; x.kind >= anchorRail && !slices.Contains(held[net], x) {
 			held[net] = append(held[net], x)
 		}
 	}
-	for _, e := range b.Drawn.Elements {
-		if !b.isShunt(e) {
-			continue
-		}
-		for _, ends := range [2][2]int{{e.A, e.B}, {e.B, e.A}} {
-			near, far := nets.Of[ends[0]], nets.Of[ends[1]]
-			_, anchored := anchors[ends[1]]
-			if near == far || anchored || len(held[near]) == 0 || slices.ContainsFunc(held[near], func(x anchor) bool {
-				return slices.ContainsFunc(held[near], func(y anchor) bool { return b.clash(x, y) != "" })
-			}) {
+	for t, x := range anchors {
+		hold(t, x)
+	}
+	clashes := func(list []anchor) bool {
+		return slices.ContainsFunc(list, func(x anchor) bool {
+			return slices.ContainsFunc(list, func(y anchor) bool { return b.clash(x, y) != "" })
+		})
+	}
+	for {
+		reached := map[int][]anchor{} // by terminal
+		for _, e := range b.Drawn.Elements {
+			if !b.isShunt(e) {
 				continue
 			}
-			x := slices.MinFunc(held[near], func(x, y anchor) int { return int(x.kind) - int(y.kind) })
-			if !slices.Contains(held[far], x) {
-				held[far] = append(held[far], x)
+			goes := map[int]anchor{} // by the end that it comes to
+			for _, ends := range [2][2]int{{e.A, e.B}, {e.B, e.A}} {
+				near, far := nets.Of[ends[0]], nets.Of[ends[1]]
+				if _, anchored := anchors[ends[1]]; near != far && !anchored && len(held[near]) > 0 && !clashes(held[near]) {
+					goes[ends[1]] = slices.MinFunc(held[near], least)
+				}
 			}
-			anchors[ends[1]] = x
+			if len(goes) == 2 { // a rail on one side and 0 V on the other: as the link is written
+				delete(goes, e.A)
+			}
+			for t, x := range goes {
+				reached[t] = append(reached[t], x)
+			}
+		}
+		if len(reached) == 0 {
+			return
+		}
+		for t, list := range reached {
+			anchors[t] = slices.MinFunc(list, least)
+			for _, x := range list {
+				hold(t, x)
+			}
 		}
 	}
 }
