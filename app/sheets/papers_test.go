@@ -44,7 +44,8 @@ func lanternLock(t *testing.T) *model.Machine {
 	return m
 }
 
-// What the tables of the demo machine say, read off its CSV files by hand.
+// What the tables of the demo machine say; the rows were looked at beside its CSV files,
+// not counted from them.
 func TestPapersOfTheDemo(t *testing.T) {
 	m := lanternLock(t)
 	for _, want := range []struct {
