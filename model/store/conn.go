@@ -42,14 +42,20 @@ func openConn(path, query string, wait time.Duration) (*conn, error) {
 	}
 	// mattn/go-sqlite3 reads its own options from the same query; those that
 	// begin with _ are not seen by SQLite. File.mu stands for SQLite's own mutex.
-	dsn := fmt.Sprintf("file:%s?%s&_busy_timeout=%d&_mutex=no", (&url.URL{Path: filepath.ToSlash(absolute)}).EscapedPath(), query, wait.Milliseconds())
+	return connect(fmt.Sprintf("file:%s?%s&_busy_timeout=%d&_mutex=no", (&url.URL{Path: filepath.ToSlash(absolute)}).EscapedPath(), query, wait.Milliseconds()))
+}
+
+// memoryConn opens a database of its own in memory.
+func memoryConn() (*conn, error) { return connect(":memory:?_mutex=no") }
+
+func connect(dsn string) (*conn, error) {
 	opened, err := (&sqlite3.SQLiteDriver{}).Open(dsn)
 	if err != nil {
 		return nil, err
 	}
 	c := &conn{db: opened.(*sqlite3.SQLiteConn), prepared: map[string]*sqlite3.SQLiteStmt{}}
 	// The cache holds a large import, so that it does not go to disk twice.
-	if err := c.script("PRAGMA foreign_keys=ON; PRAGMA cache_size=-65536; PRAGMA trusted_schema=OFF"); err != nil {
+	if err := c.script("PRAGMA foreign_keys=ON; PRAGMA cache_size=-65536; PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON"); err != nil {
 		return nil, errors.Join(err, c.close())
 	}
 	return c, nil

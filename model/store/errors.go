@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"strings"
+	"unicode"
 
 	"github.com/mattn/go-sqlite3"
 
@@ -45,7 +47,7 @@ type Error struct {
 	Err     error
 }
 
-// Error is one line.
+// Error is one line, whatever a file brings that somebody made up.
 func (e *Error) Error() string {
 	text := e.Path + ": " + e.Problem
 	if e.Err != nil {
@@ -54,7 +56,12 @@ func (e *Error) Error() string {
 	if e.Mend != "" {
 		text += "; " + e.Mend
 	}
-	return text
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, text)
 }
 
 // Unwrap returns the kind and the cause.

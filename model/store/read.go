@@ -86,34 +86,56 @@ func (f *File) readAs(seen look) (err error) {
 	if err := f.bringUpToDate(); err != nil {
 		return err
 	}
-	if f.state, err = f.loadShown(); err != nil {
+	if f.scratch != nil {
+		if f.state, err = f.loadShown(); err != nil {
+			return err
+		}
+		return sound(f.c, f.path)
+	}
+	checked, err := f.soundInMemory(seen)
+	if err != nil {
 		return err
 	}
-	return f.soundToRead(seen)
+	f.state, err = f.loadShown()
+	if found := <-checked; err == nil {
+		err = found
+	}
+	if err != nil || seen.size < largeFile {
+		return err
+	}
+	return sound(f.c, f.path)
 }
 
-// soundToRead is sound for a file that is only read. Where SQLite may not write it
-// leaves the checks of cells out; so they are made on a copy, of a file that is
-// small enough for that.
-func (f *File) soundToRead(seen look) (err error) {
-	if f.scratch != nil || seen.size >= largeFile {
-		return sound(f.c, f.path)
+// soundInMemory is sound for a file that is only read, while it is loaded. Where
+// SQLite may not write it leaves the checks of cells out, so they are made on a copy
+// in memory; a large file has only its pages looked at. The copy comes through
+// SQLite: whoever opens and closes the file beside it loses its locks
+// (sqlite.org/howtocorrupt.html, 2.2).
+func (f *File) soundInMemory(seen look) (<-chan error, error) {
+	found := make(chan error, 1)
+	if seen.size >= largeFile {
+		close(found)
+		return found, nil
 	}
-	folder, err := atomicfile.MakeFolder(os.TempDir())
+	content, err := f.c.db.Serialize("main")
 	if err != nil {
-		return sound(f.c, f.path) // no room for a copy: what can be seen without one
+		return nil, err
 	}
-	defer func() { err = errors.Join(err, folder.Remove()) }()
-	to := folder.Path("checked.bellout")
-	if err := copyFile(f.real, to); err != nil {
-		return sound(f.c, f.path)
+	if len(content) > offReadFormat { // a copy in memory has no log
+		content[offReadFormat-1], content[offReadFormat] = 1, 1
 	}
-	c, err := openConn(to, "mode=rw", 0)
+	c, err := memoryConn()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer func() { err = errors.Join(err, c.close()) }()
-	return sound(c, f.path)
+	go func() {
+		err := c.db.Deserialize(content, "main")
+		if err == nil {
+			err = sound(c, f.path)
+		}
+		found <- errors.Join(err, c.close())
+	}()
+	return found, nil
 }
 
 // openCopy copies the file, and what lies beside it, to a folder of our own and

@@ -24,6 +24,11 @@ func TestAlteredFilesAreRefused(t *testing.T) {
 		{"a column that is worked out", "ALTER TABLE devices ADD COLUMN x TEXT AS (upper(title)) VIRTUAL", `the table "devices" is not the one`},
 		{"a table without its checks", writable + "UPDATE sqlite_schema SET sql = replace(sql, 'CHECK (length_m BETWEEN 0 AND 1.7976931348623157e308)', '') WHERE name = 'wires'", `the table "wires" is not the one`},
 		{"a cell that breaks a check", "PRAGMA ignore_check_constraints=ON; UPDATE wires SET length_m = -1", ""},
+		{"a table of a name that SQLite might give", writable + "INSERT INTO sqlite_schema VALUES ('table', 'sqlite_stat9', 'sqlite_stat9', 0, 'CREATE VIRTUAL TABLE sqlite_stat9 USING fts3(x)')", `the table "sqlite_stat9" is no part`},
+		{"a name of several lines", writable + "INSERT INTO sqlite_schema VALUES (NULL, x'0A', 7, 7, 7)", "malformed database schema"},
+		{"a table that lies where another one does", writable + "UPDATE sqlite_schema SET rootpage = (SELECT rootpage FROM sqlite_schema WHERE name = 'devices') WHERE name = 'wires'", ""},
+		{"a move of no edit", movesChanged("UPDATE moves SET journal = 999"), "refers to one that is not there"},
+		{"a photo of nothing", "INSERT INTO photos (device, hash, face, caption, at, format, size_bytes, width, height, turn) VALUES (1, 'x', '', '', '', 'png', 1, 1, 1, 0)", "refers to one that is not there"},
 		{"a cell of another type", writable + "UPDATE sqlite_schema SET sql = replace(sql, ') STRICT', ')') WHERE name = 'wires'", `the table "wires"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -53,6 +58,12 @@ func TestAlteredFilesAreRefused(t *testing.T) {
 			}
 		})
 	}
+}
+
+// movesChanged is a script that changes moves, past the trigger that holds them fast.
+func movesChanged(script string) string {
+	return "PRAGMA writable_schema=ON; CREATE TEMP TABLE held AS SELECT * FROM main.sqlite_schema WHERE name = 'moves_fixed'; DROP TRIGGER moves_fixed; " +
+		script + "; INSERT INTO main.sqlite_schema SELECT * FROM held"
 }
 
 // What SQLite itself keeps for its planner is no alteration.

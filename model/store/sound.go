@@ -33,6 +33,15 @@ func sound(c *conn, path string) error {
 	if found != "ok" {
 		return damaged(path, "a page of the file is damaged", errors.New(found[strings.LastIndexByte(found, '\n')+1:]))
 	}
+	// Rows of the map that refer to nothing are met when it is loaded.
+	lost, err := c.number(`SELECT count(*) FROM (SELECT 1 FROM sqlite_schema AS s, pragma_foreign_key_check(s.name)
+		WHERE s.type = 'table' AND s.name NOT IN ('terminals', 'links', 'wires', 'bonds') LIMIT 1)`)
+	if err != nil {
+		return err
+	}
+	if lost > 0 {
+		return damaged(path, "a row of the history or of a device refers to one that is not there", nil)
+	}
 	return nil
 }
 

@@ -1,6 +1,10 @@
 package store
 
-import "bellout/model"
+import (
+	"fmt"
+
+	"bellout/model"
+)
 
 func loadWires(c *conn, refs map[int64]model.TerminalRef) ([]model.Wire, error) {
 	count, err := c.number("SELECT count(*) FROM wires")
@@ -20,7 +24,7 @@ func loadWires(c *conn, refs map[int64]model.TerminalRef) ([]model.Wire, error) 
 			colour, met := colours[code]
 			if !met {
 				if colour, err = model.ParseColour(code); err != nil {
-					return err
+					return fmt.Errorf("%w: %w", errCell, err)
 				}
 				colours[code] = colour
 			}
