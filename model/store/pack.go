@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 
 	"bellout/model"
@@ -59,14 +60,26 @@ func packEdit(edit model.Edit) (form string, body []byte, err error) {
 	return "gzip", plain.Bytes(), nil
 }
 
+// What a stranger packed may fill the whole memory: a text of one letter becomes a
+// thousand times as large (RFC 1951, 258 bytes in two bits). The large import of the
+// benchmarks becomes 14 times as large; up to freeOfExpansion, in bytes, nobody asks.
+var (
+	freeOfExpansion int64 = 256 << 20
+	mostExpansion   int64 = 300
+)
+
 func unpackEdit(form string, body []byte) (changes []model.Change, err error) {
 	if form == "gzip" {
 		packed, err := gzip.NewReader(bytes.NewReader(body))
 		if err != nil {
 			return nil, err
 		}
-		if body, err = io.ReadAll(packed); err != nil {
+		most := max(freeOfExpansion, mostExpansion*int64(len(body)))
+		if body, err = io.ReadAll(io.LimitReader(packed, most+1)); err != nil {
 			return nil, err
+		}
+		if int64(len(body)) > most {
+			return nil, fmt.Errorf("it unpacks into more than %d MB, which no edit does", most>>20)
 		}
 	}
 	if err := json.Unmarshal(body, &changes); err != nil {
