@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 )
 
@@ -20,7 +20,7 @@ var pictureSize = fyne.NewSize(1400, 900)
 func picture(ctx context.Context, path string) (image.Image, error) {
 	app := test.NewApp()
 	defer app.Quit()
-	d := desk.New(desk.Options{Stopped: ctx}) // every job done at once, so that nothing is missing in the picture
+	d := session.New(session.Options{Stopped: ctx}) // every job done at once, so that nothing is missing in the picture
 	w := window.New(app, d)
 	var failed error
 	d.Open(path, func(err error) { failed = err })

@@ -13,7 +13,7 @@ import (
 	fyneapp "fyne.io/fyne/v2/app"
 
 	"bellout/app/command"
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 )
 
@@ -47,7 +47,7 @@ func show(ctx context.Context, path string) error {
 	if err != nil {
 		return err
 	}
-	d := desk.New(desk.Options{Deliver: fyne.Do, Stopped: ctx})
+	d := session.New(session.Options{Deliver: fyne.Do, Stopped: ctx})
 	w := window.New(app, d)
 	tellEvents(d) // after the window has taken what happened
 	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Quit) })

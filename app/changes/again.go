@@ -7,20 +7,20 @@ import (
 	"strings"
 
 	"bellout/faults"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/graphs"
 	"bellout/model"
 )
 
 // Check is one probe that verifies something again.
 type Check struct {
-	Probe  probing.Probe `json:"probe"`
-	Proves []string      `json:"proves"` // wires; never nil
+	Probe  nextprobe.Probe `json:"probe"`
+	Proves []string        `json:"proves"` // wires; never nil
 	// Because says what the change has to do with it, never empty.
 	Because []string `json:"because"`
 	Why     string   `json:"why"` // the whole of it: what for, what each answer means, what to mind
 	// Proposal is the same for the bench.
-	Proposal probing.Proposal `json:"-"`
+	Proposal nextprobe.Proposal `json:"-"`
 }
 
 // Again is what has to be verified again after a change. Lists are never nil.
@@ -66,10 +66,10 @@ func (s *Sides) Again(ctx context.Context) (*Again, error) {
 	if live, is := known.Report().Live(); is {
 		again.Live = live.Headline + ". " + live.Advice
 	}
-	for _, pair := range probing.Separable(known, t.mustStayApart) {
+	for _, pair := range nextprobe.Separable(known, t.mustStayApart) {
 		t.addApart(pair, t.whyApart(pair))
 	}
-	result, err := probing.Again(ctx, known, probing.Scope{Wires: t.names(), Apart: t.apartPairs})
+	result, err := nextprobe.Again(ctx, known, nextprobe.Scope{Wires: t.names(), Apart: t.apartPairs})
 	if err != nil {
 		return nil, err
 	}
@@ -297,7 +297,7 @@ func (t *touched) whyApart(pair [2]model.TerminalRef) string {
 }
 
 // check adds to a proposal what the change has to do with it.
-func (t *touched) check(proposal probing.Proposal) Check {
+func (t *touched) check(proposal nextprobe.Proposal) Check {
 	c := Check{Probe: *proposal.Probe, Proves: proposal.Proves, Because: []string{}}
 	for _, wire := range proposal.Proves {
 		for _, why := range t.wires[wire] {

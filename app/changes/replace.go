@@ -65,7 +65,7 @@ func Replace(known *faults.Diagnosis, ref string) (*Replacement, error) {
 
 // replacing is what the sheet is made from.
 type replacing struct {
-	known *faults.Diagnosis
+	known     *faults.Diagnosis
 	bench     *faults.Bench
 	m         *model.Machine
 	device    model.Device

@@ -8,7 +8,7 @@ import (
 
 	"bellout/faults"
 	"bellout/faults/judge"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/graphs"
 	"bellout/model"
 )
@@ -30,11 +30,11 @@ type Step struct {
 	Stage    Stage  `json:"stage"`
 	Terminal string `json:"terminal"` // DEVICE:TERMINAL; empty where it is about the whole
 	// Probe is nil where nothing is measured.
-	Probe   *probing.Probe `json:"probe"`
-	Do      string         `json:"do"`      // where the tips are, or what is done, in words
-	Expect  string         `json:"expect"`  // what a good machine shows; empty where nothing is measured
-	Else    string         `json:"else"`    // what anything else means
-	Caution string         `json:"caution"` // to heed at this step; may be empty
+	Probe   *nextprobe.Probe `json:"probe"`
+	Do      string           `json:"do"`      // where the tips are, or what is done, in words
+	Expect  string           `json:"expect"`  // what a good machine shows; empty where nothing is measured
+	Else    string           `json:"else"`    // what anything else means
+	Caution string           `json:"caution"` // to heed at this step; may be empty
 }
 
 const (
@@ -118,7 +118,7 @@ func (r *replacing) stepsVolts() []Step {
 			list = append(list, Step{Stage: StageVolts, Terminal: t.Ref().String(), Do: fmt.Sprintf("%s carries about %.0f V: no live probe there. Check the wiring dead, and have somebody who may do so look at the volts.", t.Ref(), volts)})
 			continue
 		}
-		probe := probing.Probe{Red: red, Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
+		probe := nextprobe.Probe{Red: red, Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
 		s := Step{
 			Stage: StageVolts, Terminal: t.Ref().String(), Probe: &probe, Expect: voltsExpected(t, volts),
 			Do:      fmt.Sprintf("Power on, nothing mated. Red on the plug's contact for %s (one with %s), black on that of the return (%s).", t.Ref(), red, black),
@@ -136,7 +136,7 @@ func (r *replacing) alone(rail model.Terminal) []Step {
 	if !found || !rail.Volts.Known || !r.mayProbeLive(rail.Ref(), black) {
 		return nil
 	}
-	probe := probing.Probe{Red: rail.Ref(), Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
+	probe := nextprobe.Probe{Red: rail.Ref(), Black: black, Mode: model.ModeVoltsDC, Conditions: r.unplugged}
 	alone := "The other supply alone, its plug not mated, its mains side covered, a dummy load across its output"
 	if r.device.Kind.Known() == model.KindBattery {
 		alone = "The other battery alone, no lead on it, nothing across it"
@@ -237,7 +237,7 @@ func (r *replacing) dead(stage Stage, t model.Terminal, red, black model.Termina
 		s.Expect = "not asked: what stays live with the plug out cannot be taken out"
 		return s
 	}
-	probe := probing.Probe{Red: red, Black: black, Mode: mode, Conditions: conditions}
+	probe := nextprobe.Probe{Red: red, Black: black, Mode: mode, Conditions: conditions}
 	s.Probe = &probe
 	x, err := faults.Expect(r.m, red, black, mode, conditions)
 	switch {

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/wording"
@@ -46,7 +46,7 @@ func check(ctx context.Context, path string, console *Console, asJSON bool) erro
 	if asJSON {
 		err = console.printJSON(report)
 	} else {
-		err = console.print(func(p *page.Page) { layReport(p, machine, report) })
+		err = console.print(func(p *textout.Page) { layReport(p, machine, report) })
 	}
 	if err == nil && slices.ContainsFunc(report.Findings, func(f faults.Finding) bool { return f.Severity == faults.Fault }) {
 		err = errFaultFound
@@ -54,7 +54,7 @@ func check(ctx context.Context, path string, console *Console, asJSON bool) erro
 	return err
 }
 
-func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
+func layReport(p *textout.Page, machine *model.Machine, report *faults.Report) {
 	layFindings(p, machine, report.Findings)
 	switch {
 	case len(report.Findings) > 0:
@@ -74,7 +74,7 @@ func layReport(p *page.Page, machine *model.Machine, report *faults.Report) {
 	p.Text(beforeProbing(machine))
 }
 
-func layProven(p *page.Page, proven faults.Proven) {
+func layProven(p *textout.Page, proven faults.Proven) {
 	p.Text(fmt.Sprintf("Proven by readings: %d of %s, %d of %s.",
 		proven.Wires, wording.Count(proven.OfWires, "wire"), proven.Separations, wording.Count(proven.OfSeparations, "separation")))
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/app/changes"
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/store"
@@ -49,7 +49,7 @@ readings that no longer hold, findings that went and that came.
 			if wantsJSON(cmd) {
 				return console.printJSON(report)
 			}
-			return console.print(func(p *page.Page) { layComparison(p, sides, report) })
+			return console.print(func(p *textout.Page) { layComparison(p, sides, report) })
 		},
 	}
 	words.flags(cmd)
@@ -102,8 +102,8 @@ const mostShown = 40
 // layComparison prints conclusions first, then what was worked on; readings, of
 // which a session brings a hundred, are counted, and those named that changed a
 // conclusion.
-func layComparison(p *page.Page, sides *changes.Sides, r *changes.Report) {
-	p.Text(p.Paint(page.Strong, r.From+" -> "+r.To))
+func layComparison(p *textout.Page, sides *changes.Sides, r *changes.Report) {
+	p.Text(p.Paint(textout.Strong, r.From+" -> "+r.To))
 	if r.Empty() {
 		p.Gap()
 		p.Text("Nothing differs.")
@@ -117,7 +117,7 @@ func layComparison(p *page.Page, sides *changes.Sides, r *changes.Report) {
 	}
 	for _, group := range r.Wiring() {
 		p.Gap()
-		p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
+		p.Text(p.Paint(textout.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
 		for i, entry := range group.Entries {
 			if i == mostShown {
 				p.Hanging("  ", fmt.Sprintf("and %d more; --json lists all", len(group.Entries)-mostShown))
@@ -133,13 +133,13 @@ func layComparison(p *page.Page, sides *changes.Sides, r *changes.Report) {
 		r.ProvenAfter.Separations, r.ProvenAfter.OfSeparations, r.ProvenBefore.Separations, r.ProvenBefore.OfSeparations))
 }
 
-func layReadings(p *page.Page, groups []changes.Group, telling []changes.Telling) {
+func layReadings(p *textout.Page, groups []changes.Group, telling []changes.Telling) {
 	if len(groups) == 0 {
 		return
 	}
 	p.Gap()
 	for _, group := range groups {
-		p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
+		p.Text(p.Paint(textout.Strong, fmt.Sprintf("%s: %d", group.Title, len(group.Entries))))
 	}
 	if len(telling) == 0 {
 		p.Text("None of them brought or settled a finding; --json lists them.")
@@ -155,12 +155,12 @@ func layReadings(p *page.Page, groups []changes.Group, telling []changes.Telling
 	}
 }
 
-func layFindingsOf(p *page.Page, title string, findings []faults.Finding) {
+func layFindingsOf(p *textout.Page, title string, findings []faults.Finding) {
 	if len(findings) == 0 {
 		return
 	}
 	p.Gap()
-	p.Text(p.Paint(page.Strong, fmt.Sprintf("%s: %d", title, len(findings))))
+	p.Text(p.Paint(textout.Strong, fmt.Sprintf("%s: %d", title, len(findings))))
 	for _, finding := range findings {
 		p.Hanging("  ", p.Paint(severityPaint[finding.Severity], finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding)+")")
 	}

@@ -8,8 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/intake"
-	"bellout/app/page"
+	"bellout/app/importer"
+	"bellout/app/textout"
 	"bellout/assets"
 	"bellout/model"
 	"bellout/model/store"
@@ -36,7 +36,7 @@ readings that were taken, or as it was after the repair.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(demoAnswer{File: args[0], State: state, Added: counts.Added})
 			}
-			return console.print(func(p *page.Page) {
+			return console.print(func(p *textout.Page) {
 				p.Text(fmt.Sprintf("%s: Lantern Lock %s. %s", args[0], strings.ReplaceAll(state, "-", " "), counts))
 				p.Text(fmt.Sprintf("Next: bellout check %s", args[0]))
 			})
@@ -63,7 +63,7 @@ func writeDemo(ctx context.Context, path, state string) (tally, error) {
 	}
 	var counts tally
 	err = store.Make(path, func(file *store.File) error {
-		edit, err := intake.Take(ctx, file, content)
+		edit, err := importer.Take(ctx, file, content)
 		if err != nil {
 			return err
 		}

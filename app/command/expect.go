@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/model"
 )
@@ -42,7 +42,7 @@ machine.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(expectation)
 			}
-			return console.print(func(p *page.Page) {
+			return console.print(func(p *textout.Page) {
 				layExpectation(p, expectation, slices.ContainsFunc(args[1:3], mainsName(machine)))
 			})
 		},
@@ -68,7 +68,7 @@ func expectFrom(machine *model.Machine, redText, blackText, modeText string, whe
 	return faults.Expect(machine, red, black, mode, conditions)
 }
 
-func layExpectation(p *page.Page, expectation faults.Expectation, mains bool) {
+func layExpectation(p *textout.Page, expectation faults.Expectation, mains bool) {
 	if mains {
 		p.Text(cautionMains)
 	}

@@ -12,8 +12,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
 	"bellout/app/sheets"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/store"
@@ -70,7 +70,7 @@ an apostrophe in front; import takes it off again.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(exportAnswer{File: args[0], Kind: kind, Out: out.path})
 			}
-			return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written from %s.", out.path, args[0])) })
+			return console.print(func(p *textout.Page) { p.Text(fmt.Sprintf("%s written from %s.", out.path, args[0])) })
 		},
 	}
 	cmd.Flags().StringVar(&kind, "as", "", "the `KIND`: "+strings.Join(kindNames(), ", "))

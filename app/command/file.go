@@ -8,7 +8,7 @@ import (
 	"fmt"
 	"os"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/model"
 	"bellout/model/atomicfile"
 	"bellout/model/store"
@@ -51,14 +51,14 @@ func (c *Console) printJSON(value any) error {
 	encoder.SetEscapeHTML(false)
 	err := encoder.Encode(value)
 	if err == nil {
-		_, err = c.Out.Write(page.CleanJSON(line.Bytes()))
+		_, err = c.Out.Write(textout.CleanJSON(line.Bytes()))
 	}
 	return c.written(err)
 }
 
 // print lays out a page for people.
-func (c *Console) print(lay func(*page.Page)) error {
-	p := page.New(c.Out, c.Width, c.Colour)
+func (c *Console) print(lay func(*textout.Page)) error {
+	p := textout.New(c.Out, c.Width, c.Colour)
 	lay(p)
 	return c.written(p.Flush())
 }

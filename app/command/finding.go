@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -15,12 +15,12 @@ import (
 
 var severities = []faults.Severity{faults.Fault, faults.Warning, faults.Note}
 
-var severityPaint = map[faults.Severity]page.Paint{
-	faults.Fault: page.Red, faults.Warning: page.Yellow, faults.Note: page.Strong,
+var severityPaint = map[faults.Severity]textout.Paint{
+	faults.Fault: textout.Red, faults.Warning: textout.Yellow, faults.Note: textout.Strong,
 }
 
 // layFindings prints findings one below another, the worst first.
-func layFindings(p *page.Page, machine *model.Machine, findings []faults.Finding) {
+func layFindings(p *textout.Page, machine *model.Machine, findings []faults.Finding) {
 	sorted := slices.Clone(findings)
 	slices.SortStableFunc(sorted, func(a, b faults.Finding) int {
 		return slices.Index(severities, a.Severity) - slices.Index(severities, b.Severity)
@@ -33,9 +33,9 @@ func layFindings(p *page.Page, machine *model.Machine, findings []faults.Finding
 
 const findingIndent = "         "
 
-func layFinding(p *page.Page, machine *model.Machine, finding faults.Finding) {
+func layFinding(p *textout.Page, machine *model.Machine, finding faults.Finding) {
 	label := fmt.Sprintf("%-*s", len(findingIndent), finding.Severity)
-	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(page.Strong, finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding)+")")
+	p.Hanging(p.Paint(severityPaint[finding.Severity], label), p.Paint(textout.Strong, finding.Headline)+" ("+ruleWords(finding)+", "+howSure(finding)+")")
 	p.Hanging(findingIndent, finding.Message)
 	if finding.Advice != "" {
 		p.Hanging(findingIndent, measureNext(finding))

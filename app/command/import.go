@@ -9,8 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/intake"
-	"bellout/app/page"
+	"bellout/app/importer"
+	"bellout/app/textout"
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/tables"
@@ -37,7 +37,7 @@ stay; readings are added unless the same row is there.`,
 		Args: wants("FILE", "DIR"),
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
 			if len(args) == 1 {
-				return []string{intake.WorkbookEnding}, cobra.ShellCompDirectiveFilterFileExt
+				return []string{importer.WorkbookEnding}, cobra.ShellCompDirectiveFilterFileExt
 			}
 			return completeFile(cmd, args, typed)
 		},
@@ -49,7 +49,7 @@ stay; readings are added unless the same row is there.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(importAnswer{File: args[0], From: args[1], tally: changes})
 			}
-			return console.print(func(p *page.Page) { p.Text(args[0] + ": " + changes.String()) })
+			return console.print(func(p *textout.Page) { p.Text(args[0] + ": " + changes.String()) })
 		},
 	}
 }
@@ -65,14 +65,14 @@ func importTables(ctx context.Context, console *Console, path, from string) (tal
 		return tally{}, fmt.Errorf("%s is a folder; write the project file first, then the folder or the workbook: bellout import FILE %s", path, path)
 	}
 	show := console.progress()
-	content, err := until(ctx, func() (*tables.Content, error) { return intake.Read(ctx, from, show.reading) })
+	content, err := until(ctx, func() (*tables.Content, error) { return importer.Read(ctx, from, show.reading) })
 	show.end()
 	if err != nil {
 		return tally{}, err
 	}
 	var changes tally
 	take := func(file *store.File) error {
-		edit, err := intake.Take(ctx, file, content)
+		edit, err := importer.Take(ctx, file, content)
 		changes = tallyOf(edit)
 		return err
 	}

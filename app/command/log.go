@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -94,7 +94,7 @@ func logReading(ctx context.Context, path string, words logWords, console *Conso
 	case asJSON:
 		err = console.printJSON(answer)
 	default:
-		err = console.print(func(p *page.Page) { layLogged(p, machine, answer) })
+		err = console.print(func(p *textout.Page) { layLogged(p, machine, answer) })
 	}
 	if err != nil { // whoever repeats the command now would store the touch twice
 		return fmt.Errorf("reading %d is stored, but not answered: %w", answer.Reading, err)
@@ -201,11 +201,11 @@ func ownWordsOnce(display *model.Display, drift model.Drift, note string) error 
 	return nil
 }
 
-var outcomePaint = map[judge.Outcome]page.Paint{
-	judge.Agrees: page.Green, judge.Discovery: page.Strong, judge.Contradicts: page.Red, judge.Undecided: page.Yellow,
+var outcomePaint = map[judge.Outcome]textout.Paint{
+	judge.Agrees: textout.Green, judge.Discovery: textout.Strong, judge.Contradicts: textout.Red, judge.Undecided: textout.Yellow,
 }
 
-func layLogged(p *page.Page, machine *model.Machine, answer logAnswer) {
+func layLogged(p *textout.Page, machine *model.Machine, answer logAnswer) {
 	p.Text(p.Paint(outcomePaint[answer.Outcome], string(answer.Outcome)) + fmt.Sprintf(" (reading %d)", answer.Reading))
 	p.Text(ownWords(answer))
 	if len(answer.Findings) > 0 {

@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/app/changes"
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/model"
 	"bellout/model/merge"
 	"bellout/model/store"
@@ -178,10 +178,10 @@ func (c *Console) printMerge(answer mergeAnswer, path string, asJSON bool) error
 	if asJSON {
 		return c.printJSON(answer)
 	}
-	return c.print(func(p *page.Page) {
+	return c.print(func(p *textout.Page) {
 		if !answer.Merged {
 			for _, conflict := range answer.Conflicts {
-				p.Hanging(p.Paint(page.Strong, "Conflict  "), conflict.Key+": "+conflict.Reason)
+				p.Hanging(p.Paint(textout.Strong, "Conflict  "), conflict.Key+": "+conflict.Reason)
 				p.Hanging("  mine    ", conflict.Mine)
 				p.Hanging("  theirs  ", conflict.Theirs)
 				if conflict.Both {

@@ -6,8 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
 	"bellout/app/sheets"
+	"bellout/app/textout"
 	"bellout/model/wording"
 )
 
@@ -34,7 +34,7 @@ contacts. A wire that crosses from one rail to another makes one net of both.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(netsAnswer(nets))
 			}
-			return console.print(func(p *page.Page) { layNets(p, nets) })
+			return console.print(func(p *textout.Page) { layNets(p, nets) })
 		},
 	}
 }
@@ -58,7 +58,7 @@ func netsAnswer(nets []sheets.NetRow) any {
 
 // layNets prints a table of the nets, and in one line the terminals that stand
 // alone: in a young map these are most of it.
-func layNets(p *page.Page, nets []sheets.NetRow) {
+func layNets(p *textout.Page, nets []sheets.NetRow) {
 	var rows [][]string
 	var alone []string
 	for _, net := range nets {
@@ -68,7 +68,7 @@ func layNets(p *page.Page, nets []sheets.NetRow) {
 		}
 		rows = append(rows, []string{net.Name, net.Kind, byDevice(net.Terminals), strings.Join(net.Wires, " ")})
 	}
-	p.Table([]page.Column{{Title: "net"}, {Title: "kind"}, {Title: "terminals", Wrap: true}, {Title: "wires", Wrap: true}}, rows)
+	p.Table([]textout.Column{{Title: "net"}, {Title: "kind"}, {Title: "terminals", Wrap: true}, {Title: "wires", Wrap: true}}, rows)
 	if len(rows) > 0 && len(alone) > 0 {
 		p.Gap()
 	}

@@ -7,8 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
-	"bellout/faults/probing"
+	"bellout/app/textout"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -52,14 +52,14 @@ showed, and station does both, probe after probe.
 			if err != nil {
 				return err
 			}
-			proposal, err := proposed(cmd.Context(), probing.New(known, options))
+			proposal, err := proposed(cmd.Context(), nextprobe.New(known, options))
 			if err != nil {
 				return err
 			}
 			if wantsJSON(cmd) {
 				return console.printJSON(proposal)
 			}
-			return console.print(func(p *page.Page) { layProposal(p, machine, args[0], proposal) })
+			return console.print(func(p *textout.Page) { layProposal(p, machine, args[0], proposal) })
 		},
 	}
 	words.flags(cmd)
@@ -67,8 +67,8 @@ showed, and station does both, probe after probe.
 }
 
 // proposed is the planner's next probe.
-func proposed(ctx context.Context, planner *probing.Planner) (probing.Proposal, error) {
-	return until(ctx, func() (probing.Proposal, error) { return planner.Next(), nil })
+func proposed(ctx context.Context, planner *nextprobe.Planner) (nextprobe.Proposal, error) {
+	return until(ctx, func() (nextprobe.Proposal, error) { return planner.Next(), nil })
 }
 
 // goalWords are --goal, --clips and --start as typed.
@@ -79,8 +79,8 @@ type goalWords struct {
 }
 
 func (w *goalWords) flags(cmd *cobra.Command) {
-	names := make([]string, len(probing.Goals))
-	for i, goal := range probing.Goals {
+	names := make([]string, len(nextprobe.Goals))
+	for i, goal := range nextprobe.Goals {
 		names[i] = string(goal)
 	}
 	cmd.Flags().StringVar(&w.goal, "goal", "", "`GOAL` is "+strings.Join(names, ", ")+" (default by what the machine calls for)")
@@ -89,13 +89,13 @@ func (w *goalWords) flags(cmd *cobra.Command) {
 	completeFlag(cmd, "goal", names)
 }
 
-func (w *goalWords) options() (probing.Options, error) {
-	options := probing.Options{Goal: probing.Goal(w.goal), Looks: true, Clips: w.clips, Start: w.start}
+func (w *goalWords) options() (nextprobe.Options, error) {
+	options := nextprobe.Options{Goal: nextprobe.Goal(w.goal), Looks: true, Clips: w.clips, Start: w.start}
 	if w.goal == "" {
 		return options, nil
 	}
-	names := make([]string, len(probing.Goals))
-	for i, goal := range probing.Goals {
+	names := make([]string, len(nextprobe.Goals))
+	for i, goal := range nextprobe.Goals {
 		if goal == options.Goal {
 			return options, nil
 		}
@@ -112,7 +112,7 @@ func startsIn(machine *model.Machine, start string) error {
 	return nil
 }
 
-func layProposal(p *page.Page, machine *model.Machine, file string, proposal probing.Proposal) {
+func layProposal(p *textout.Page, machine *model.Machine, file string, proposal nextprobe.Proposal) {
 	if proposal.Done {
 		p.Text(proposal.Reason)
 		return
@@ -123,9 +123,9 @@ func layProposal(p *page.Page, machine *model.Machine, file string, proposal pro
 	}
 	probe := proposal.Probe
 	for _, step := range proposal.Prepare {
-		p.Hanging(p.Paint(page.Strong, "Before  "), sentence(step))
+		p.Hanging(p.Paint(textout.Strong, "Before  "), sentence(step))
 	}
-	p.Hanging(p.Paint(page.Red, "Red     "), whereTo(machine, probe.Red))
+	p.Hanging(p.Paint(textout.Red, "Red     "), whereTo(machine, probe.Red))
 	p.Hanging("Black   ", whereTo(machine, probe.Black))
 	p.Hanging("Mode    ", string(probe.Mode))
 	p.Hanging("Why     ", fmt.Sprintf("%s (%s: %.2g bit)", proposal.Reason, proposal.Goal, proposal.GainBits))
@@ -133,17 +133,17 @@ func layProposal(p *page.Page, machine *model.Machine, file string, proposal pro
 		p.Hanging("        ", answer.Shows+": "+answer.Means+".")
 	}
 	if proposal.Caution != "" {
-		p.Hanging(p.Paint(page.Yellow, "Caution "), proposal.Caution)
+		p.Hanging(p.Paint(textout.Yellow, "Caution "), proposal.Caution)
 	}
 	p.Gap()
 	p.Text("Then: " + logLine(file, probe))
 }
 
 // layAsk prints a device to look at.
-func layAsk(p *page.Page, machine *model.Machine, file string, proposal probing.Proposal) {
+func layAsk(p *textout.Page, machine *model.Machine, file string, proposal nextprobe.Proposal) {
 	device, _ := machine.Device(proposal.Ask.Device)
 	for _, step := range proposal.Prepare {
-		p.Hanging(p.Paint(page.Strong, "Before  "), sentence(step))
+		p.Hanging(p.Paint(textout.Strong, "Before  "), sentence(step))
 	}
 	where := []string{}
 	for _, part := range []string{device.Title, device.Zone} {
@@ -151,13 +151,13 @@ func layAsk(p *page.Page, machine *model.Machine, file string, proposal probing.
 			where = append(where, part)
 		}
 	}
-	p.Hanging(p.Paint(page.Strong, "Look at "), strings.TrimSpace(device.Ref+" "+strings.Join(where, ", ")))
+	p.Hanging(p.Paint(textout.Strong, "Look at "), strings.TrimSpace(device.Ref+" "+strings.Join(where, ", ")))
 	p.Hanging("Why     ", fmt.Sprintf("%s (%s: %.2g bit)", proposal.Reason, proposal.Goal, proposal.GainBits))
 	for _, answer := range proposal.Answers {
 		p.Hanging("        ", answer.Shows+": "+answer.Means+".")
 	}
 	if proposal.Caution != "" {
-		p.Hanging(p.Paint(page.Yellow, "Caution "), proposal.Caution)
+		p.Hanging(p.Paint(textout.Yellow, "Caution "), proposal.Caution)
 	}
 	p.Gap()
 	line := fmt.Sprintf("bellout symptom %s %s WORD", file, device.Ref)
@@ -184,7 +184,7 @@ func whereTo(machine *model.Machine, ref model.TerminalRef) string {
 }
 
 // logLine is the command that stores what the probe shows.
-func logLine(file string, probe *probing.Probe) string {
+func logLine(file string, probe *nextprobe.Probe) string {
 	line := fmt.Sprintf("bellout log %s %s %s VALUE", file, probe.Red, probe.Black)
 	if live := probe.Mode == model.ModeVoltsDC || probe.Mode == model.ModeVoltsAC; live {
 		line += " --mode " + string(probe.Mode)

@@ -13,8 +13,8 @@ import (
 	"bellout/app/changes"
 	"bellout/app/drawing/pdf"
 	"bellout/app/drawing/svg"
-	"bellout/app/page"
 	"bellout/app/sheets/book"
+	"bellout/app/textout"
 	"bellout/model/store"
 )
 
@@ -82,12 +82,12 @@ part testifies from its day on only.`,
 				if wantsJSON(cmd) {
 					return console.printJSON(exportAnswer{File: args[0], Kind: "replacement", Out: out.path})
 				}
-				return console.print(func(p *page.Page) { p.Text(fmt.Sprintf("%s written: the sheet of %s.", out.path, sheet.Device)) })
+				return console.print(func(p *textout.Page) { p.Text(fmt.Sprintf("%s written: the sheet of %s.", out.path, sheet.Device)) })
 			}
 			if wantsJSON(cmd) {
 				return console.printJSON(sheet)
 			}
-			return console.print(func(p *page.Page) { layReplacement(p, sheet) })
+			return console.print(func(p *textout.Page) { layReplacement(p, sheet) })
 		},
 	}
 	cmd.Flags().StringVarP(&out.path, "out", "o", "", "`OUT`, the file to write: .txt, .csv, .json, .pdf or .svg")
@@ -119,7 +119,7 @@ func noteReplaced(ctx context.Context, path, ref string, console *Console, asJSO
 			Already  bool   `json:"already"` // nothing was changed
 		}{ref, said != nil})
 	}
-	return console.print(func(p *page.Page) {
+	return console.print(func(p *textout.Page) {
 		if said != nil {
 			p.Text(said.Error() + ". Nothing was changed.")
 			return
@@ -137,7 +137,7 @@ func writeReplacement(ctx context.Context, out target, job book.Job, sheet *chan
 	switch ending {
 	case ".txt":
 		write = func(to io.Writer) error {
-			p := page.New(to, 0, false)
+			p := textout.New(to, 0, false)
 			layReplacement(p, sheet)
 			return p.Flush()
 		}
@@ -174,38 +174,38 @@ func writeReplacement(ctx context.Context, out target, job book.Job, sheet *chan
 	return out.write(ctx, write)
 }
 
-func layReplacement(p *page.Page, r *changes.Replacement) {
+func layReplacement(p *textout.Page, r *changes.Replacement) {
 	title := r.Device
 	for _, part := range []string{r.Title, r.Zone} {
 		if part != "" {
 			title += ", " + part
 		}
 	}
-	p.Text(p.Paint(page.Strong, "Replacing "+title))
+	p.Text(p.Paint(textout.Strong, "Replacing "+title))
 	if r.Note != "" {
 		p.Text(r.Note)
 	}
 	p.Gap()
 	for _, caution := range r.Cautions {
-		p.Hanging(p.Paint(page.Yellow, "Caution "), caution)
+		p.Hanging(p.Paint(textout.Yellow, "Caution "), caution)
 	}
 	p.Gap()
 	rows := make([][]string, len(r.Joints))
 	for i, j := range r.Joints {
 		rows[i] = []string{j.Terminal, j.Role, orNone(j.Wire), j.Colour, j.Gauge, j.Other, j.At, j.Net, voltsOf(j)}
 	}
-	p.Table([]page.Column{{Title: "terminal"}, {Title: "role"}, {Title: "wire"}, {Title: "colour"}, {Title: "gauge"}, {Title: "other end"}, {Title: "which is", Wrap: true}, {Title: "net"}, {Title: "V when on", Right: true}}, rows)
+	p.Table([]textout.Column{{Title: "terminal"}, {Title: "role"}, {Title: "wire"}, {Title: "colour"}, {Title: "gauge"}, {Title: "other end"}, {Title: "which is", Wrap: true}, {Title: "net"}, {Title: "V when on", Right: true}}, rows)
 	stage := changes.Stage("")
 	for i, s := range r.Steps {
 		if s.Stage != stage {
 			stage = s.Stage
 			p.Gap()
-			p.Text(p.Paint(page.Strong, strings.ToUpper(string(stage)[:1])+string(stage)[1:]))
+			p.Text(p.Paint(textout.Strong, strings.ToUpper(string(stage)[:1])+string(stage)[1:]))
 			if s.Caution != "" {
-				p.Hanging(p.Paint(page.Yellow, "Caution "), s.Caution)
+				p.Hanging(p.Paint(textout.Yellow, "Caution "), s.Caution)
 			}
 		} else if s.Caution != "" && s.Caution != r.Steps[i-1].Caution {
-			p.Hanging(p.Paint(page.Yellow, "Caution "), s.Caution)
+			p.Hanging(p.Paint(textout.Yellow, "Caution "), s.Caution)
 		}
 		p.Hanging(fmt.Sprintf("[ ] %2d  ", i+1), s.Do)
 		if s.Expect != "" {

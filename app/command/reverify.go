@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bellout/app/changes"
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/model"
 )
 
@@ -40,34 +40,34 @@ In the window the bench takes them one by one.
 				return console.printJSON(again)
 			}
 			file := args[len(args)-1]
-			return console.print(func(p *page.Page) { layAgain(p, sides.After, file, again) })
+			return console.print(func(p *textout.Page) { layAgain(p, sides.After, file, again) })
 		},
 	}
 	words.flags(cmd)
 	return cmd
 }
 
-func layAgain(p *page.Page, machine *model.Machine, file string, again *changes.Again) {
+func layAgain(p *textout.Page, machine *model.Machine, file string, again *changes.Again) {
 	if again.Empty() {
 		p.Text("Nothing has to be verified again.")
 		return
 	}
 	if again.Live != "" {
-		p.Text(p.Paint(page.Red, again.Live))
+		p.Text(p.Paint(textout.Red, again.Live))
 		p.Gap()
 	}
 	if len(again.Checks) > 0 {
-		p.Hanging(p.Paint(page.Yellow, "Caution "), beforeProbing(machine))
+		p.Hanging(p.Paint(textout.Yellow, "Caution "), beforeProbing(machine))
 		p.Gap()
 	}
 	isMains := mainsSide(machine)
 	for i, check := range again.Checks {
 		probe := check.Proposal.Probe
-		p.Hanging(p.Paint(page.Strong, fmt.Sprintf("%-8d", i+1)), "Because "+strings.Join(check.Because, "; ")+".")
+		p.Hanging(p.Paint(textout.Strong, fmt.Sprintf("%-8d", i+1)), "Because "+strings.Join(check.Because, "; ")+".")
 		for _, step := range check.Proposal.Prepare {
 			p.Hanging("Before  ", sentence(step))
 		}
-		p.Hanging(p.Paint(page.Red, "Red     "), whereTo(machine, probe.Red))
+		p.Hanging(p.Paint(textout.Red, "Red     "), whereTo(machine, probe.Red))
 		p.Hanging("Black   ", whereTo(machine, probe.Black))
 		p.Hanging("Mode    ", string(probe.Mode))
 		for _, answer := range check.Proposal.Answers {
@@ -77,7 +77,7 @@ func layAgain(p *page.Page, machine *model.Machine, file string, again *changes.
 			p.Hanging("Proves  ", strings.Join(check.Proves, ", "))
 		}
 		if isMains(probe.Red) || isMains(probe.Black) {
-			p.Hanging(p.Paint(page.Yellow, "Caution "), cautionMains)
+			p.Hanging(p.Paint(textout.Yellow, "Caution "), cautionMains)
 		}
 		p.Hanging("Then    ", logLine(file, probe))
 		p.Gap()

@@ -12,7 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 )
 
 const rootHelp = `Bellout keeps the map of a machine that you wired yourself, with every reading
@@ -163,7 +163,7 @@ func runRoot(cmd *cobra.Command, args []string, console *Console, picture target
 		if err := picture.write(cmd.Context(), func(to io.Writer) error { return png.Encode(to, show) }); err != nil {
 			return err
 		}
-		return console.print(func(p *page.Page) { p.Text("The window on " + file + " is in " + picture.path + ".") })
+		return console.print(func(p *textout.Page) { p.Text("The window on " + file + " is in " + picture.path + ".") })
 	case console.Window != nil && !wantsJSON(cmd):
 		if opened, err := console.openWindow(cmd.Context(), file); opened {
 			return err

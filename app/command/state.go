@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/model"
 	"bellout/model/store"
 )
@@ -66,7 +66,7 @@ func listStates(ctx context.Context, path string, console *Console, asJSON bool)
 			States []stateJSON `json:"states"`
 		}{list})
 	}
-	return console.print(func(p *page.Page) {
+	return console.print(func(p *textout.Page) {
 		if len(states) == 0 {
 			p.Text(fmt.Sprintf("No state has a name yet; bellout state %s \"as found\" names the present one.", path))
 			return
@@ -75,7 +75,7 @@ func listStates(ctx context.Context, path string, console *Console, asJSON bool)
 		for i, s := range states {
 			rows[i] = []string{s.Name, s.At.Format(time.RFC3339)}
 		}
-		p.Table([]page.Column{{Title: "state", Wrap: true}, {Title: "named"}}, rows)
+		p.Table([]textout.Column{{Title: "state", Wrap: true}, {Title: "named"}}, rows)
 	})
 }
 
@@ -99,7 +99,7 @@ func nameState(ctx context.Context, path, name string, forget bool, console *Con
 			Forgotten bool   `json:"forgotten"`
 		}{name, forget})
 	}
-	return console.print(func(p *page.Page) { p.Text(said) })
+	return console.print(func(p *textout.Page) { p.Text(said) })
 }
 
 // wantsOptional takes the first name as an argument that must stand, and the

@@ -12,7 +12,7 @@ import (
 
 	"bellout/faults"
 	"bellout/faults/judge"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 	"bellout/model/store"
 )
@@ -74,15 +74,15 @@ type station struct {
 	file    *store.File
 	console *Console
 	known   *faults.Diagnosis // of a snapshot of the file
-	planner *probing.Planner
+	planner *nextprobe.Planner
 	sitting []sat // readings of this sitting, those taken back left out
 	kept    []keptReading
 	stale   bool // the map is another one than the probe was worked out from
 	left    bool // the planner still works on what nobody waits for: see next
 }
 
-func newStationOver(file *store.File, known *faults.Diagnosis, options probing.Options, console *Console) *station {
-	return &station{file: file, console: console, known: known, planner: probing.New(known, options)}
+func newStationOver(file *store.File, known *faults.Diagnosis, options nextprobe.Options, console *Console) *station {
+	return &station{file: file, console: console, known: known, planner: nextprobe.New(known, options)}
 }
 
 // stationEnd is the last line.
@@ -137,9 +137,9 @@ func (s *station) run(ctx context.Context, in *bufio.Reader) error {
 
 // next asks for a probe; errStop where ctx ends before it is there: then the planner
 // still works, and nothing more is asked of what is known.
-func (s *station) next(ctx context.Context) (probing.Proposal, error) {
+func (s *station) next(ctx context.Context) (nextprobe.Proposal, error) {
 	if s.left || ctx.Err() != nil {
-		return probing.Proposal{}, errStop
+		return nextprobe.Proposal{}, errStop
 	}
 	proposal, err := proposed(ctx, s.planner)
 	if err != nil {
@@ -257,7 +257,7 @@ func readLine(in *bufio.Reader) (string, error) {
 }
 
 // answer does what one line says. Next is true where another probe is due.
-func (s *station) answer(ctx context.Context, line string, proposal probing.Proposal) (next bool, err error) {
+func (s *station) answer(ctx context.Context, line string, proposal nextprobe.Proposal) (next bool, err error) {
 	words, err := readAnswer(line)
 	if err != nil {
 		return false, err
@@ -292,7 +292,7 @@ func (s *station) answer(ctx context.Context, line string, proposal probing.Prop
 }
 
 // store keeps a reading, and says what it means.
-func (s *station) store(ctx context.Context, shows model.Display, probe probing.Probe) error {
+func (s *station) store(ctx context.Context, shows model.Display, probe nextprobe.Probe) error {
 	mode, err := shows.Mode(probe.Mode)
 	if err != nil {
 		return answerError{err}

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/wording"
@@ -16,7 +16,7 @@ import (
 // file was moved, the disk is full, or another program holds it.
 type keptReading struct {
 	reading model.Reading
-	probe   probing.Probe
+	probe   nextprobe.Probe
 	failed  bool   // it was tried, and may have come into a file that was moved meanwhile
 	means   string // what it means, said also where it is not stored: it may be an alarm
 }
@@ -32,7 +32,7 @@ func (k keptReading) String() string {
 
 // keep takes a reading in. One that was kept of the same probe makes room: it
 // was asked for again.
-func (s *station) keep(reading model.Reading, probe probing.Probe) {
+func (s *station) keep(reading model.Reading, probe nextprobe.Probe) {
 	k := keptReading{reading: reading, probe: probe}
 	for at, older := range s.kept {
 		if older.reading.Red == reading.Red && older.reading.Black == reading.Black &&

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"bellout/faults"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 	"bellout/model/store"
 )
@@ -179,7 +179,7 @@ func TestStationStoresWhatIsKeptOnce(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := newStationOver(file, faults.Diagnose(file.Snapshot()), probing.Options{}, &Console{Out: io.Discard, Now: clockAtNoon})
+	s := newStationOver(file, faults.Diagnose(file.Snapshot()), nextprobe.Options{}, &Console{Out: io.Discard, Now: clockAtNoon})
 	probe := *s.planner.Next().Probe
 	reading := probe.Reading(model.Value{Kind: model.ShowsNumber, Number: 0.25})
 	reading.Mode, reading.At = model.ModeOhms, noon

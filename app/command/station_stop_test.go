@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"bellout/faults"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model/store"
 )
 
@@ -27,7 +27,7 @@ func TestAnAnswerIsStoredThoughTheSittingIsStopped(t *testing.T) {
 	}
 	defer file.Close()
 	var out bytes.Buffer
-	s := newStationOver(file, faults.Diagnose(file.Snapshot()), probing.Options{Goal: probing.Verify}, &Console{Out: &out, Now: clockAtNoon})
+	s := newStationOver(file, faults.Diagnose(file.Snapshot()), nextprobe.Options{Goal: nextprobe.Verify}, &Console{Out: &out, Now: clockAtNoon})
 	proposal, err := s.next(ctx)
 	if err != nil || proposal.Probe == nil {
 		t.Fatalf("%+v, %v", proposal, err)

@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"bellout/faults"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 	"bellout/model/store"
 )
@@ -38,7 +38,7 @@ func sitDown(t *testing.T, path string, words ...string) *bench {
 	}
 	words = append([]string{"--goal"}, words...)
 	console := &Console{Out: outWrite, Err: io.Discard, Now: clockAtNoon}
-	s := newStationOver(file, faults.Diagnose(file.Snapshot()), probing.Options{Goal: probing.Goal(words[1])}, console)
+	s := newStationOver(file, faults.Diagnose(file.Snapshot()), nextprobe.Options{Goal: nextprobe.Goal(words[1])}, console)
 	b := &bench{t: t, in: inWrite, answers: bufio.NewScanner(outRead), code: make(chan int, 1), stop: stop}
 	b.answers.Buffer(nil, 1<<20)
 	go func() {
@@ -224,7 +224,7 @@ func TestStationAsksAnewAfterTheMapChanged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := probing.New(faults.Diagnose(changed), probing.Options{Goal: probing.Verify}).Next()
+	want := nextprobe.New(faults.Diagnose(changed), nextprobe.Options{Goal: nextprobe.Verify}).Next()
 	if want.Done != (next["done"] == true) || !want.Done && next["why"] != want.Why {
 		t.Errorf("first %v\nthen %v\nwant %+v", first["why"], next, want)
 	}

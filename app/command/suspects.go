@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/faults/causes"
 	"bellout/faults/judge"
@@ -55,18 +55,18 @@ it. A device that is not on the map clears nobody.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(ranking)
 			}
-			return console.print(func(p *page.Page) { layRanking(p, machine, ranking, known.Report().Proven) })
+			return console.print(func(p *textout.Page) { layRanking(p, machine, ranking, known.Report().Proven) })
 		},
 	}
 }
 
-func layRanking(p *page.Page, machine *model.Machine, ranking *causes.Ranking, proven faults.Proven) {
+func layRanking(p *textout.Page, machine *model.Machine, ranking *causes.Ranking, proven faults.Proven) {
 	if len(ranking.Failed) == 0 {
 		p.Text("No device is noted as failed: write failed in the column health of devices.csv, and when in failed_at, then import.")
 		return
 	}
 	p.Text("Failed: " + ranking.FailedText() + ".")
-	p.Text(p.Paint(page.Strong, ranking.Verdict.Words()))
+	p.Text(p.Paint(textout.Strong, ranking.Verdict.Words()))
 	if ranking.Deaths < 3 && ranking.Verdict == causes.Undecided {
 		p.Text("Fewer than three devices failed and no reading decides: that is too little to blame one thing.")
 	}
@@ -94,7 +94,7 @@ var sharedVerbs = map[string]string{
 
 // layShared says first what the failed devices share, what no healthy one does before
 // all else.
-func layShared(p *page.Page, machine *model.Machine, ranking *causes.Ranking) {
+func layShared(p *textout.Page, machine *model.Machine, ranking *causes.Ranking) {
 	const most, names = 4, 5
 	for at, group := range causes.GroupedShared(ranking.Shared) {
 		if at == most {
@@ -128,9 +128,9 @@ func allOf(count int) string {
 
 // laySuspect prints a suspect, its heaviest lines for and against, and the
 // probe that would settle it.
-func laySuspect(p *page.Page, rank int, suspect causes.Suspect) {
+func laySuspect(p *textout.Page, rank int, suspect causes.Suspect) {
 	heading := fmt.Sprintf("%d  %s, %s", rank, suspect.Place, suspect.Mechanism)
-	p.Hanging("", p.Paint(page.Strong, heading)+fmt.Sprintf("  %.1f points, %s of the suspicion given this map", suspect.Points, model.PercentText(suspect.Share)))
+	p.Hanging("", p.Paint(textout.Strong, heading)+fmt.Sprintf("  %.1f points, %s of the suspicion given this map", suspect.Points, model.PercentText(suspect.Share)))
 	const most = 3
 	for _, against := range []bool{false, true} {
 		shown := 0

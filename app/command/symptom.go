@@ -10,11 +10,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/faults/diagnosis"
 	"bellout/faults/judge"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 	"bellout/model/store"
 )
@@ -62,7 +62,7 @@ dark while nobody drives it: say so with --when "driven U1:O1".`,
 			if wantsJSON(cmd) {
 				return console.printJSON(answer)
 			}
-			return console.print(func(p *page.Page) { layLogged(p, machine, answer) })
+			return console.print(func(p *textout.Page) { layLogged(p, machine, answer) })
 		},
 	}
 	whenFlag(cmd, &when)
@@ -166,7 +166,7 @@ func likelyText(p *diagnosis.Posterior) string {
 }
 
 // storeSymptom keeps the word that answers a look.
-func (s *station) storeSymptom(ctx context.Context, words answerWords, ask probing.Ask) error {
+func (s *station) storeSymptom(ctx context.Context, words answerWords, ask nextprobe.Ask) error {
 	answer, err := storeSymptom(s.file, func(m *model.Machine) (model.Symptom, error) {
 		return readSymptom(m, ask.Device, string(words.symptom), ask.Words, words.note, "", s.console.Now())
 	})

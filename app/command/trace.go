@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/graphs"
 	"bellout/model"
@@ -36,7 +36,7 @@ through a blown fuse or an open contact are there too, and say so.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(trace)
 			}
-			return console.print(func(p *page.Page) { layTrace(p, machine, trace) })
+			return console.print(func(p *textout.Page) { layTrace(p, machine, trace) })
 		},
 	}
 }
@@ -44,8 +44,8 @@ through a blown fuse or an open contact are there too, and say so.`,
 // pathKinds are the kinds of path in the order in which they are printed.
 var pathKinds = []graphs.PathKind{graphs.PathFeed, graphs.PathReturn, graphs.PathSignal, graphs.PathEarth, graphs.PathMains}
 
-func layTrace(p *page.Page, machine *model.Machine, trace *faults.TraceResult) {
-	p.Text(p.Paint(page.Strong, deviceLine(machine, trace.Device)))
+func layTrace(p *textout.Page, machine *model.Machine, trace *faults.TraceResult) {
+	p.Text(p.Paint(textout.Strong, deviceLine(machine, trace.Device)))
 	if len(trace.Paths) == 0 {
 		p.Gap()
 		p.Text("No path upstream: nothing on the map joins it to a supply, to another device's signal or to earth.")
@@ -58,7 +58,7 @@ func layTrace(p *page.Page, machine *model.Machine, trace *faults.TraceResult) {
 			}
 			if ways == 0 {
 				p.Gap()
-				p.Text(p.Paint(page.Strong, string(kind)))
+				p.Text(p.Paint(textout.Strong, string(kind)))
 				if kind == graphs.PathMains || kind == graphs.PathEarth {
 					p.Hanging("  ", cautionMains)
 				}
@@ -74,10 +74,10 @@ func layTrace(p *page.Page, machine *model.Machine, trace *faults.TraceResult) {
 }
 
 // layPath prints one way as the places along it, and what does not conduct.
-func layPath(p *page.Page, machine *model.Machine, path faults.TracePath) {
+func layPath(p *textout.Page, machine *model.Machine, path faults.TracePath) {
 	p.Hanging("  to "+path.Source+"  ", walk(machine, path))
 	for _, hindrance := range faults.Hindrances(machine, path) {
-		p.Hanging("       ", p.Paint(page.Yellow, hindrance))
+		p.Hanging("       ", p.Paint(textout.Yellow, hindrance))
 	}
 }
 

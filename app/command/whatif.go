@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/wording"
@@ -40,12 +40,12 @@ a changeover and a contact that would join nets that must not meet.`,
 			if wantsJSON(cmd) {
 				return console.printJSON(result)
 			}
-			return console.print(func(p *page.Page) { layWhatIf(p, machine, result) })
+			return console.print(func(p *textout.Page) { layWhatIf(p, machine, result) })
 		},
 	}
 }
 
-func layWhatIf(p *page.Page, machine *model.Machine, result *faults.WhatIfResult) {
+func layWhatIf(p *textout.Page, machine *model.Machine, result *faults.WhatIfResult) {
 	if len(result.Sees) == 0 {
 		p.Text(fmt.Sprintf("If %s opens, every device keeps its volts.", result.Opened))
 		return
@@ -59,7 +59,7 @@ func layWhatIf(p *page.Page, machine *model.Machine, result *faults.WhatIfResult
 			p.Paint(severityPaint[seen.Severity], string(seen.Severity)), seen.Terminal, device.Title, voltText(seen.Volt, "floats"), voltText(seen.Rated, "?"), inWords(seen),
 		}
 	}
-	p.Table([]page.Column{
+	p.Table([]textout.Column{
 		{Title: ""}, {Title: "terminal"}, {Title: "device", Wrap: true}, {Title: "sees V", Right: true}, {Title: "made for V", Right: true}, {Title: "", Wrap: true},
 	}, rows)
 }

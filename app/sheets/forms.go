@@ -11,7 +11,7 @@ import (
 	"strings"
 	"time"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/model"
 	"bellout/model/tables"
 )
@@ -180,13 +180,13 @@ func plainJSON(text string) bool {
 // writeText writes a page for people, as wide as the narrowest terminal that is
 // in use.
 func (t *Table) writeText(ctx context.Context, out io.Writer, job Job) error {
-	p := page.New(out, page.DefaultWidth, false)
+	p := textout.New(out, textout.DefaultWidth, false)
 	head(p, job, t.Title, t.Counts)
 	if t.Caution != "" {
 		p.Text(t.Caution)
 		p.Gap()
 	}
-	var columns []page.Column
+	var columns []textout.Column
 	var above, below []int
 	for at, column := range t.Columns {
 		switch {
@@ -195,7 +195,7 @@ func (t *Table) writeText(ctx context.Context, out io.Writer, job Job) error {
 			below = append(below, at)
 		default:
 			above = append(above, at)
-			columns = append(columns, page.Column{Title: column.Heading(), Right: column.Kind == Number, Wrap: column.Wrap})
+			columns = append(columns, textout.Column{Title: column.Heading(), Right: column.Kind == Number, Wrap: column.Wrap})
 		}
 	}
 	rows := make([][]string, 0, t.Len)
@@ -237,7 +237,7 @@ func (t *Table) detail(cells []Cell, below []int) string {
 }
 
 // head opens a page of text: what it is, of which machine, from when.
-func head(p *page.Page, job Job, title, counts string) {
+func head(p *textout.Page, job Job, title, counts string) {
 	p.Text(title + " of " + job.Title)
 	p.Text("Printed " + job.Printed.Format(time.RFC3339) + ", " + counts + ".")
 	p.Text("Shows the map as it stood then. It does not say that anything is safe to touch.")
@@ -253,5 +253,5 @@ func quoteJSON(text string) ([]byte, error) {
 	if err := encoder.Encode(text); err != nil {
 		return nil, err
 	}
-	return page.CleanJSON(bytes.TrimSuffix(out.Bytes(), []byte("\n"))), nil
+	return textout.CleanJSON(bytes.TrimSuffix(out.Bytes(), []byte("\n"))), nil
 }

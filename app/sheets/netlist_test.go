@@ -13,7 +13,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"bellout/app/page"
+	"bellout/app/textout"
 	"bellout/faults"
 	"bellout/model"
 	"bellout/model/sample"
@@ -179,7 +179,7 @@ func inJSON(t tester, text string) string {
 		t.Fatalf("%v", err)
 	}
 	var back string
-	if err := json.Unmarshal(page.CleanJSON(encoded), &back); err != nil {
+	if err := json.Unmarshal(textout.CleanJSON(encoded), &back); err != nil {
 		t.Fatalf("%v", err)
 	}
 	return back

@@ -10,12 +10,12 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/faults"
 	"bellout/faults/judge"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -35,8 +35,8 @@ func newAlarm(w *Window) *alarm {
 	a := &alarm{object: container.New(&look.Rows{}), window: w}
 	w.keys.Add(keys.Action{Name: "Tips on the two that are live", Group: groupWindow, Key: alarmKey,
 		Do: a.measure, Able: func() bool { _, live := w.desk.View().Report.Live(); return live && !w.desk.View().ReadOnly }})
-	w.room.Listen(func(what desk.Changed) {
-		if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings) {
+	w.room.Listen(func(what session.Changed) {
+		if what.Has(session.File | session.Map | session.Readings | session.Findings) {
 			a.show()
 		}
 	})
@@ -116,7 +116,7 @@ func (a *alarm) measure() {
 	if !live || !there {
 		return
 	}
-	probe := probing.Probe{Red: r.Red, Black: r.Black, Mode: r.Mode, Conditions: a.window.desk.Conditions()}
+	probe := nextprobe.Probe{Red: r.Red, Black: r.Black, Mode: r.Mode, Conditions: a.window.desk.Conditions()}
 	a.window.desk.TakeFor(probe, "The reading that ends the alarm: "+finding.Headline+".", faults.HandsOff+" Only someone qualified measures there.")
 	a.window.overlay.hide()
 	a.window.bringBench()

@@ -8,9 +8,9 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/room"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -62,7 +62,7 @@ func TestTheAlarmStandsOverEverythingUntilItIsOver(t *testing.T) {
 	// from the keyboard: the tips on the two, the value, Enter
 	h.canvas().Unfocus()
 	h.window.Press("Ctrl Shift Z")
-	if red, black := h.desk.Tip(desk.Red).String(), h.desk.Tip(desk.Black).String(); red != "G1:+" || black != "G1:-" {
+	if red, black := h.desk.Tip(session.Red).String(), h.desk.Tip(session.Black).String(); red != "G1:+" || black != "G1:-" {
 		t.Fatalf("the tips are on %s and %s", red, black)
 	}
 	h.write("30")
@@ -98,7 +98,7 @@ func TestNoQueueGoesOnWhileLive(t *testing.T) {
 	}
 	h.live()
 	proposal := *next
-	h.desk.Queue("a test", []probing.Proposal{proposal})
+	h.desk.Queue("a test", []nextprobe.Proposal{proposal})
 	if now := h.desk.View().Next; now == nil || now.Probe != nil {
 		t.Errorf("the bench is sent to %+v", now)
 	}

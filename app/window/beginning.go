@@ -11,7 +11,7 @@ import (
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 )
 
 // lineMemory is where the line that adds a part is kept while the place is made
@@ -63,7 +63,7 @@ var supplyKey, tableKey, connectorKey = keys.CtrlShift(fyne.KeyS), keys.Ctrl(fyn
 func (w *Window) beginSupply() { w.beginWith("G1 supply ") }
 
 func (w *Window) beginConnector() {
-	w.desk.SetGoal(probing.Map, false)
+	w.desk.SetGoal(nextprobe.Map, false)
 	w.beginWith("J1 plug ")
 }
 

@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/room"
 	"bellout/model"
@@ -189,7 +189,7 @@ func TestWhatIsHalfTypedBesideIsKeptOrTold(t *testing.T) {
 	h := sit(t, test.NewTempApp(t), basinFile(t), fyne.NewSize(1400, 900))
 	defer h.window.Close()
 	h.desk.SetHealth("H1", model.HealthFailed, noon)
-	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "H1"})
+	h.desk.Select(session.Selection{Kind: session.Device, Name: "H1"})
 	when := func() *keys.Entry {
 		var found *keys.Entry
 		h.walk(func(object fyne.CanvasObject) {
@@ -205,9 +205,9 @@ func TestWhatIsHalfTypedBesideIsKeptOrTold(t *testing.T) {
 	h.canvas().Focus(when())
 	h.canvas().Focused().TypedRune('7')
 	typed := when().Text
-	h.desk.PutTip(desk.Red, model.TerminalRef{Device: "G1", Mark: "+"})
-	h.desk.PutTip(desk.Black, model.TerminalRef{Device: "F1", Mark: "1"})
-	entry, err := desk.ReadEntry("b")
+	h.desk.PutTip(session.Red, model.TerminalRef{Device: "G1", Mark: "+"})
+	h.desk.PutTip(session.Black, model.TerminalRef{Device: "F1", Mark: "1"})
+	entry, err := session.ReadEntry("b")
 	if err == nil {
 		err = h.desk.Log(entry)
 	}
@@ -221,7 +221,7 @@ func TestWhatIsHalfTypedBesideIsKeptOrTold(t *testing.T) {
 	if !strings.Contains(h.desk.Notice().Text, typed) {
 		t.Errorf("night would lose it, and says %q", h.desk.Notice().Text)
 	}
-	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "G1"})
+	h.desk.Select(session.Selection{Kind: session.Device, Name: "G1"})
 	if said := h.desk.Notice().Text; !strings.Contains(said, "Not written for H1") || !strings.Contains(said, typed) {
 		t.Errorf("with another device it is gone, and said is %q", said)
 	}

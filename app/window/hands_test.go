@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
@@ -69,13 +69,13 @@ func emptyFile(t testing.TB) string {
 type hands struct {
 	t      testing.TB
 	window *window.Window
-	desk   *desk.Desk
+	desk   *session.Desk
 }
 
 // sit opens a window of an app on a file; the empty path opens none.
 func sit(t testing.TB, app fyne.App, path string, size fyne.Size) *hands {
 	t.Helper()
-	d := desk.New(desk.Options{Clock: func() time.Time { return noon }})
+	d := session.New(session.Options{Clock: func() time.Time { return noon }})
 	w := window.New(app, d)
 	if path != "" {
 		d.Open(path, func(err error) {

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 )
 
@@ -49,8 +49,8 @@ func newHeadline(w *Window) *headline {
 	under := canvas.NewRectangle(t.Line)
 	under.SetMinSize(fyne.NewSize(1, 1))
 	h.object = container.NewBorder(nil, under, nil, nil, container.New(layout.NewCustomPaddedLayout(6, 6, 14, 14), line))
-	w.room.Listen(func(what desk.Changed) {
-		if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings) {
+	w.room.Listen(func(what session.Changed) {
+		if what.Has(session.File | session.Map | session.Readings | session.Findings) {
 			h.tell()
 		}
 	})

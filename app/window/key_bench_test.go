@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 	"bellout/model"
 	"bellout/model/sample"
@@ -58,7 +58,7 @@ func BenchmarkKeys(b *testing.B) {
 	path := sampleFile(b, 5000)
 	app := test.NewTempApp(b)
 	delivered := make(chan func(), 10000)
-	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	d := session.New(session.Options{Deliver: func(f func()) { delivered <- f }})
 	w := window.New(app, d)
 	h := &hands{b, w, d}
 	var kept []time.Duration
@@ -94,7 +94,7 @@ func BenchmarkKeys(b *testing.B) {
 	settle()
 	kept = nil
 
-	plain := desk.New(desk.Options{})
+	plain := session.New(session.Options{})
 	plain.Open(sampleFile(b, 5000), nil)
 	p := &hands{b, window.New(app, plain), plain}
 	p.window.Fyne().Resize(fyne.NewSize(1400, 900))
@@ -124,7 +124,7 @@ func BenchmarkKeys(b *testing.B) {
 		timed(&enter, func() { h.press(fyne.KeyReturn) })
 		until(func() bool { return d.Outcome() != before })
 		answer = append(answer, time.Since(began))
-		timed(&selected, func() { d.Select(desk.Selection{Kind: desk.Device, Name: wire.From.Device}) })
+		timed(&selected, func() { d.Select(session.Selection{Kind: session.Device, Name: wire.From.Device}) })
 		until(func() bool { return !d.Highlight().Empty() })
 
 		p.ctrl(fyne.KeyL)

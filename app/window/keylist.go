@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 )
@@ -68,7 +68,7 @@ func keyRow(action *keys.Action) fyne.CanvasObject {
 }
 
 func (w *Window) lookAtNothing() {
-	w.desk.Select(desk.Selection{})
+	w.desk.Select(session.Selection{})
 	if !w.bench.Focused() {
 		w.focus()
 	}

@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/model"
 )
 
@@ -65,18 +65,18 @@ func TestNextFindingGoesThroughFindingsInTheOrderOfTheList(t *testing.T) {
 		if at > 0 {
 			h.ctrl(fyne.KeyDown)
 		}
-		if got := h.desk.Selection(); got != (desk.Selection{Kind: desk.Finding, Finding: at}) {
+		if got := h.desk.Selection(); got != (session.Selection{Kind: session.Finding, Finding: at}) {
 			t.Errorf("step %d looks at %+v", at, got)
 		}
 	}
 	h.ctrl(fyne.KeyUp)
 	h.ctrl(fyne.KeyUp)
 	h.ctrl(fyne.KeyUp)
-	if got := h.desk.Selection(); got.Kind != desk.Finding || got.Finding != len(findings)-1 {
+	if got := h.desk.Selection(); got.Kind != session.Finding || got.Finding != len(findings)-1 {
 		t.Errorf("before the first comes %+v", got)
 	}
 	h.ctrl(fyne.KeyI, fyne.KeyModifierShift)
-	if got := h.desk.Selection(); got.Kind != desk.Device {
+	if got := h.desk.Selection(); got.Kind != session.Device {
 		t.Errorf("the next failed device is %+v", got)
 	}
 }

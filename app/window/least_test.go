@@ -6,7 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/model"
 )
 
@@ -19,7 +19,7 @@ func TestASmallWindowStaysSmall(t *testing.T) {
 			h.window.Press("Ctrl +")
 		}
 		h.desk.SetHealth("A2", model.HealthFailed, noon)
-		for _, look := range []desk.Selection{{}, {Kind: desk.Device, Name: "A2"}, {Kind: desk.Finding}} {
+		for _, look := range []session.Selection{{}, {Kind: session.Device, Name: "A2"}, {Kind: session.Finding}} {
 			for _, key := range []fyne.KeyName{fyne.KeyF2, fyne.KeyF3, fyne.KeyF4, fyne.KeyF5, fyne.KeyF1, fyne.KeyEscape} {
 				h.press(key)
 				h.desk.Select(look)

@@ -4,7 +4,7 @@ import (
 	"os"
 	"testing"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 )
 
 // TestPictures saves a picture of each place, for whoever works on the window.
@@ -29,7 +29,7 @@ func TestPictures(t *testing.T) {
 	w.Press("Esc")
 	w.Press("Ctrl D")
 	w.Go("Chart")
-	d.Select(desk.Selection{Kind: desk.Device, Name: "A2"})
+	d.Select(session.Selection{Kind: session.Device, Name: "A2"})
 	save(t, w, "night-device")
 	w.Press("Ctrl +")
 	w.Press("Ctrl +")

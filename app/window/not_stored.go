@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 )
@@ -18,9 +18,9 @@ const mostKept = 6
 
 // followNotStored shows what the file does not take as soon as it is known, and
 // puts that card away when it takes all.
-func (w *Window) followNotStored(what desk.Changed) {
+func (w *Window) followNotStored(what session.Changed) {
 	switch {
-	case !what.Has(desk.NotStored):
+	case !what.Has(session.NotStored):
 	case w.desk.Unstored().Why != "":
 		if w.elsewhere != keptWords(w.desk.Unstored()) { // else what was typed there stays
 			w.askElsewhere()
@@ -63,7 +63,9 @@ func (w *Window) askElsewhere() {
 	w.overlay.closed = func() { w.elsewhere = "" }
 }
 
-func keptWords(kept desk.Unstored) string { return kept.Why + "\n" + strings.Join(kept.Words(), "\n") }
+func keptWords(kept session.Unstored) string {
+	return kept.Why + "\n" + strings.Join(kept.Words(), "\n")
+}
 
 // AskClose is the close button of the window: with readings that are not stored it
 // asks first, and so with what is typed and not stored; it closes when it is pressed

@@ -8,7 +8,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 )
 
 // typeInto puts a text into the field that has the keyboard.
@@ -31,9 +31,9 @@ func TestAFileThatIsRenamedUnderTheWindow(t *testing.T) {
 		t.Fatal(err)
 	}
 	wire := d.Machine().Wires[0]
-	d.PutTip(desk.Red, wire.From)
-	d.PutTip(desk.Black, wire.To)
-	entry, err := desk.ReadEntry("b")
+	d.PutTip(session.Red, wire.From)
+	d.PutTip(session.Black, wire.To)
+	entry, err := session.ReadEntry("b")
 	if err == nil {
 		err = d.Log(entry)
 	}

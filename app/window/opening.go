@@ -10,7 +10,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 )
@@ -21,7 +21,7 @@ import (
 type opening struct {
 	object *fyne.Container
 	window *Window
-	task   *desk.Task
+	task   *session.Task
 	share  *shareBar
 	words  *canvas.Text
 	halt   *keys.Button
@@ -35,8 +35,8 @@ const lookEvery = 100 * time.Millisecond
 func newOpening(w *Window) *opening {
 	o := &opening{object: container.NewStack(), window: w, stop: func() {}}
 	o.object.Hide()
-	w.room.Listen(func(what desk.Changed) {
-		if what.Has(desk.Tasks) {
+	w.room.Listen(func(what session.Changed) {
+		if what.Has(session.Tasks) {
 			o.watch(patience)
 		}
 	})
@@ -60,7 +60,7 @@ func (o *opening) watch(wait time.Duration) {
 }
 
 // openingTask is the file that is being opened; nil if none is.
-func (w *Window) openingTask() *desk.Task {
+func (w *Window) openingTask() *session.Task {
 	for _, task := range w.desk.Tasks() {
 		if task.Opening {
 			return task

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 )
 
@@ -18,7 +18,7 @@ import (
 func TestALongOpeningIsShownAndStopped(t *testing.T) {
 	app := test.NewTempApp(t)
 	delivered := make(chan func(), 10000)
-	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	d := session.New(session.Options{Deliver: func(f func()) { delivered <- f }})
 	w := window.New(app, d)
 	h := &hands{t, w, d}
 	until := func(what string, holds func() bool) {
@@ -89,7 +89,7 @@ func TestALongOpeningIsShownAndStopped(t *testing.T) {
 func TestALongOpeningLeavesTheKeyboardOnTheBench(t *testing.T) {
 	app := test.NewTempApp(t)
 	delivered := make(chan func(), 10000)
-	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	d := session.New(session.Options{Deliver: func(f func()) { delivered <- f }})
 	w := window.New(app, d)
 	h := &hands{t, w, d}
 	w.Fyne().Resize(fyne.NewSize(1400, 900))

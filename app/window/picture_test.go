@@ -6,7 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/room"
 	"bellout/model"
 )
@@ -22,14 +22,14 @@ func TestPlacesLookAsApproved(t *testing.T) {
 	}
 	failed := func(h *hands) {
 		fail(h)
-		h.desk.Select(desk.Selection{Kind: desk.Device, Name: "H1"})
+		h.desk.Select(session.Selection{Kind: session.Device, Name: "H1"})
 	}
 	contradict := func(h *hands) {
 		fail(h)
 		h.logAcross("G1:+", "F1:1", "OL")
 		h.press(fyne.KeyReturn)
 		h.window.Go(room.Findings)
-		h.desk.Select(desk.Selection{})
+		h.desk.Select(session.Selection{})
 	}
 	for _, c := range []struct {
 		name  string

@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"bellout/app/command"
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 	"bellout/model"
 	"bellout/model/store"
@@ -162,7 +162,7 @@ func TestStatesAreNamedComparedAndVerifiedAgain(t *testing.T) {
 	if !d.Take() {
 		t.Fatal("the probe cannot be taken")
 	}
-	if err := d.Log(desk.Entry{Value: model.Value{Kind: model.ShowsBeep}, Mode: model.ModeContinuity}); err != nil {
+	if err := d.Log(session.Entry{Value: model.Value{Kind: model.ShowsBeep}, Mode: model.ModeContinuity}); err != nil {
 		t.Fatal(err)
 	}
 	if got := d.Waiting(); got.Left != waiting.Left-1 {
@@ -244,7 +244,7 @@ func TestAnotherCopyComesInAndConflictsAreChosen(t *testing.T) {
 
 func TestTheSheetForReplacingIsThatOfTheDeviceLookedAt(t *testing.T) {
 	w, d := open(t, demoFile(t))
-	d.Select(desk.Selection{Kind: desk.Device, Name: "A2"})
+	d.Select(session.Selection{Kind: session.Device, Name: "A2"})
 	press(t, w, "Ctrl Shift R")
 	save(t, w, "replacing")
 	press(t, w, "Ctrl E")

@@ -10,7 +10,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/sheets"
 	"bellout/app/window"
 	"bellout/app/window/look"
@@ -84,7 +84,7 @@ func TestASecondWindowIsReadOnlyAndEditsAreRefused(t *testing.T) {
 		t.Errorf("nothing on screen says that the file is read-only")
 	}
 	before := second.desk.Machine()
-	second.desk.Select(desk.Selection{Kind: desk.Device, Name: "H1"})
+	second.desk.Select(session.Selection{Kind: session.Device, Name: "H1"})
 	for name, edit := range map[string]func(){
 		"a health": func() { second.window.Press("Ctrl Shift F") },
 		"an edit": func() {
@@ -138,7 +138,7 @@ func TestEverythingIsTakenBackAndMadeAgainByKey(t *testing.T) {
 	h.logAcross("G1:+", "F1:1", "b")
 	h.press(fyne.KeyReturn) // the caution
 	did("a reading")
-	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "H1"})
+	h.desk.Select(session.Selection{Kind: session.Device, Name: "H1"})
 	h.ctrl(fyne.KeyF, fyne.KeyModifierShift)
 	did("a health")
 	wire := start.Wires[0]
@@ -223,7 +223,7 @@ func TestTheWindowIsFoundAsItWasLeft(t *testing.T) {
 	h.ctrl(fyne.KeyEqual)
 	h.window.Fyne().Resize(fyne.NewSize(1111, 777))
 	h.window.Close()
-	again := window.New(app, desk.New(desk.Options{}))
+	again := window.New(app, session.New(session.Options{}))
 	defer again.Close()
 	if got := again.Fyne().Canvas().Size(); got != fyne.NewSize(1111, 777) {
 		t.Errorf("the window is %v, it was left at 1111 by 777", got)

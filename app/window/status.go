@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 )
@@ -39,14 +39,14 @@ func newStatus(w *Window) *status {
 	over := canvas.NewRectangle(t.Line)
 	over.SetMinSize(fyne.NewSize(1, 1))
 	s.object = look.Ground(t.Sunken, container.NewBorder(over, nil, nil, nil, container.New(layout.NewCustomPaddedLayout(0, 0, 14, 14), line)))
-	w.room.Listen(func(what desk.Changed) {
+	w.room.Listen(func(what session.Changed) {
 		switch {
-		case what.Has(desk.Noticed | desk.File):
+		case what.Has(session.Noticed | session.File):
 			s.say("")
-		case what.Has(desk.Answered) && w.desk.Outcome() != nil && !w.desk.Notice().Bad:
+		case what.Has(session.Answered) && w.desk.Outcome() != nil && !w.desk.Notice().Bad:
 			s.say(w.desk.Notice().Text) // what was said before the reading is over
 		}
-		if what.Has(desk.Tasks) {
+		if what.Has(session.Tasks) {
 			s.watch()
 		}
 	})
@@ -72,8 +72,8 @@ func (s *status) say(over string) {
 }
 
 // tasks are the long work that this line shows; a file that is opened has a card.
-func (s *status) tasks() []*desk.Task {
-	return slices.DeleteFunc(s.window.desk.Tasks(), func(task *desk.Task) bool { return task.Opening })
+func (s *status) tasks() []*session.Task {
+	return slices.DeleteFunc(s.window.desk.Tasks(), func(task *session.Task) bool { return task.Opening })
 }
 
 // watch shows work that goes on for longer than a person would wait without

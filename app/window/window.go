@@ -16,7 +16,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/bench"
 	"bellout/app/window/inspect"
 	"bellout/app/window/keys"
@@ -28,7 +28,7 @@ import (
 type Window struct {
 	app    fyne.App
 	window fyne.Window
-	desk   *desk.Desk
+	desk   *session.Desk
 	keep   keeping
 	memory map[string]any
 
@@ -63,15 +63,15 @@ type Window struct {
 }
 
 // New makes a window over a desk. It shows nothing yet.
-func New(app fyne.App, d *desk.Desk) *Window {
+func New(app fyne.App, d *session.Desk) *Window {
 	w := &Window{app: app, desk: d, keep: keeping{app.Preferences()}, memory: map[string]any{}, shown: room.Chart}
 	app.Settings().SetTheme(look.New(w.keep.dark(), w.keep.textSize()))
 	w.window = app.NewWindow("Bellout")
 	w.window.SetPadded(false)
 	w.build()
 	w.window.Resize(w.keep.size())
-	d.Listen(func(what desk.Changed) {
-		if what.Has(desk.File) {
+	d.Listen(func(what session.Changed) {
+		if what.Has(session.File) {
 			w.fileChanged()
 		}
 		w.followNotStored(what)
@@ -101,7 +101,7 @@ func (w *Window) build() {
 		Desk: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
 		Bench:  w.bringBench,
 		Type:   func(letter rune) { w.bench.Type(letter) },
-		Listen: func(f func(desk.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },
+		Listen: func(f func(session.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },
 	}
 	w.addActions()
 	w.bench = bench.New(w.room)
@@ -120,12 +120,12 @@ func (w *Window) build() {
 	w.lay()
 	w.window.SetContent(w.frame)
 	w.keys.Serve(w.window.Canvas())
-	w.room.Listen(func(what desk.Changed) {
-		if what.Has(desk.Selected) && w.inspecting != w.wantsInspector() {
+	w.room.Listen(func(what session.Changed) {
+		if what.Has(session.Selected) && w.inspecting != w.wantsInspector() {
 			w.put(w.shown)
 		}
 		empty := len(w.desk.Machine().Devices) == 0
-		if what.Has(desk.Map) && empty != w.empty || what.Has(desk.Tasks) && w.bare != w.nothingYet() {
+		if what.Has(session.Map) && empty != w.empty || what.Has(session.Tasks) && w.bare != w.nothingYet() {
 			begins := w.begins()
 			w.lay()
 			if begins != w.begins() && !w.overlay.up() { // else what is not there any more keeps the keys

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window"
 	"bellout/assets/lantern"
 )
@@ -18,10 +18,10 @@ import (
 func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // open opens a window on a file, with a desk whose jobs are done at once.
-func open(t testing.TB, path string) (*window.Window, *desk.Desk) {
+func open(t testing.TB, path string) (*window.Window, *session.Desk) {
 	t.Helper()
 	app := test.NewTempApp(t)
-	d := desk.New(desk.Options{})
+	d := session.New(session.Options{})
 	w := window.New(app, d)
 	if path != "" {
 		d.Open(path, func(err error) {
@@ -62,8 +62,8 @@ func TestTheWindowOpensOnTheDemoMachine(t *testing.T) {
 	}
 	w.Go("Findings")
 	save(t, w, "open")
-	d.Select(desk.Selection{Kind: desk.Device, Name: "B7"})
+	d.Select(session.Selection{Kind: session.Device, Name: "B7"})
 	save(t, w, "device")
-	d.Select(desk.Selection{Kind: desk.Finding, Finding: 0})
+	d.Select(session.Selection{Kind: session.Finding, Finding: 0})
 	save(t, w, "finding")
 }

@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"image/color"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -19,7 +19,7 @@ var chartScales = []float64{0.2, 0.195, 0.19, 0.185, 0.18}
 
 // chartPlan is the chart cut into pages.
 type chartPlan struct {
-	plan     *place.Plan
+	plan     *layout.Plan
 	scene    *scene.Scene
 	tiles    []*tile
 	scale    float64
@@ -46,7 +46,7 @@ func (f *facts) placeChart(ctx context.Context) error {
 	for i := range f.wires {
 		proven[f.wires[i].Name] = f.wires[i].Proven
 	}
-	view := desk.View{Machine: f.machine(), Report: f.report, Proven: proven, Against: f.report.Blamed()}
+	view := session.View{Machine: f.machine(), Report: f.report, Proven: proven, Against: f.report.Blamed()}
 	for _, scale := range chartScales {
 		c := &chartPlan{plan: plan, scale: scale}
 		c.cut(f.job.Paper)
@@ -59,8 +59,8 @@ func (f *facts) placeChart(ctx context.Context) error {
 }
 
 // plan places the machine, with the boxes that somebody dragged where they are.
-func (f *facts) plan(ctx context.Context) (*place.Plan, error) {
-	options := place.Options{
+func (f *facts) plan(ctx context.Context) (*layout.Plan, error) {
+	options := layout.Options{
 		Measure: func(text string, size float64, bold bool) float64 {
 			if bold {
 				return drawing.Measure(text, size, drawing.Bold)
@@ -69,7 +69,7 @@ func (f *facts) plan(ctx context.Context) (*place.Plan, error) {
 		},
 		Progress: func(done float64, _ string) { f.progress("Chart", int(100*done), 100) },
 	}
-	return place.Arrange(ctx, f.machine(), options)
+	return layout.Arrange(ctx, f.machine(), options)
 }
 
 // chartPalette is the chart's on paper.
@@ -118,7 +118,7 @@ func makeChart(ctx context.Context, f *facts, s *Sheet) error {
 
 func onChart(device string) string { return "on the chart " + device }
 
-func middleOf(r place.Rect) drawing.Point {
+func middleOf(r layout.Rect) drawing.Point {
 	return at((r.Min.X+r.Max.X)/2, (r.Min.Y+r.Max.Y)/2)
 }
 
@@ -208,7 +208,7 @@ func (f *facts) deviceCell(device string) cell {
 }
 
 // reference of a terminal: that of its port.
-func (f *facts) terminalReference(end place.End, ref model.TerminalRef) func(*Bound) string {
+func (f *facts) terminalReference(end layout.End, ref model.TerminalRef) func(*Bound) string {
 	port := &f.chart.plan.Boxes[end.Box].Ports[end.Port]
 	return f.chart.reference(drawing.Point(port.At))
 }

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -40,7 +40,7 @@ func (f *facts) exits(t *tile) [4][]exit {
 			from, to := drawing.Point(r.Points[k-1]), drawing.Point(r.Points[k])
 			for _, end := range []struct {
 				inner, outer drawing.Point
-				far          place.End
+				far          layout.End
 			}{{from, to, r.To}, {to, from, r.From}} {
 				e, p, leaves := t.crossing(end.inner, end.outer)
 				if !leaves {
@@ -80,7 +80,7 @@ type parting struct {
 }
 
 // parted lists the edges of the tile that go through the body of a box.
-func (t *tile) parted(b *place.Box) []parting {
+func (t *tile) parted(b *layout.Box) []parting {
 	body, part := b.Body, t.part
 	x0, x1 := max(body.Min.X, part.Min.X), min(body.Max.X, part.Max.X)
 	y0, y1 := max(body.Min.Y, part.Min.Y), min(body.Max.Y, part.Max.Y)

@@ -3,7 +3,7 @@ package bench
 import (
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/faults/judge"
 )
@@ -37,8 +37,8 @@ func (b *Bench) addActions() {
 		{Name: "Skip it: can't be reached", Key: keys.Plain(fyne.KeyF7), Do: func() { s.bench.skip() }, Able: free},
 		{Name: "Swap red and black", Key: keys.Plain(fyne.KeyF8), Do: func() { s.bench.swap() }, Able: free},
 		{Name: "Conditions: what is unplugged, lifted, open", Key: keys.Plain(fyne.KeyF9), Do: func() { s.bench.panel.openConditions() }, Able: free},
-		{Name: "Red tip", Key: keys.Ctrl(fyne.KeyL), Do: func() { s.bench.toLead(desk.Red) }, Able: free},
-		{Name: "Black tip", Key: keys.Ctrl(fyne.KeyK), Do: func() { s.bench.toLead(desk.Black) }, Able: free},
+		{Name: "Red tip", Key: keys.Ctrl(fyne.KeyL), Do: func() { s.bench.toLead(session.Red) }, Able: free},
+		{Name: "Black tip", Key: keys.Ctrl(fyne.KeyK), Do: func() { s.bench.toLead(session.Black) }, Able: free},
 		{Name: "What the meter shows", Key: keys.Ctrl(fyne.KeyM), Do: func() { s.bench.focus(s.bench.panel.value) }, Able: free},
 		{Name: "Another goal for the next probe", Key: keys.Ctrl(fyne.KeyG), Do: func() { s.bench.nextGoal() }, Able: free},
 		{Name: "To the finding of the last reading", Key: keys.Ctrl(fyne.KeyJ), Do: func() { s.bench.toFinding() }, Able: func() bool {
@@ -48,7 +48,7 @@ func (b *Bench) addActions() {
 		{Name: "Strike a reading out", Key: keys.Ctrl(fyne.KeyR), Do: func() { s.bench.panel.openStrike() }, Able: free},
 		{Name: "Yes, still unplugged", Key: keys.Plain(fyne.KeyF10), Do: func() { s.bench.keepLast() }, Able: free},
 		{Name: "Clear what was changed last time", Key: keys.Plain(fyne.KeyF11), Do: func() { s.bench.clearLast() }, Able: func() bool {
-			return free() && len(s.bench.desk.HeldIn(desk.HeldLast)) > 0
+			return free() && len(s.bench.desk.HeldIn(session.HeldLast)) > 0
 		}},
 		{Name: "Confirm it is dead (press twice)", Key: keys.Plain(fyne.KeyF12), Do: func() { s.bench.provenDead() }, Able: func() bool {
 			return free() && len(s.bench.desk.Live()) > 0

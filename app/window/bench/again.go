@@ -3,7 +3,7 @@ package bench
 import (
 	"fmt"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/room"
 )
 
@@ -33,9 +33,9 @@ func (b *Bench) toFinding() {
 	if !there && !b.contradicted() {
 		return
 	}
-	to := desk.Selection{Kind: desk.Finding, Finding: at}
+	to := session.Selection{Kind: session.Finding, Finding: at}
 	if !there {
-		to = desk.Selection{Kind: desk.Reading, Name: fmt.Sprint(b.desk.Outcome().Reading.Number)}
+		to = session.Selection{Kind: session.Reading, Name: fmt.Sprint(b.desk.Outcome().Reading.Number)}
 	}
 	b.desk.Select(to)
 	if b.room.Show != nil {

@@ -14,7 +14,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/bench/find"
 	"bellout/app/window/room"
 	"bellout/faults"
@@ -24,7 +24,7 @@ import (
 // Bench is the place where probes are logged.
 type Bench struct {
 	room  *room.Room
-	desk  *desk.Desk
+	desk  *session.Desk
 	draft *draft
 	index *find.Index // of the machine as it was when it was asked for last; nil before
 	// expected is what a good machine shows at the touch that is shown.
@@ -54,7 +54,7 @@ type draft struct {
 	reason    string
 	chosen    int64  // the reading that is chosen in the list; 0: none
 	logged    string // the touch that was stored last, as noted names it
-	moved     desk.Tip
+	moved     session.Tip
 	followed  bool // the last reading followed a proposal
 	waiting   string
 	confirmed string // what Enter was asked about, and may be pressed again for
@@ -84,7 +84,7 @@ func New(r *room.Room) *Bench {
 	}
 	kept, ok := r.Memory[draftMemory].(*draft)
 	if !ok || kept.path != b.desk.View().Path {
-		kept = &draft{moved: desk.Black, path: b.desk.View().Path}
+		kept = &draft{moved: session.Black, path: b.desk.View().Path}
 	}
 	b.draft = kept
 	r.Memory[draftMemory] = kept
@@ -118,7 +118,7 @@ func (b *Bench) Alone() fyne.CanvasObject {
 func (b *Bench) use(p *panel) fyne.CanvasObject {
 	b.panel = p
 	p.takeDraft()
-	p.show(desk.Everything)
+	p.show(session.Everything)
 	return p.root
 }
 
@@ -154,23 +154,23 @@ func (b *Bench) focus(on fyne.Focusable) {
 }
 
 // changed follows the desk.
-func (b *Bench) changed(what desk.Changed) {
-	if what.Has(desk.File) && b.draft.path != b.desk.View().Path {
+func (b *Bench) changed(what session.Changed) {
+	if what.Has(session.File) && b.draft.path != b.desk.View().Path {
 		b.changeDraft()
 	}
-	if what.Has(desk.File) {
+	if what.Has(session.File) {
 		b.bringBack()
 	}
-	if what.Has(desk.File | desk.Map) {
+	if what.Has(session.File | session.Map) {
 		b.indexAnew()
 	}
-	if what.Has(desk.Answered) {
+	if what.Has(session.Answered) {
 		b.draft.waiting = ""
 		if b.desk.Outcome() == nil {
 			b.draft.logged = "" // it was taken back: the same touch is to be made again
 		}
 	}
-	if what.Has(desk.Noticed) && b.desk.Notice().Bad && b.draft.waiting != "" {
+	if what.Has(session.Noticed) && b.desk.Notice().Bad && b.draft.waiting != "" {
 		b.notStored()
 	}
 	if b.panel != nil {
@@ -194,7 +194,7 @@ func (b *Bench) changeDraft() {
 	came, again := drafts[path]
 	delete(drafts, path)
 	if !again {
-		came = draft{moved: desk.Black, path: path}
+		came = draft{moved: session.Black, path: path}
 	}
 	came.kept, came.waiting, came.logged, came.striking, came.reason = false, "", "", 0, ""
 	*b.draft = came
@@ -221,7 +221,7 @@ func (b *Bench) notStored() {
 }
 
 func (b *Bench) indexAnew() {
-	desk.Ask(b.desk, "bench.index", func(_ context.Context, view desk.View) *find.Index {
+	session.Ask(b.desk, "bench.index", func(_ context.Context, view session.View) *find.Index {
 		return find.New(view.Machine)
 	}, func(index *find.Index) {
 		b.index = index
@@ -242,7 +242,7 @@ func (b *Bench) place(ref model.TerminalRef) find.Place {
 }
 
 // expecterOf is what says what a good machine shows, for the map of the view.
-func (b *Bench) expecterOf(view desk.View) *faults.Expecter {
+func (b *Bench) expecterOf(view session.View) *faults.Expecter {
 	if b.expecter == nil || b.expecterFor.path != view.Path || b.expecterFor.edition != view.Edition {
 		b.expecter = faults.NewExpecter(view.Machine)
 		b.expecterFor.path, b.expecterFor.edition = view.Path, view.Edition
@@ -271,11 +271,11 @@ func (b *Bench) expect(now touch) {
 		err error
 	}
 	tips, conditions, expecter := now.tips, now.conditions, b.expecterOf(view)
-	desk.Ask(b.desk, "bench.expect", func(ctx context.Context, _ desk.View) answer {
+	session.Ask(b.desk, "bench.expect", func(ctx context.Context, _ session.View) answer {
 		if ctx.Err() != nil {
 			return answer{}
 		}
-		x, err := expecter.Expect(tips[desk.Red], tips[desk.Black], mode, conditions)
+		x, err := expecter.Expect(tips[session.Red], tips[session.Black], mode, conditions)
 		return answer{x, err}
 	}, func(a answer) {
 		b.expected, b.expectErr, b.expectedFor = a.x, a.err, key

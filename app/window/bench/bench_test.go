@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -22,7 +22,7 @@ import (
 // done at once.
 type sitting struct {
 	t       testing.TB
-	desk    *desk.Desk
+	desk    *session.Desk
 	bench   *Bench
 	window  fyne.Window
 	keys    *keys.Map
@@ -51,7 +51,7 @@ func sit(t testing.TB, path string, theme *look.Theme, size fyne.Size) *sitting 
 	app := test.NewApp()
 	t.Cleanup(func() { test.NewApp() })
 	app.Settings().SetTheme(theme)
-	s := &sitting{t: t, desk: desk.New(desk.Options{})}
+	s := &sitting{t: t, desk: session.New(session.Options{})}
 	if path != "" {
 		s.desk.Open(path, func(err error) {
 			if err != nil {
@@ -83,7 +83,7 @@ func (s *sitting) build() {
 		Desk: s.desk, Keys: s.keys, Canvas: s.window.Canvas, Memory: memory,
 		Show:   func(place string) { s.went = append(s.went, place) },
 		Touch:  func(do func()) { s.touches++; do() },
-		Listen: func(f func(desk.Changed)) { s.desk.Listen(f) },
+		Listen: func(f func(session.Changed)) { s.desk.Listen(f) },
 	})
 	s.keys.Serve(s.window.Canvas())
 }

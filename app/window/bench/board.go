@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -162,14 +162,14 @@ func (d boarder) tips(now touch) []fyne.CanvasObject {
 		} else if typed := d.bench.draft.completed[tip]; typed != "" && now.stage != proposed {
 			where = "completed from “" + typed + "” · " + where
 		}
-		if now.stage == proposed && d.bench.desk.Tip(desk.Tip(tip)) == ref {
+		if now.stage == proposed && d.bench.desk.Tip(session.Tip(tip)) == ref {
 			where = "stays there · " + where
 		}
 		if d.brief == mostBrief {
 			where = ""
 		}
 		objects = append(objects, container.New(&tipRow{d.size},
-			newProbeTip(desk.Tip(tip), float32(int(d.size.ref*drawn))),
+			newProbeTip(session.Tip(tip), float32(int(d.size.ref*drawn))),
 			look.NewFitted(text, d.size.ref, ink, fyne.TextStyle{Monospace: true, Bold: true}),
 			d.small(where, t.Soft)))
 	}

@@ -6,7 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/model"
 )
 
@@ -36,9 +36,9 @@ func (b *Bench) came(to spot) {
 func (p *panel) at(which spot) fyne.Focusable {
 	switch {
 	case which == atRed:
-		return p.leads[desk.Red].entry
+		return p.leads[session.Red].entry
 	case which == atBlack:
-		return p.leads[desk.Black].entry
+		return p.leads[session.Black].entry
 	case which == atCondition && p.conditions.field.Visible():
 		return p.conditions.line
 	case which == atReason && p.strike.field.Visible():
@@ -74,7 +74,7 @@ func (b *Bench) giveBack() { b.focus(b.panel.at(b.draft.before)) }
 
 // toLead goes to the field of a tip. A place that was typed for the value goes along:
 // the tip is put there.
-func (b *Bench) toLead(tip desk.Tip) {
+func (b *Bench) toLead(tip session.Tip) {
 	lead, text := b.panel.leads[tip], strings.TrimSpace(b.draft.value)
 	if _, err := b.desk.ReadEntry(text); text != "" && err != nil {
 		if ref, there := b.exact(text); there {
@@ -94,7 +94,7 @@ func (b *Bench) Type(letter rune) {
 		return
 	}
 	to := b.panel.value
-	for _, tip := range []desk.Tip{desk.Black, desk.Red} {
+	for _, tip := range []session.Tip{session.Black, session.Red} {
 		if b.desk.Tip(tip) == (model.TerminalRef{}) && b.desk.Tip(1-tip) != (model.TerminalRef{}) {
 			to = b.panel.leads[tip].entry
 		}
@@ -115,8 +115,8 @@ func (b *Bench) placed(do func()) {
 
 // followTips goes to the value where both tips were put somewhere by the mouse, or by a
 // probe that was taken elsewhere: what comes next is what the meter shows.
-func (b *Bench) followTips(what desk.Changed) {
-	if b.panel == nil || b.placing || !what.Has(desk.Tips) || what.Has(desk.File) || !b.desk.Placed() {
+func (b *Bench) followTips(what session.Changed) {
+	if b.panel == nil || b.placing || !what.Has(session.Tips) || what.Has(session.File) || !b.desk.Placed() {
 		return
 	}
 	b.Focus()
@@ -133,7 +133,7 @@ func (d *draft) halfTyped() []string {
 		}
 	}
 	add(d.value, "what the meter shows")
-	for _, tip := range []desk.Tip{desk.Red, desk.Black} {
+	for _, tip := range []session.Tip{session.Red, session.Black} {
 		if d.edited[tip] {
 			add(d.leads[tip], "where the "+tipWords[tip].name+" tip is")
 		}

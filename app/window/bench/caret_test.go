@@ -6,8 +6,8 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
-	"bellout/faults/probing"
+	"bellout/app/session"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -15,9 +15,9 @@ import (
 func (s *sitting) where() string {
 	on, p := s.focused(), s.bench.panel
 	switch on {
-	case p.leads[desk.Red].entry:
+	case p.leads[session.Red].entry:
 		return "RED"
-	case p.leads[desk.Black].entry:
+	case p.leads[session.Black].entry:
 		return "BLACK"
 	case p.value:
 		return "SHOWS"
@@ -31,7 +31,7 @@ func (s *sitting) where() string {
 
 // tipsText says where both tips are.
 func (s *sitting) tipsText() string {
-	return s.desk.Tip(desk.Red).String() + " " + s.desk.Tip(desk.Black).String()
+	return s.desk.Tip(session.Red).String() + " " + s.desk.Tip(session.Black).String()
 }
 
 // TestTheCaretLeadsToTheRightPair: from every beginning, RED and Enter lead to BLACK,
@@ -138,18 +138,18 @@ func TestAPlaceUnderShowsAsksAfterAReading(t *testing.T) {
 func TestAfterBothTipsWereSetElsewhereTheCaretIsAtTheValue(t *testing.T) {
 	for name, set := range map[string]func(*sitting){
 		"mouse": func(s *sitting) {
-			s.desk.PutTip(desk.Red, ref(t, "G1:+"))
-			s.desk.PutTip(desk.Black, ref(t, "X11:1"))
+			s.desk.PutTip(session.Red, ref(t, "G1:+"))
+			s.desk.PutTip(session.Black, ref(t, "X11:1"))
 		},
 		"mouse, black first": func(s *sitting) {
-			s.desk.PutTip(desk.Black, ref(t, "X11:1"))
-			s.desk.PutTip(desk.Red, ref(t, "G1:+"))
+			s.desk.PutTip(session.Black, ref(t, "X11:1"))
+			s.desk.PutTip(session.Red, ref(t, "G1:+"))
 		},
 		"a probe that was taken": func(s *sitting) {
-			s.desk.TakeProbe(probing.Probe{Red: ref(t, "G1:+"), Black: ref(t, "X11:1"), Mode: "ohms"})
+			s.desk.TakeProbe(nextprobe.Probe{Red: ref(t, "G1:+"), Black: ref(t, "X11:1"), Mode: "ohms"})
 		},
 		"a probe for something": func(s *sitting) {
-			s.desk.TakeFor(probing.Probe{Red: ref(t, "G1:+"), Black: ref(t, "X11:1"), Mode: "volts-dc"}, "why", "")
+			s.desk.TakeFor(nextprobe.Probe{Red: ref(t, "G1:+"), Black: ref(t, "X11:1"), Mode: "volts-dc"}, "why", "")
 		},
 		"a proposal": func(s *sitting) { s.press(fyne.KeyF6) },
 	} {
@@ -167,15 +167,15 @@ func TestAfterBothTipsWereSetElsewhereTheCaretIsAtTheValue(t *testing.T) {
 	}
 	s := column(t)
 	s.window.Canvas().Unfocus()
-	s.desk.PutTip(desk.Red, ref(t, "G1:+"))
+	s.desk.PutTip(session.Red, ref(t, "G1:+"))
 	if s.where() != "elsewhere" {
 		t.Errorf("one tip alone moved the caret to %s", s.where())
 	}
 	s.bench.Type('x') // on the chart, where nothing takes letters
-	if s.where() != "BLACK" || s.bench.panel.leads[desk.Black].entry.Text != "x" {
-		t.Errorf("a letter went to %s, BLACK holds %q", s.where(), s.bench.panel.leads[desk.Black].entry.Text)
+	if s.where() != "BLACK" || s.bench.panel.leads[session.Black].entry.Text != "x" {
+		t.Errorf("a letter went to %s, BLACK holds %q", s.where(), s.bench.panel.leads[session.Black].entry.Text)
 	}
-	s.desk.PutTip(desk.Black, ref(t, "X11:1"))
+	s.desk.PutTip(session.Black, ref(t, "X11:1"))
 	if !strings.Contains(s.said(), "“x” was typed") {
 		t.Errorf("what was half typed for BLACK is gone in silence: %q", s.said())
 	}
@@ -255,8 +255,8 @@ func TestWhatIsTypedForAFileIsKeptForIt(t *testing.T) {
 		t.Errorf("in the other file SHOWS holds %q; said %q", s.bench.panel.value.Text, s.desk.Notice().Text)
 	}
 	open(first)
-	if s.bench.panel.value.Text != "24 V" || s.bench.panel.leads[desk.Black].entry.Text != "x99" {
-		t.Errorf("back again SHOWS holds %q, BLACK %q", s.bench.panel.value.Text, s.bench.panel.leads[desk.Black].entry.Text)
+	if s.bench.panel.value.Text != "24 V" || s.bench.panel.leads[session.Black].entry.Text != "x99" {
+		t.Errorf("back again SHOWS holds %q, BLACK %q", s.bench.panel.value.Text, s.bench.panel.leads[session.Black].entry.Text)
 	}
 }
 

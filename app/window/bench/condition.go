@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/bench/find"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
@@ -82,9 +82,9 @@ func (c *conditions) show() {
 		words, state := conditionWords(condition), b.desk.HeldState(condition)
 		off := b.act(func() { b.removeCondition(condition) })
 		switch state {
-		case desk.HeldToDo:
+		case session.HeldToDo:
 			c.chips.Add(newChip(c.panel.size, "to do: "+words, true, off).doubtful(look.SignFirst))
-		case desk.HeldLast:
+		case session.HeldLast:
 			last = append(last, newChip(c.panel.size, words, true, off).doubtful(look.SignUnknown))
 		default:
 			c.chips.Add(newChip(c.panel.size, words, true, off))

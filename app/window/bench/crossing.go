@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/model"
 )
 
@@ -14,7 +14,7 @@ import (
 // isValue is true of what a meter shows, with nothing beside it. A word such as open is
 // one only where nothing on the map is called so.
 func (b *Bench) isValue(text string) bool {
-	entry, err := desk.ReadEntry(text)
+	entry, err := session.ReadEntry(text)
 	if err != nil || entry.Note != "" {
 		return false
 	}
@@ -47,11 +47,11 @@ func (b *Bench) tipsWords() string {
 	var words [2]string
 	for tip := range words {
 		words[tip] = tipWords[tip].name + " nowhere yet"
-		if ref := b.desk.Tip(desk.Tip(tip)); ref != (model.TerminalRef{}) {
+		if ref := b.desk.Tip(session.Tip(tip)); ref != (model.TerminalRef{}) {
 			words[tip] = tipWords[tip].name + " " + ref.String()
 		}
 	}
-	return words[desk.Red] + ", " + words[desk.Black]
+	return words[session.Red] + ", " + words[session.Black]
 }
 
 // exact returns the terminal that a text names, capitals and colon aside, and
@@ -71,14 +71,14 @@ func (b *Bench) exact(text string) (model.TerminalRef, bool) {
 // tipFor is the tip that a place belongs to which is typed for the value: the one that
 // is missing, else the black one while a touch is under way. It is false where both tips
 // are where the last reading was: the place may begin another pair.
-func (b *Bench) tipFor() (tip desk.Tip, sure bool) {
+func (b *Bench) tipFor() (tip session.Tip, sure bool) {
 	switch nowhere := (model.TerminalRef{}); {
-	case b.desk.Tip(desk.Red) == nowhere:
-		return desk.Red, true
-	case b.desk.Tip(desk.Black) == nowhere, b.noted() != b.draft.logged:
-		return desk.Black, true
+	case b.desk.Tip(session.Red) == nowhere:
+		return session.Red, true
+	case b.desk.Tip(session.Black) == nowhere, b.noted() != b.draft.logged:
+		return session.Black, true
 	}
-	return desk.Black, false
+	return session.Black, false
 }
 
 // takePlace puts the tip that is missing, or else the black one, where a terminal is
@@ -91,12 +91,12 @@ func (b *Bench) takePlace(text string) bool {
 	}
 	tip, sure := b.tipFor()
 	if !sure {
-		b.panel.say(saidCaution, fmt.Sprintf("“%s” is a place: of which tip? Ctrl L puts red there, Ctrl K black. The last reading was from %s to %s.", text, b.desk.Tip(desk.Red), b.desk.Tip(desk.Black)))
+		b.panel.say(saidCaution, fmt.Sprintf("“%s” is a place: of which tip? Ctrl L puts red there, Ctrl K black. The last reading was from %s to %s.", text, b.desk.Tip(session.Red), b.desk.Tip(session.Black)))
 		return true
 	}
 	before := ""
 	if was := b.desk.Tip(tip); was != (model.TerminalRef{}) && was != ref {
-		before = fmt.Sprintf(" It was on %s; red stays on %s.", was, b.desk.Tip(desk.Red))
+		before = fmt.Sprintf(" It was on %s; red stays on %s.", was, b.desk.Tip(session.Red))
 	}
 	b.panel.value.SetText("")
 	b.panel.leads[tip].put(ref)

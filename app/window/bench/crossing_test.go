@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/test"
 	"pgregory.net/rapid"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/model"
 )
@@ -29,8 +29,8 @@ func TestAValueIsNeverAPlace(t *testing.T) {
 				test.FocusNext(s.window.Canvas())
 			}
 			p := s.bench.panel
-			if s.readings() != before || s.desk.Tip(desk.Black).String() != "X11:1" || p.leads[desk.Black].entry.Text != "X11:1" || p.value.Text != value {
-				t.Fatalf("%s %s: black %s, field %q, SHOWS %q, %d stored", value, leave, s.desk.Tip(desk.Black), p.leads[desk.Black].entry.Text, p.value.Text, s.readings()-before)
+			if s.readings() != before || s.desk.Tip(session.Black).String() != "X11:1" || p.leads[session.Black].entry.Text != "X11:1" || p.value.Text != value {
+				t.Fatalf("%s %s: black %s, field %q, SHOWS %q, %d stored", value, leave, s.desk.Tip(session.Black), p.leads[session.Black].entry.Text, p.value.Text, s.readings()-before)
 			}
 			s.ctrl(fyne.KeyM)
 			s.press(fyne.KeyReturn)
@@ -52,12 +52,12 @@ func TestWhateverIsTypedForALeadStoresNothing(t *testing.T) {
 		p := s.bench.panel
 		p.value.SetText("")
 		s.ctrl(fyne.KeyL)
-		p.leads[desk.Red].entry.SetText(typed)
+		p.leads[session.Red].entry.SetText(typed)
 		s.press(fyne.KeyReturn)
 		if s.readings() != before {
 			r.Fatalf("%q in a lead's field stored a reading", typed)
 		}
-		if entry, err := desk.ReadEntry(typed); err == nil && entry.Note == "" && p.value.Text != strings.TrimSpace(typed) {
+		if entry, err := session.ReadEntry(typed); err == nil && entry.Note == "" && p.value.Text != strings.TrimSpace(typed) {
 			r.Fatalf("%q did not come under SHOWS: %q", typed, p.value.Text)
 		}
 		s.press(fyne.KeyEscape, fyne.KeyEscape)
@@ -70,7 +70,7 @@ func TestAPlaceThatIsTypedForTheValueGoesToItsLead(t *testing.T) {
 	s.press(fyne.KeyReturn)
 	s.write("X11:1")
 	s.press(fyne.KeyReturn)
-	if red, black := s.desk.Tip(desk.Red).String(), s.desk.Tip(desk.Black).String(); red != "G1:+" || black != "X11:1" {
+	if red, black := s.desk.Tip(session.Red).String(), s.desk.Tip(session.Black).String(); red != "G1:+" || black != "X11:1" {
 		t.Errorf("red is on %s, black on %s", red, black)
 	}
 	s.ctrl(fyne.KeyL)
@@ -78,12 +78,12 @@ func TestAPlaceThatIsTypedForTheValueGoesToItsLead(t *testing.T) {
 	s.press(fyne.KeyReturn, fyne.KeyReturn) // over the black tip, which stays
 	s.write("x1:1 ")                        // no reading and no terminal
 	s.press(fyne.KeyReturn)
-	if s.bench.panel.said.kind != saidWrong || s.desk.Tip(desk.Red).String() != "G2:+" {
-		t.Errorf("said %q, red on %s", s.said(), s.desk.Tip(desk.Red))
+	if s.bench.panel.said.kind != saidWrong || s.desk.Tip(session.Red).String() != "G2:+" {
+		t.Errorf("said %q, red on %s", s.said(), s.desk.Tip(session.Red))
 	}
 	s.bench.panel.value.SetText("g3:+")
 	s.press(fyne.KeyReturn)
-	if red, black := s.desk.Tip(desk.Red).String(), s.desk.Tip(desk.Black).String(); red != "G2:+" || black != "G3:+" || !strings.Contains(s.said(), "black") || !strings.Contains(s.said(), "X11:1") {
+	if red, black := s.desk.Tip(session.Red).String(), s.desk.Tip(session.Black).String(); red != "G2:+" || black != "G3:+" || !strings.Contains(s.said(), "black") || !strings.Contains(s.said(), "X11:1") {
 		t.Errorf("a place under SHOWS moved red to %s, black to %s; said %q", red, black, s.said())
 	}
 }
@@ -93,7 +93,7 @@ func TestACompletionIsUnmistakable(t *testing.T) {
 	s.ctrl(fyne.KeyL)
 	s.write("j6:")
 	s.press(fyne.KeyReturn)
-	at := s.desk.Tip(desk.Red).String()
+	at := s.desk.Tip(session.Red).String()
 	if s.bench.panel.said.kind != saidCaution || !strings.Contains(s.said(), "“j6:” was completed") || !strings.Contains(s.said(), at) {
 		t.Errorf("said %q", s.said())
 	}
@@ -121,7 +121,7 @@ func TestAFieldAndTheLargeTypeAgree(t *testing.T) {
 		}
 		words := s.board()
 		if !strings.Contains(words, "J8") || !strings.Contains(words, "not found") || strings.Contains(words, "X11:1") {
-			t.Errorf("the field holds %q, the board says %q", s.bench.panel.leads[desk.Black].entry.Text, words)
+			t.Errorf("the field holds %q, the board says %q", s.bench.panel.leads[session.Black].entry.Text, words)
 		}
 		if s.bench.panel.said.kind != saidWrong || !strings.Contains(s.said(), "J8") {
 			t.Errorf("the error went: %q", s.said())

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/faults"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -14,7 +14,7 @@ import (
 
 // doubt asks about a reading that was probably not meant so; empty if there is
 // no doubt.
-func (b *Bench) doubt(entry desk.Entry) string {
+func (b *Bench) doubt(entry session.Entry) string {
 	var list []string
 	for _, ask := range []string{b.liveDoubt(entry), b.deadDoubt(entry), b.placeDoubt(entry), b.lastDoubt()} {
 		if ask != "" {
@@ -27,11 +27,11 @@ func (b *Bench) doubt(entry desk.Entry) string {
 // deadDoubt asks about next to nothing where volts belong, or where some stood that
 // can hurt, while nothing is noted as unplugged: it counts as read with the machine
 // on then, a supply that died or an alarm that is over.
-func (b *Bench) deadDoubt(entry desk.Entry) string {
+func (b *Bench) deadDoubt(entry session.Entry) string {
 	if !entry.Mode.Volts() || entry.Live() || slices.ContainsFunc(b.desk.Conditions(), func(c model.Condition) bool { return c.Kind == model.Unplugged }) {
 		return ""
 	}
-	here := model.Reading{Red: b.desk.Tip(desk.Red), Black: b.desk.Tip(desk.Black), Mode: entry.Mode}
+	here := model.Reading{Red: b.desk.Tip(session.Red), Black: b.desk.Tip(session.Black), Mode: entry.Mode}
 	if live, is := b.desk.View().Report.Live(); is {
 		for _, number := range live.Readings {
 			if r, there := b.desk.Machine().Reading(number); there && faults.SamePair(r, here) {
@@ -49,7 +49,7 @@ func (b *Bench) deadDoubt(entry desk.Entry) string {
 // lastDoubt asks about what held when the file was open last.
 func (b *Bench) lastDoubt() string {
 	var list []string
-	for _, condition := range b.desk.HeldIn(desk.HeldLast) {
+	for _, condition := range b.desk.HeldIn(session.HeldLast) {
 		list = append(list, conditionWords(condition))
 	}
 	if len(list) == 0 {
@@ -59,12 +59,12 @@ func (b *Bench) lastDoubt() string {
 }
 
 // placeDoubt asks where the reading was probably taken elsewhere.
-func (b *Bench) placeDoubt(entry desk.Entry) string {
+func (b *Bench) placeDoubt(entry session.Entry) string {
 	now := b.touch()
 	if now.stage == proposed {
 		probe := now.proposal.Probe
-		where := fmt.Sprintf("still noted on %s and %s", b.desk.Tip(desk.Red), b.desk.Tip(desk.Black))
-		if b.desk.Tip(desk.Red) == (model.TerminalRef{}) {
+		where := fmt.Sprintf("still noted on %s and %s", b.desk.Tip(session.Red), b.desk.Tip(session.Black))
+		if b.desk.Tip(session.Red) == (model.TerminalRef{}) {
 			return fmt.Sprintf("Not saved: where are the tips? F6 puts them at %s and %s, as suggested; then Enter.", probe.Red, probe.Black)
 		}
 		return fmt.Sprintf("Not stored yet: the tips are %s. F6 notes them on %s and %s, as proposed; Enter again stores one more reading of the old place.",
@@ -79,5 +79,5 @@ func (b *Bench) placeDoubt(entry desk.Entry) string {
 
 // onMains is true where a tip is on the mains side.
 func (b *Bench) onMains(now touch) bool {
-	return b.place(now.tips[desk.Red]).Mains || b.place(now.tips[desk.Black]).Mains
+	return b.place(now.tips[session.Red]).Mains || b.place(now.tips[session.Black]).Mains
 }

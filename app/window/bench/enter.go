@@ -6,7 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 )
 
 // enter is Enter in the value field: it stores what is typed, or takes the
@@ -80,7 +80,7 @@ func (b *Bench) enterNothing() {
 }
 
 // log stores a reading of the tips where they are noted.
-func (b *Bench) log(entry desk.Entry, text string) {
+func (b *Bench) log(entry session.Entry, text string) {
 	followed, vague := b.desk.Offered() != nil, b.expectedFor != "" && b.expectErr == nil && !b.expected.Known
 	before := b.draft.logged
 	b.draft.logged, b.draft.waiting = b.noted(), text
@@ -93,7 +93,7 @@ func (b *Bench) log(entry desk.Entry, text string) {
 	b.panel.showChosen()
 	b.panel.value.SetText("")
 	b.panel.say(saidNothing, "")
-	b.panel.show(desk.Tips)
+	b.panel.show(session.Tips)
 	if followed || b.draft.waiting == "" && b.desk.Outcome() == nil {
 		b.focus(b.panel.value)
 		return
@@ -162,7 +162,7 @@ func (b *Bench) keepLast() {
 }
 
 func (b *Bench) clearLast() {
-	for _, condition := range b.desk.HeldIn(desk.HeldLast) {
+	for _, condition := range b.desk.HeldIn(session.HeldLast) {
 		b.removeCondition(condition)
 	}
 	b.panel.say(saidHint, "Cleared: what was changed last time is as it was.")
@@ -171,7 +171,7 @@ func (b *Bench) clearLast() {
 // refused says why nothing can be stored in this file; empty if something can.
 func (b *Bench) refused() string { return refusedBy(b.desk.View()) }
 
-func refusedBy(view desk.View) string {
+func refusedBy(view session.View) string {
 	if !view.ReadOnly {
 		return ""
 	}
@@ -181,7 +181,7 @@ func refusedBy(view desk.View) string {
 // blocked says why nothing can be logged at all; empty if something can.
 func (b *Bench) blocked() string { return blockedBy(b.desk.View()) }
 
-func blockedBy(view desk.View) string {
+func blockedBy(view session.View) string {
 	switch {
 	case view.Path == "":
 		return "No file is open. Open one, or begin a new one; then probes are logged here."

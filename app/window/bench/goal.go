@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"bellout/app/window/look"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 )
 
 // goals is the row that says what the next probe is for.
@@ -24,7 +24,7 @@ const clipsMemory = "Bench.clips"
 
 // theGoals are those of package probing, after the one that leaves it to the
 // machine.
-var theGoals = append([]probing.Goal{""}, probing.Locate, probing.Verify, probing.Map)
+var theGoals = append([]nextprobe.Goal{""}, nextprobe.Locate, nextprobe.Verify, nextprobe.Map)
 
 func newGoals(b *Bench) *goals {
 	g := &goals{bench: b, object: container.New(&look.Flow{Gap: 4})}
@@ -47,7 +47,7 @@ func (b *Bench) clips() bool {
 	return clips
 }
 
-func (b *Bench) setGoal(goal probing.Goal) {
+func (b *Bench) setGoal(goal nextprobe.Goal) {
 	b.desk.SetGoal(goal, b.clips())
 	b.keepGoal(goal)
 }

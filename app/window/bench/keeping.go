@@ -5,7 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 )
 
 // What the next probe is for is kept beside the window's own settings, by file.
@@ -30,7 +30,7 @@ func (b *Bench) bringBack() {
 	}
 	b.draft.kept = true
 	kept := fyne.CurrentApp().Preferences()
-	goal, clips := probing.Goal(kept.String(keepGoal+path)), kept.Bool(keepClips+path)
+	goal, clips := nextprobe.Goal(kept.String(keepGoal+path)), kept.Bool(keepClips+path)
 	if goal != b.desk.View().Goal || clips != b.clips() {
 		b.room.Memory[clipsMemory] = clips
 		b.desk.SetGoal(goal, clips)
@@ -38,7 +38,7 @@ func (b *Bench) bringBack() {
 }
 
 // keepGoal keeps what the next probe is for.
-func (b *Bench) keepGoal(goal probing.Goal) {
+func (b *Bench) keepGoal(goal nextprobe.Goal) {
 	if path := b.keptFor(); path != "" {
 		kept := fyne.CurrentApp().Preferences()
 		kept.SetString(keepGoal+path, string(goal))

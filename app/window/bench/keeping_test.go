@@ -6,8 +6,8 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
-	"bellout/faults/probing"
+	"bellout/app/session"
+	"bellout/faults/nextprobe"
 )
 
 // restart opens the file of a sitting anew, as after the laptop ran down: only
@@ -18,7 +18,7 @@ func (s *sitting) restart() {
 	if err := s.desk.Close(); err != nil {
 		s.t.Fatal(err)
 	}
-	s.desk, s.bench = desk.New(desk.Options{}), nil
+	s.desk, s.bench = session.New(session.Options{}), nil
 	s.desk.Open(path, nil)
 	s.build()
 	s.lay(s.bench.Object(), fyne.NewSize(440, 820))
@@ -31,12 +31,12 @@ func TestWhatIsChangedOutlivesTheProgram(t *testing.T) {
 	s.press(fyne.KeyF9)
 	s.write("unplugged J1; lifted W12")
 	s.press(fyne.KeyReturn)
-	s.bench.setGoal(probing.Verify)
+	s.bench.setGoal(nextprobe.Verify)
 	s.restart()
 	if words := s.chips(); !strings.Contains(words, "from last time; still so?") || !strings.Contains(words, "J1 is unplugged") || !strings.Contains(words, "F10") || !strings.Contains(words, "F11") {
 		t.Fatalf("the chips say %q", words)
 	}
-	if s.desk.View().Goal != probing.Verify {
+	if s.desk.View().Goal != nextprobe.Verify {
 		t.Errorf("the goal is %q", s.desk.View().Goal)
 	}
 	s.tipsAt("g1:+", "x11:1")

@@ -6,7 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/assets/lantern"
 	"bellout/model"
@@ -28,7 +28,7 @@ func sampleFile(t testing.TB, terminals int) string {
 func BenchmarkKeyPress(b *testing.B) {
 	s := sit(b, sampleFile(b, 5000), look.New(false, look.Near), fyne.NewSize(440, 820))
 	s.ctrl(fyne.KeyK)
-	field := s.bench.panel.leads[desk.Black].entry
+	field := s.bench.panel.leads[session.Black].entry
 	words := []string{"x1:1", "plug re", "j1", "lamp 5", "zzz"}
 	var worst, all time.Duration
 	presses := 0

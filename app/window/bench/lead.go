@@ -6,7 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/bench/find"
 	"bellout/app/window/keys"
 	"bellout/faults/judge"
@@ -18,7 +18,7 @@ import (
 type lead struct {
 	bench *Bench
 	panel *panel
-	tip   desk.Tip
+	tip   session.Tip
 	entry *keys.Entry
 	quiet bool
 	shown model.TerminalRef // what the field showed for the desk last
@@ -29,7 +29,7 @@ type lead struct {
 // at once.
 const mostChoices = 7
 
-func newLead(p *panel, tip desk.Tip) *lead {
+func newLead(p *panel, tip session.Tip) *lead {
 	l := &lead{bench: p.bench, panel: p, tip: tip, entry: keys.NewEntry(p.bench.room.Keys)}
 	l.entry.TextStyle = fyne.TextStyle{Monospace: true, Bold: true}
 	l.entry.OnChanged = l.typed
@@ -166,7 +166,7 @@ func (l *lead) enter() {
 		l.panel.choices.take(at)
 		return
 	}
-	if b := l.bench; l.tip == desk.Black && !b.draft.edited[l.tip] && b.offersAgain(b.touch()) {
+	if b := l.bench; l.tip == session.Black && !b.draft.edited[l.tip] && b.offersAgain(b.touch()) {
 		b.again()
 		return
 	}
@@ -181,7 +181,7 @@ func (l *lead) enter() {
 func (l *lead) goOn() {
 	other := l.panel.leads[1-l.tip]
 	missing := l.bench.desk.Tip(other.tip) == (model.TerminalRef{}) && !l.bench.draft.edited[other.tip]
-	if l.tip == desk.Red || missing {
+	if l.tip == session.Red || missing {
 		l.bench.focus(other.entry)
 		return
 	}
@@ -234,7 +234,7 @@ func (l *lead) put(ref model.TerminalRef) {
 // caret goes, what is typed is taken.
 func (l *lead) focus(came bool) {
 	if came {
-		l.bench.came([2]spot{desk.Red: atRed, desk.Black: atBlack}[l.tip])
+		l.bench.came([2]spot{session.Red: atRed, session.Black: atBlack}[l.tip])
 		l.panel.choices.close()
 		l.entry.Entry.TypedShortcut(&fyne.ShortcutSelectAll{})
 		l.panel.hintAgain()

@@ -6,7 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -21,7 +21,7 @@ const (
 )
 
 // liveWords say what was read, and where.
-func liveWords(live desk.Live) string {
+func liveWords(live session.Live) string {
 	if live.Unread != "" {
 		return "What the file keeps of a live pair cannot be read: " + live.Unread
 	}
@@ -81,7 +81,7 @@ func (d boarder) told(now touch) bool {
 }
 
 // liveDoubt asks about a dead test while something is live; empty if nothing is.
-func (b *Bench) liveDoubt(entry desk.Entry) string {
+func (b *Bench) liveDoubt(entry session.Entry) string {
 	list := b.desk.Live()
 	if len(list) == 0 || !deadTest(entry.Mode) {
 		return ""

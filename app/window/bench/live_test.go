@@ -6,7 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/faults/judge"
 	"bellout/model"
 )
@@ -128,7 +128,7 @@ func TestWhatProvesNothingIsNotGreen(t *testing.T) {
 
 func TestReadOnlyTipsAreWrittenAndOnlyStoringIsRefused(t *testing.T) {
 	path := demoFile(t)
-	other := desk.New(desk.Options{})
+	other := session.New(session.Options{})
 	other.Open(path, nil)
 	defer func() {
 		if err := other.Close(); err != nil {
@@ -154,11 +154,11 @@ func TestReadOnlyTipsAreWrittenAndOnlyStoringIsRefused(t *testing.T) {
 // A live pair that nobody can read any more is an alarm too, without tips or volts
 // made up for it.
 func TestALivePairThatCannotBeReadHasItsWords(t *testing.T) {
-	if got := liveWords(desk.Live{Unread: "volts-dc twelve"}); got != "What the file keeps of a live pair cannot be read: volts-dc twelve" {
+	if got := liveWords(session.Live{Unread: "volts-dc twelve"}); got != "What the file keeps of a live pair cannot be read: volts-dc twelve" {
 		t.Errorf("it says %q", got)
 	}
 	// Another window on the file may have read it a minute ago.
-	earlier := desk.Live{Mode: model.ModeVoltsAC, Volts: 230, Red: model.TerminalRef{Device: "X1", Mark: "L"}, Black: model.TerminalRef{Device: "X1", Mark: "N"}, Earlier: true}
+	earlier := session.Live{Mode: model.ModeVoltsAC, Volts: 230, Red: model.TerminalRef{Device: "X1", Mark: "L"}, Black: model.TerminalRef{Device: "X1", Mark: "N"}, Earlier: true}
 	if got := liveWords(earlier); got != "230 V AC from X1:L to X1:N, as the file has it, and not proven dead since" {
 		t.Errorf("it says %q", got)
 	}

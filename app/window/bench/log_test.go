@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -45,7 +45,7 @@ func TestWalkingALeadCostsOneFieldAndTheValue(t *testing.T) {
 	s.press(fyne.KeyReturn)
 	for _, black := range []string{"X11:1", "X11:2", "X11:3"} {
 		before := s.readings()
-		if s.focused() != s.bench.panel.leads[desk.Black].entry {
+		if s.focused() != s.bench.panel.leads[session.Black].entry {
 			t.Fatalf("the caret is not in the black field before %s", black)
 		}
 		s.write(strings.ToLower(black))
@@ -68,7 +68,7 @@ func TestTheNextPinIsOneArrowAway(t *testing.T) {
 	s.press(fyne.KeyReturn)
 	s.ctrl(fyne.KeyK)
 	s.press(fyne.KeyDown, fyne.KeyReturn)
-	if got := s.desk.Tip(desk.Black).String(); got != "J6:A2" {
+	if got := s.desk.Tip(session.Black).String(); got != "J6:A2" {
 		t.Errorf("Down and Enter after J6:A1 put the tip on %s", got)
 	}
 }
@@ -82,11 +82,11 @@ func TestAListIsWalkedWithoutLosingTheCaret(t *testing.T) {
 		t.Fatalf("the list shows %v", list.items)
 	}
 	s.press(fyne.KeyDown, fyne.KeyDown, fyne.KeyUp)
-	if s.focused() != s.bench.panel.leads[desk.Red].entry {
+	if s.focused() != s.bench.panel.leads[session.Red].entry {
 		t.Error("the list took the keyboard")
 	}
 	s.press(fyne.KeyReturn)
-	if got := s.desk.Tip(desk.Red).String(); got != "X11:2" || list.open() {
+	if got := s.desk.Tip(session.Red).String(); got != "X11:2" || list.open() {
 		t.Errorf("red is on %s, list open: %v", got, list.open())
 	}
 }
@@ -99,7 +99,7 @@ func TestAClickOnTheListTakesALine(t *testing.T) {
 	row.MouseIn(nil)
 	s.window.Canvas().Unfocus() // as the driver does on a click beside the field
 	test.Tap(row)
-	if got := s.desk.Tip(desk.Red).String(); got != "X11:4" {
+	if got := s.desk.Tip(session.Red).String(); got != "X11:4" {
 		t.Errorf("red is on %s, want X11:4", got)
 	}
 }
@@ -117,7 +117,7 @@ func TestBadInputLosesNothing(t *testing.T) {
 	s.ctrl(fyne.KeyK)
 	s.write("x99:1")
 	test.FocusNext(s.window.Canvas())
-	if black := p.leads[desk.Black].entry.Text; black != "x99:1" || !strings.Contains(p.said.text.Text(), "did you mean") {
+	if black := p.leads[session.Black].entry.Text; black != "x99:1" || !strings.Contains(p.said.text.Text(), "did you mean") {
 		t.Errorf("black field %q, said %q", black, p.said.text.Text())
 	}
 	if p.value.Text != "12..5 note" {
@@ -125,12 +125,12 @@ func TestBadInputLosesNothing(t *testing.T) {
 	}
 	s.ctrl(fyne.KeyM)
 	s.press(fyne.KeyReturn)
-	if s.focused() != p.leads[desk.Black].entry || s.readings() != before {
+	if s.focused() != p.leads[session.Black].entry || s.readings() != before {
 		t.Error("Enter with an unknown terminal did not lead back to it")
 	}
 	s.press(fyne.KeyEscape)
-	if black := p.leads[desk.Black].entry.Text; black != s.desk.Tip(desk.Black).String() {
-		t.Errorf("after Esc the field shows %q, the tip is on %s", black, s.desk.Tip(desk.Black))
+	if black := p.leads[session.Black].entry.Text; black != s.desk.Tip(session.Black).String() {
+		t.Errorf("after Esc the field shows %q, the tip is on %s", black, s.desk.Tip(session.Black))
 	}
 }
 
@@ -168,7 +168,7 @@ func TestTakenBackItIsMadeAgain(t *testing.T) {
 	if r, _ := s.desk.Machine().Reading(wrong.Number); r.Stands() {
 		t.Fatal("it still stands")
 	}
-	if now := s.bench.touch(); now.stage != byHand || now.tips[desk.Red] != wrong.Red {
+	if now := s.bench.touch(); now.stage != byHand || now.tips[session.Red] != wrong.Red {
 		t.Fatalf("after it the bench is about %+v, want the same touch", now)
 	}
 	s.write("s")
@@ -190,7 +190,7 @@ func TestSkipBringsAnotherProbe(t *testing.T) {
 		if next == nil || next.Probe == nil || next.Probe.Red == before.Red && next.Probe.Black == before.Black && next.Probe.Conditions.String() == before.Conditions.String() {
 			t.Fatalf("skipped %+v, now %+v", before, next)
 		}
-		if now := s.bench.touch(); now.stage != proposed || now.tips[desk.Red] != next.Probe.Red {
+		if now := s.bench.touch(); now.stage != proposed || now.tips[session.Red] != next.Probe.Red {
 			t.Errorf("taken first %v: the bench is about %+v, want the next proposal", takenFirst, now)
 		}
 	}
@@ -261,7 +261,7 @@ func TestAContradictionLeadsToItsFinding(t *testing.T) {
 	}
 	s.ctrl(fyne.KeyJ)
 	selection := s.desk.Selection()
-	if len(s.went) != 1 || s.went[0] != room.Findings || selection.Kind != desk.Finding {
+	if len(s.went) != 1 || s.went[0] != room.Findings || selection.Kind != session.Finding {
 		t.Fatalf("went to %v, looks at %+v", s.went, selection)
 	}
 	finding := s.desk.View().Report.Findings[selection.Finding]
@@ -349,8 +349,8 @@ func TestNothingTypedIsLostWithTheTheme(t *testing.T) {
 	s.build()
 	s.lay(s.bench.Object(), fyne.NewSize(440, 820))
 	p := s.bench.panel
-	if p.value.Text != "4.7k stea" || p.leads[desk.Black].entry.Text != "gate hou" {
-		t.Errorf("value %q, black %q", p.value.Text, p.leads[desk.Black].entry.Text)
+	if p.value.Text != "4.7k stea" || p.leads[session.Black].entry.Text != "gate hou" {
+		t.Errorf("value %q, black %q", p.value.Text, p.leads[session.Black].entry.Text)
 	}
 	s.lay(s.bench.Alone(), fyne.NewSize(1200, 800))
 	if got := s.bench.panel.value.Text; got != "4.7k stea" || s.bench.panel == p {

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 )
@@ -51,7 +51,7 @@ func newPanel(b *Bench, size sizes) *panel {
 	p.scroll, p.asideScroll = container.NewVScroll(container.New(beside, p.upper)), container.NewVScroll(container.New(beside, p.aside))
 	p.choices = newChoices(size)
 	p.choices.lay = p.layChoices
-	for _, tip := range []desk.Tip{desk.Red, desk.Black} {
+	for _, tip := range []session.Tip{session.Red, session.Black} {
 		p.leads[tip] = newLead(p, tip)
 		p.leads[tip].entry.SetPlaceHolder("where")
 	}
@@ -69,8 +69,8 @@ func newPanel(b *Bench, size sizes) *panel {
 		}
 	}
 	p.fields = container.New(&look.Shares{Gap: 8, Parts: []float32{1.1, 1.1, 1}},
-		p.fieldOf(tipLabel(desk.Red, size, "Ctrl L"), p.leads[desk.Red].entry),
-		p.fieldOf(tipLabel(desk.Black, size, "Ctrl K"), p.leads[desk.Black].entry),
+		p.fieldOf(tipLabel(session.Red, size, "Ctrl L"), p.leads[session.Red].entry),
+		p.fieldOf(tipLabel(session.Black, size, "Ctrl K"), p.leads[session.Black].entry),
 		p.fieldOf(valueLabel(size, "Ctrl M"), p.value))
 	p.said = newSaying(size)
 	p.conditions = newConditions(p)
@@ -122,11 +122,11 @@ func (p *panel) fieldOf(label fyne.CanvasObject, field fyne.CanvasObject) fyne.C
 	return container.New(&look.Rows{Gap: 3}, label, inType(field, p.size.field))
 }
 
-func tipLabel(tip desk.Tip, size sizes, key string) fyne.CanvasObject {
+func tipLabel(tip session.Tip, size sizes, key string) fyne.CanvasObject {
 	ground, edge, ink := tipColours(tip)
 	back := canvas.NewRectangle(ground)
 	back.StrokeColor, back.StrokeWidth, back.CornerRadius = edge, 1.5, 3
-	if tip == desk.Red {
+	if tip == session.Red {
 		back.CornerRadius = size.small * 0.8
 	}
 	word := sideText(tipWords[tip].capital, size.small, ink)
@@ -218,13 +218,13 @@ func (p *panel) turn(key fyne.KeyName) bool {
 }
 
 // show follows what changed on the desk.
-func (p *panel) show(what desk.Changed) {
+func (p *panel) show(what session.Changed) {
 	b := p.bench
 	var lost []string
-	if what.Has(desk.Tips | desk.File | desk.Map) {
+	if what.Has(session.Tips | session.File | session.Map) {
 		lost = p.takeTips(false)
 	}
-	if what.Has(desk.Tips) && !what.Has(desk.File) {
+	if what.Has(session.Tips) && !what.Has(session.File) {
 		p.overwrite()
 		if b.draft.chosen != 0 { // so is what is said of an old reading
 			b.draft.chosen = 0
@@ -232,22 +232,22 @@ func (p *panel) show(what desk.Changed) {
 			p.showChosen()
 		}
 	}
-	if what.Has(desk.File | desk.Map | desk.Readings) {
+	if what.Has(session.File | session.Map | session.Readings) {
 		p.able()
 		p.readings.take()
 		p.showChosen()
 	}
-	if what.Has(desk.File | desk.Readings | desk.Findings) {
+	if what.Has(session.File | session.Readings | session.Findings) {
 		p.proven.show(b.desk)
 	}
-	if what.Has(desk.File | desk.Conditions | desk.Map) {
+	if what.Has(session.File | session.Conditions | session.Map) {
 		p.conditions.show()
 	}
-	if what.Has(desk.File | desk.Proposal) {
+	if what.Has(session.File | session.Proposal) {
 		p.goals.show()
 	}
-	if what.Has(desk.File | desk.Map | desk.Readings | desk.Proposal | desk.Tips | desk.Conditions | desk.Answered) {
-		if what.Has(desk.File | desk.Tips | desk.Answered) {
+	if what.Has(session.File | session.Map | session.Readings | session.Proposal | session.Tips | session.Conditions | session.Answered) {
+		if what.Has(session.File | session.Tips | session.Answered) {
 			p.said.own = true // what was wrong before is over
 		}
 		p.showBoard()
@@ -264,7 +264,7 @@ func (p *panel) able() {
 		return
 	}
 	p.off = off
-	for _, field := range []*keys.Entry{p.leads[desk.Red].entry, p.leads[desk.Black].entry, p.value, p.conditions.line, p.strike.reason} {
+	for _, field := range []*keys.Entry{p.leads[session.Red].entry, p.leads[session.Black].entry, p.value, p.conditions.line, p.strike.reason} {
 		if off {
 			field.Disable()
 		} else {

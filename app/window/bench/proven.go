@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults"
 )
@@ -31,7 +31,7 @@ func newProven(size sizes) *proven {
 	return p
 }
 
-func (p *proven) show(d *desk.Desk) { p.set(d.View().Report.Proven) }
+func (p *proven) show(d *session.Desk) { p.set(d.View().Report.Proven) }
 
 func (p *proven) set(of faults.Proven) {
 	p.share = 0

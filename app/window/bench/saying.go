@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -143,7 +143,7 @@ func (b *Bench) whatEnterStores(now touch) string {
 	switch {
 	case b.refused() != "":
 		return "Nothing can be stored in this file."
-	case b.desk.Tip(desk.Red) == (model.TerminalRef{}) || b.desk.Tip(desk.Black) == (model.TerminalRef{}):
+	case b.desk.Tip(session.Red) == (model.TerminalRef{}) || b.desk.Tip(session.Black) == (model.TerminalRef{}):
 		if now.stage == proposed {
 			return "F6 notes the tips where the probe is proposed; then Enter stores it."
 		}

@@ -1,13 +1,13 @@
 package bench
 
-import "bellout/app/desk"
+import "bellout/app/session"
 
 // ends returns the places of a touch's tips in the machine; false where one is
 // nowhere.
 func (b *Bench) ends(now touch) (red, black int, found bool) {
 	m := b.desk.Machine()
-	red, foundRed := m.TerminalIndex(now.tips[desk.Red])
-	black, foundBlack := m.TerminalIndex(now.tips[desk.Black])
+	red, foundRed := m.TerminalIndex(now.tips[session.Red])
+	black, foundBlack := m.TerminalIndex(now.tips[session.Black])
 	return red, black, foundRed && foundBlack
 }
 

@@ -7,12 +7,12 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 )
 
 // tipWords name the tips.
-var tipWords = [2]struct{ name, capital string }{desk.Red: {"red", "RED"}, desk.Black: {"black", "BLACK"}}
+var tipWords = [2]struct{ name, capital string }{session.Red: {"red", "RED"}, session.Black: {"black", "BLACK"}}
 
 // probeTip is a test probe, drawn: a handle with its word on it and the needle.
 // Red has a round handle with a ring, black a square one with two grooves, so
@@ -26,9 +26,9 @@ type probeTip struct {
 }
 
 // tipColours are the ground, the edge and the word of a handle.
-func tipColours(tip desk.Tip) (ground, edge, word color.NRGBA) {
+func tipColours(tip session.Tip) (ground, edge, word color.NRGBA) {
 	t := look.Now()
-	if tip == desk.Red {
+	if tip == session.Red {
 		return t.RedTip, t.RedTip, t.OnTint
 	}
 	if t.Dark {
@@ -37,7 +37,7 @@ func tipColours(tip desk.Tip) (ground, edge, word color.NRGBA) {
 	return t.BlkTip, t.BlkTip, t.OnTint
 }
 
-func newProbeTip(tip desk.Tip, high float32) *probeTip {
+func newProbeTip(tip session.Tip, high float32) *probeTip {
 	ground, edge, word := tipColours(tip)
 	p := &probeTip{high: high, word: canvas.NewText(tipWords[tip].capital, word)}
 	p.word.TextSize, p.word.TextStyle = float32(int(high*0.5)), fyne.TextStyle{Bold: true}
@@ -49,7 +49,7 @@ func newProbeTip(tip desk.Tip, high float32) *probeTip {
 		p.marks[i] = canvas.NewRectangle(word)
 	}
 	p.handle.CornerRadius = 3
-	if tip == desk.Red {
+	if tip == session.Red {
 		p.handle.CornerRadius = high / 2
 		p.marks[1].Hide()
 	}
@@ -60,7 +60,7 @@ func newProbeTip(tip desk.Tip, high float32) *probeTip {
 // probeWidth is how wide a probe is that has a height: both the same, so that
 // what stands beside them is in line.
 func probeWidth(high float32) float32 {
-	return fyne.MeasureText(tipWords[desk.Black].capital, float32(int(high*0.5)), fyne.TextStyle{Bold: true}).Width + high*2.1
+	return fyne.MeasureText(tipWords[session.Black].capital, float32(int(high*0.5)), fyne.TextStyle{Bold: true}).Width + high*2.1
 }
 
 // MinSize is the same for both tips.

@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 )
 
@@ -119,7 +119,7 @@ func TestAContradictionThatNothingExplainsIsMadeAgain(t *testing.T) {
 	}
 	before := s.readings()
 	s.press(fyne.KeyReturn)
-	if now := s.bench.touch(); now.stage != byHand || now.tips[desk.Red].String() != "G1:+" || s.focused() != s.bench.panel.value {
+	if now := s.bench.touch(); now.stage != byHand || now.tips[session.Red].String() != "G1:+" || s.focused() != s.bench.panel.value {
 		t.Fatalf("Enter brings %+v", now)
 	}
 	s.write("b")

@@ -3,8 +3,8 @@ package bench
 import (
 	"fmt"
 
-	"bellout/app/desk"
-	"bellout/faults/probing"
+	"bellout/app/session"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -26,23 +26,23 @@ type touch struct {
 	tips       [2]model.TerminalRef
 	mode       model.Mode
 	conditions model.Conditions
-	proposal   *probing.Proposal
+	proposal   *nextprobe.Proposal
 	failed     [2]bool // the field of a tip holds what is no terminal
 }
 
 // whole is true where both tips are somewhere.
 func (t touch) whole() bool {
-	return t.tips[desk.Red] != model.TerminalRef{} && t.tips[desk.Black] != model.TerminalRef{} && t.tips[desk.Red] != t.tips[desk.Black]
+	return t.tips[session.Red] != model.TerminalRef{} && t.tips[session.Black] != model.TerminalRef{} && t.tips[session.Red] != t.tips[session.Black]
 }
 
 // key names a touch, so that two can be told apart.
 func (t touch) key() string {
-	return fmt.Sprintf("%s|%s|%s|%s", t.tips[desk.Red], t.tips[desk.Black], t.mode, t.conditions)
+	return fmt.Sprintf("%s|%s|%s|%s", t.tips[session.Red], t.tips[session.Black], t.mode, t.conditions)
 }
 
 // noted is where the tips are noted to be, under which conditions.
 func (b *Bench) noted() string {
-	return touch{tips: [2]model.TerminalRef{b.desk.Tip(desk.Red), b.desk.Tip(desk.Black)}, conditions: b.desk.Conditions()}.key()
+	return touch{tips: [2]model.TerminalRef{b.desk.Tip(session.Red), b.desk.Tip(session.Black)}, conditions: b.desk.Conditions()}.key()
 }
 
 // touch works out what the bench is about. A tip or a condition that somebody
@@ -51,7 +51,7 @@ func (b *Bench) noted() string {
 func (b *Bench) touch() touch {
 	view := b.desk.View()
 	now := touch{
-		tips:       [2]model.TerminalRef{b.desk.Tip(desk.Red), b.desk.Tip(desk.Black)},
+		tips:       [2]model.TerminalRef{b.desk.Tip(session.Red), b.desk.Tip(session.Black)},
 		mode:       b.typedMode(),
 		conditions: b.desk.Conditions(),
 	}

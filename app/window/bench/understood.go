@@ -5,13 +5,13 @@ import (
 	"fmt"
 	"strings"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/faults/judge"
 	"bellout/model"
 )
 
 // understood says how what is typed is taken, in the words in which it is stored.
-func understood(entry desk.Entry) string {
+func understood(entry session.Entry) string {
 	words := judge.ValueText(model.Reading{Value: entry.Value, Mode: entry.Mode})
 	switch entry.Mode {
 	case model.ModeVoltsDC:

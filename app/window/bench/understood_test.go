@@ -6,7 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/model"
 )
 
@@ -71,7 +71,7 @@ func TestWhatIsShownIsWhatIsStored(t *testing.T) {
 		if s.readings() == before { // asked about the place
 			s.press(fyne.KeyReturn)
 		}
-		entry, err := desk.ReadEntry(words)
+		entry, err := session.ReadEntry(words)
 		if r := s.newest(); err != nil || r.Value != entry.Value || r.Mode != entry.Mode {
 			t.Errorf("%q shows %q and stores %s in %s, %v", typed, words, r.Value, r.Mode, err)
 		}

@@ -8,7 +8,7 @@ import (
 
 	"bellout/faults"
 	"bellout/faults/judge"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -54,13 +54,13 @@ func backWords(c model.Condition) string {
 }
 
 // goalWords say what a goal is for, on its button and in the heading.
-func goalWords(goal probing.Goal) (button, heading string) {
+func goalWords(goal nextprobe.Goal) (button, heading string) {
 	switch goal {
-	case probing.Locate:
+	case nextprobe.Locate:
 		return "Find the fault", "to find what is wrong"
-	case probing.Verify:
+	case nextprobe.Verify:
 		return "Prove wires", "to prove the map"
-	case probing.Map:
+	case nextprobe.Map:
 		return "Find missing wires", "to find wires nobody wrote down"
 	}
 	return "Automatic", ""
@@ -68,20 +68,20 @@ func goalWords(goal probing.Goal) (button, heading string) {
 
 // gainWords say in plain words how much a probe may tell. The bounds are for
 // reading only: 1 bit halves what is open.
-func gainWords(p *probing.Proposal) string {
+func gainWords(p *nextprobe.Proposal) string {
 	var words string
 	switch {
 	case p.Confirms:
 		words = "double-checks the place we found"
-	case p.Goal == probing.Locate && p.GainBits >= 0.8:
+	case p.Goal == nextprobe.Locate && p.GainBits >= 0.8:
 		words = "rules out about half of the suspects"
-	case p.Goal == probing.Locate && p.GainBits >= 0.4:
+	case p.Goal == nextprobe.Locate && p.GainBits >= 0.4:
 		words = "rules out about a third of the suspects"
-	case p.Goal == probing.Locate:
+	case p.Goal == nextprobe.Locate:
 		words = "helps a little"
-	case p.Goal == probing.Map && p.GainBits < 0.1:
+	case p.Goal == nextprobe.Map && p.GainBits < 0.1:
 		words = "a long shot"
-	case p.Goal == probing.Map:
+	case p.Goal == nextprobe.Map:
 		words = "the likeliest partner"
 	case len(p.Proves) > 1:
 		words = fmt.Sprintf("one touch for %d wires", len(p.Proves))

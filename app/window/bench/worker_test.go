@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 )
 
@@ -21,7 +21,7 @@ func TestNothingWaitsForTheWorker(t *testing.T) {
 	app := test.NewTempApp(t)
 	app.Settings().SetTheme(look.New(false, look.Near))
 	delivered := make(chan func(), 1000)
-	s := &sitting{t: t, desk: desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})}
+	s := &sitting{t: t, desk: session.New(session.Options{Deliver: func(f func()) { delivered <- f }})}
 	t.Cleanup(func() {
 		if err := s.desk.Close(); err != nil {
 			t.Error(err)
@@ -66,7 +66,7 @@ func TestNothingWaitsForTheWorker(t *testing.T) {
 	if words := read(s.bench.panel.upper); strings.Contains(words, "Storing") {
 		t.Errorf("after it is stored the board says %q", words)
 	}
-	if got := s.bench.panel.leads[desk.Black].entry.Text; got != "x1" {
+	if got := s.bench.panel.leads[session.Black].entry.Text; got != "x1" {
 		t.Errorf("the answer took what was typed: %q", got)
 	}
 }

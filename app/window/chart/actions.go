@@ -3,8 +3,8 @@ package chart
 import (
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
 	"bellout/app/window/keys"
 	"bellout/app/window/room"
@@ -76,8 +76,8 @@ func (c *Chart) toTips() {
 	if c.scene == nil {
 		return
 	}
-	red, one := c.scene.Port(c.room.Desk.Tip(desk.Red).String())
-	black, other := c.scene.Port(c.room.Desk.Tip(desk.Black).String())
+	red, one := c.scene.Port(c.room.Desk.Tip(session.Red).String())
+	black, other := c.scene.Port(c.room.Desk.Tip(session.Black).String())
 	if one && other {
 		const aside = 50 // so that the pointers are seen, too
 		c.bring(around(red, black, aside))
@@ -134,7 +134,7 @@ func (c *Chart) find() {
 
 // found selects a match and puts it in the middle of what the finder leaves in
 // sight.
-func (c *Chart) found(selection desk.Selection) {
+func (c *Chart) found(selection session.Selection) {
 	c.choose(selection)
 	box, there := c.scene.Place(selection)
 	if !there {

@@ -14,8 +14,8 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -35,10 +35,10 @@ type Chart struct {
 	object fyne.CanvasObject
 
 	lit     *scene.Lit
-	paths   desk.Highlight // upstream of the device that is selected, if it failed
-	mine    bool           // the selection that is being told of was made on the sheet
-	task    *desk.Task     // that places the machine; nil
-	placing stamp          // what it places
+	paths   session.Highlight // upstream of the device that is selected, if it failed
+	mine    bool              // the selection that is being told of was made on the sheet
+	task    *session.Task     // that places the machine; nil
+	placing stamp             // what it places
 }
 
 // New makes the place.
@@ -95,26 +95,26 @@ func (c *Chart) resume() {
 }
 
 // changed follows the desk.
-func (c *Chart) changed(what desk.Changed) {
-	if what.Has(desk.File | desk.Map) {
+func (c *Chart) changed(what session.Changed) {
+	if what.Has(session.File | session.Map) {
 		c.place()
 	}
-	if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings) {
+	if what.Has(session.File | session.Map | session.Readings | session.Findings) {
 		if c.scene != nil {
 			c.scene = c.scene.Look(c.room.Desk.View())
 		}
 	}
-	if what.Has(desk.File | desk.Map | desk.Findings | desk.Selected) {
+	if what.Has(session.File | session.Map | session.Findings | session.Selected) {
 		c.trace()
 		c.relight()
 	}
-	if what.Has(desk.Selected) && !c.mine {
+	if what.Has(session.Selected) && !c.mine {
 		c.reveal()
 	}
-	if what.Has(desk.Tips) && c.room.Desk.Offered() != nil {
+	if what.Has(session.Tips) && c.room.Desk.Offered() != nil {
 		c.toTips()
 	}
-	if what.Has(desk.File | desk.Map | desk.Readings | desk.Findings | desk.Proposal | desk.Selected | desk.Tips) {
+	if what.Has(session.File | session.Map | session.Readings | session.Findings | session.Proposal | session.Selected | session.Tips) {
 		c.sheet.redraw()
 		c.say()
 	}
@@ -131,7 +131,7 @@ func (c *Chart) relight() {
 
 // highlight is what another place brought out, else the paths of the failed
 // device that is selected.
-func (c *Chart) highlight() desk.Highlight {
+func (c *Chart) highlight() session.Highlight {
 	if h := c.room.Desk.Highlight(); !h.Empty() {
 		return h
 	}
@@ -139,7 +139,7 @@ func (c *Chart) highlight() desk.Highlight {
 }
 
 // choose selects something from the sheet: it is in sight already.
-func (c *Chart) choose(what desk.Selection) {
+func (c *Chart) choose(what session.Selection) {
 	c.mine = true
 	c.room.Desk.Select(what)
 	c.mine = false
@@ -175,14 +175,14 @@ func (c *Chart) words() string {
 		}
 		return ""
 	}
-	if hover := c.sheet.hover.Selection(); hover.Kind != desk.Nothing {
+	if hover := c.sheet.hover.Selection(); hover.Kind != session.Nothing {
 		text := c.scene.Describe(hover)
-		if hover.Kind == desk.Terminal {
+		if hover.Kind == session.Terminal {
 			text += " · click: red tip, Shift click: black tip"
 		}
 		return text
 	}
-	if selection := c.room.Desk.Selection(); selection.Kind != desk.Nothing {
+	if selection := c.room.Desk.Selection(); selection.Kind != session.Nothing {
 		text := c.scene.Describe(selection)
 		if h := c.highlight(); h.What != "" {
 			what := h.What
@@ -192,9 +192,9 @@ func (c *Chart) words() string {
 			text = what + " · " + text
 		}
 		switch selection.Kind {
-		case desk.Terminal:
+		case session.Terminal:
 			text += " · Enter: red tip, Shift Enter: black tip, arrows: neighbours"
-		case desk.Device, desk.Wire, desk.Net:
+		case session.Device, session.Wire, session.Net:
 			text += " · Enter: its terminals, arrows: neighbours, Tab: next"
 		}
 		return text
@@ -206,7 +206,7 @@ func (c *Chart) words() string {
 }
 
 // tip puts a tip on a terminal that is named.
-func (c *Chart) tip(tip desk.Tip, terminal string) {
+func (c *Chart) tip(tip session.Tip, terminal string) {
 	if ref, ok := scene.Terminal(terminal); ok {
 		c.room.Desk.PutTip(tip, ref)
 	}

@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -18,9 +18,9 @@ import (
 func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // demoDesk puts it on a desk whose jobs are done at once.
-func demoDesk(t testing.TB) *desk.Desk {
+func demoDesk(t testing.TB) *session.Desk {
 	t.Helper()
-	d := desk.New(desk.Options{})
+	d := session.New(session.Options{})
 	d.Open(demoFile(t), func(err error) { check(t, err) })
 	t.Cleanup(func() { check(t, d.Close()) })
 	return d
@@ -37,11 +37,11 @@ func check(t testing.TB, err error) {
 type house struct {
 	*Chart
 	window fyne.Window
-	desk   *desk.Desk
+	desk   *session.Desk
 	memory map[string]any
 }
 
-func open(t testing.TB, d *desk.Desk, dark bool, width, height float32) *house {
+func open(t testing.TB, d *session.Desk, dark bool, width, height float32) *house {
 	t.Helper()
 	h := &house{desk: d, memory: map[string]any{}}
 	h.make(t, dark, width, height)
@@ -55,7 +55,7 @@ func (h *house) make(t testing.TB, dark bool, width, height float32) {
 	app.Settings().SetTheme(look.New(dark, look.Near))
 	r := &room.Room{
 		Desk: h.desk, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return h.window.Canvas() }, Show: func(string) {},
-		Touch: func(do func()) { do() }, Memory: h.memory, Listen: func(f func(desk.Changed)) { h.desk.Listen(f) },
+		Touch: func(do func()) { do() }, Memory: h.memory, Listen: func(f func(session.Changed)) { h.desk.Listen(f) },
 	}
 	h.Chart = New(r).(*Chart)
 	h.window = test.NewTempWindow(t, h.Object())
@@ -65,7 +65,7 @@ func (h *house) make(t testing.TB, dark bool, width, height float32) {
 }
 
 // at is where a point of the chart lies on the sheet.
-func (h *house) at(t testing.TB, selection desk.Selection) fyne.Position {
+func (h *house) at(t testing.TB, selection session.Selection) fyne.Position {
 	t.Helper()
 	box, there := h.scene.Place(selection)
 	if !there {

@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"bellout/app/window/chart/scene"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 )
 
 // kept outlives the place, which is made anew with each change of the theme.
@@ -17,7 +17,7 @@ type kept struct {
 	// nothing.
 	legend  bool
 	decided bool
-	plan    *place.Plan
+	plan    *layout.Plan
 	stamp   stamp // what plan was made of
 	past    past
 }
@@ -42,7 +42,7 @@ type past []moment
 
 type moment struct {
 	stamp stamp
-	plan  *place.Plan
+	plan  *layout.Plan
 }
 
 // What is kept of the past: so many plans, with so many boxes and wires together,
@@ -54,7 +54,7 @@ const (
 )
 
 // of returns the plan of a machine as it was, nil if it is not kept.
-func (p past) of(s stamp) *place.Plan {
+func (p past) of(s stamp) *layout.Plan {
 	for i := range p {
 		if p[i].stamp == s {
 			return p[i].plan
@@ -64,7 +64,7 @@ func (p past) of(s stamp) *place.Plan {
 }
 
 // add keeps a plan.
-func (p *past) add(s stamp, plan *place.Plan) {
+func (p *past) add(s stamp, plan *layout.Plan) {
 	*p = append(slices.DeleteFunc(*p, func(m moment) bool { return m.stamp == s }), moment{s, plan})
 	things := 0
 	for i := len(*p) - 1; i >= 0; i-- {

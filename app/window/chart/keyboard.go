@@ -6,8 +6,8 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
 	"bellout/app/window/keys"
 )
@@ -27,7 +27,7 @@ func (s *sheet) FocusLost() { s.focused, s.shift = false, false; s.Refresh() }
 // AcceptsTab keeps Tab for walking while something is selected; without a
 // selection it leads on to the next field, as everywhere.
 func (s *sheet) AcceptsTab() bool {
-	return s.chart.scene != nil && s.chart.room.Desk.Selection().Kind != desk.Nothing
+	return s.chart.scene != nil && s.chart.room.Desk.Selection().Kind != session.Nothing
 }
 
 // KeyDown follows the shift key: named keys come without modifiers.
@@ -72,7 +72,7 @@ func (s *sheet) TypedKey(e *fyne.KeyEvent) {
 	c := s.chart
 	selection := c.room.Desk.Selection()
 	if to, is := arrows[e.Name]; is && c.scene != nil {
-		if selection.Kind == desk.Nothing || selection.Kind == desk.Finding || s.shift {
+		if selection.Kind == session.Nothing || selection.Kind == session.Finding || s.shift {
 			s.pan(to)
 			return
 		}
@@ -91,8 +91,8 @@ func (s *sheet) TypedKey(e *fyne.KeyEvent) {
 		}
 		return
 	case fyne.KeyEscape:
-		if selection.Kind != desk.Nothing {
-			c.choose(desk.Selection{})
+		if selection.Kind != session.Nothing {
+			c.choose(session.Selection{})
 			return
 		}
 	}
@@ -101,19 +101,19 @@ func (s *sheet) TypedKey(e *fyne.KeyEvent) {
 
 // enter puts a tip on a terminal, and leads into anything else. Without a
 // selection it takes what is in the middle.
-func (s *sheet) enter(selection desk.Selection) {
+func (s *sheet) enter(selection session.Selection) {
 	c := s.chart
 	switch selection.Kind {
-	case desk.Terminal:
-		tip := desk.Red
+	case session.Terminal:
+		tip := session.Red
 		if s.shift {
-			tip = desk.Black
+			tip = session.Black
 		}
 		c.tip(tip, selection.Name)
-		if tip == desk.Red { // the walk goes on to where the black one goes
+		if tip == session.Red { // the walk goes on to where the black one goes
 			c.focus(s)
 		}
-	case desk.Nothing, desk.Finding:
+	case session.Nothing, session.Finding:
 		w, h := s.extent()
 		if first, there := c.scene.Middle(c.keep.camera.ToScene(drawing.Point{X: w / 2, Y: h / 2})); there {
 			s.walk(first)
@@ -124,7 +124,7 @@ func (s *sheet) enter(selection desk.Selection) {
 }
 
 // walk selects and keeps what is selected in sight.
-func (s *sheet) walk(to desk.Selection) {
+func (s *sheet) walk(to session.Selection) {
 	s.chart.choose(to)
 	box, there := s.chart.scene.Place(to)
 	if !there {

@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 )
 
@@ -44,14 +44,14 @@ func TestPlusAndMinusZoom(t *testing.T) {
 // there, follows the wire and puts the black one at its other end.
 func TestProbingFromTheKeyboard(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "Y8"})
+	h.found(session.Selection{Kind: session.Device, Name: "Y8"})
 	h.press(fyne.KeyReturn)
 	first := h.desk.Selection()
-	if first.Kind != desk.Terminal || first.Name[:3] != "Y8:" {
+	if first.Kind != session.Terminal || first.Name[:3] != "Y8:" {
 		t.Fatalf("Enter on Y8 leads to %+v, want a terminal of it", first)
 	}
 	h.press(fyne.KeyReturn)
-	if got := h.desk.Tip(desk.Red).String(); got != first.Name {
+	if got := h.desk.Tip(session.Red).String(); got != first.Name {
 		t.Errorf("Enter put the red tip on %q, want %s", got, first.Name)
 	}
 	h.press(fyne.KeyLeft) // Y8 is a load: its wires come from the left
@@ -67,10 +67,10 @@ func TestProbingFromTheKeyboard(t *testing.T) {
 	h.sheet.KeyDown(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
 	h.press(fyne.KeyReturn)
 	h.sheet.KeyUp(&fyne.KeyEvent{Name: desktop.KeyShiftLeft})
-	if got := h.desk.Tip(desk.Black).String(); got != second.Name {
+	if got := h.desk.Tip(session.Black).String(); got != second.Name {
 		t.Errorf("Shift Enter put the black tip on %q, want %s", got, second.Name)
 	}
-	if got := h.desk.Tip(desk.Red).String(); got != first.Name {
+	if got := h.desk.Tip(session.Red).String(); got != first.Name {
 		t.Errorf("the red tip went to %q", got)
 	}
 }
@@ -82,7 +82,7 @@ func TestTabWalksAndEscapeLetsItLeave(t *testing.T) {
 	}
 	h.press(fyne.KeyReturn) // what is in the middle
 	first := h.desk.Selection()
-	if first.Kind != desk.Device || !h.sheet.AcceptsTab() {
+	if first.Kind != session.Device || !h.sheet.AcceptsTab() {
 		t.Fatalf("Enter selects %+v", first)
 	}
 	seen := map[string]bool{}
@@ -94,7 +94,7 @@ func TestTabWalksAndEscapeLetsItLeave(t *testing.T) {
 		t.Errorf("Tab led to %d of %d devices and ended at %s", len(seen), len(h.desk.Machine().Devices), h.desk.Selection().Name)
 	}
 	h.press(fyne.KeyEscape)
-	if h.desk.Selection().Kind != desk.Nothing {
+	if h.desk.Selection().Kind != session.Nothing {
 		t.Error("Escape does not end the selection")
 	}
 }
@@ -116,14 +116,14 @@ func TestFindGoesFromMatchToMatch(t *testing.T) {
 	if len(h.finder.matches) == 0 || h.finder.matches[0].Name != "B7" {
 		t.Fatalf("camera finds %+v, want the gate camera B7", h.finder.matches)
 	}
-	if h.desk.Selection().Kind != desk.Nothing {
+	if h.desk.Selection().Kind != session.Nothing {
 		t.Error("typing alone selects")
 	}
 	h.press(fyne.KeyReturn)
 	if h.desk.Selection().Name != "B7" {
 		t.Errorf("Enter selects %+v", h.desk.Selection())
 	}
-	at := h.at(t, desk.Selection{Kind: desk.Device, Name: "B7"})
+	at := h.at(t, session.Selection{Kind: session.Device, Name: "B7"})
 	w, hgt := h.sheet.extent()
 	if float64(at.X) < w/3 || float64(at.X) > 2*w/3 || float64(at.Y) < hgt/3 || float64(at.Y) > 2*hgt/3 {
 		t.Errorf("it stands at %v of %v by %v, want the middle", at, w, hgt)
@@ -145,7 +145,7 @@ func TestFindGoesFromMatchToMatch(t *testing.T) {
 
 func TestAFailedDeviceShowsItsPaths(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "A2"})
+	h.desk.Select(session.Selection{Kind: session.Device, Name: "A2"})
 	for _, kind := range []string{"feed", "return", "mains", "signal"} {
 		found := false
 		for _, strand := range h.paths.Strands {
@@ -155,11 +155,11 @@ func TestAFailedDeviceShowsItsPaths(t *testing.T) {
 			t.Errorf("no %s path of A2 is brought out", kind)
 		}
 	}
-	h.desk.SetHighlight(desk.Highlight{What: "the way of a probe", Strands: []desk.Strand{{Wires: []string{"W1"}}}})
+	h.desk.SetHighlight(session.Highlight{What: "the way of a probe", Strands: []session.Strand{{Wires: []string{"W1"}}}})
 	if got := h.lit.Kinds[0]; got != 1 {
 		t.Errorf("%d wires stand out, want the one that another place asked for", got)
 	}
-	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "A1"})
+	h.desk.Select(session.Selection{Kind: session.Device, Name: "A1"})
 	if len(h.paths.Strands) != 0 {
 		t.Error("A1 works: its paths should not be brought out")
 	}
@@ -167,7 +167,7 @@ func TestAFailedDeviceShowsItsPaths(t *testing.T) {
 
 func TestWhatWasLookedAtOutlivesTheTheme(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "A2"})
+	h.found(session.Selection{Kind: session.Device, Name: "A2"})
 	camera, plan := h.keep.camera, h.keep.plan
 	h.make(t, true, 900, 600)
 	if h.keep.camera != camera || h.scene == nil || h.scene.Plan != plan {

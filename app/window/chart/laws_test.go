@@ -6,8 +6,8 @@ import (
 
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
-	"bellout/graphs/place"
+	"bellout/app/session"
+	"bellout/graphs/layout"
 	"bellout/model"
 
 	"pgregory.net/rapid"
@@ -20,7 +20,7 @@ func TestWhatIsTakenBackLeavesNoTrace(t *testing.T) {
 	h := open(t, specimenDesk(t), false, 900, 600)
 	moved := 0
 	rapid.Check(t, func(t *rapid.T) {
-		var before []*place.Plan
+		var before []*layout.Plan
 		for range rapid.IntRange(1, 4).Draw(t, "edits") {
 			before = append(before, h.scene.Plan)
 			if rapid.Bool().Draw(t, "drag") {
@@ -64,9 +64,9 @@ func TestWhatIsTakenBackLeavesNoTrace(t *testing.T) {
 // the same; and a drag that is under way when a new plan comes goes on.
 func TestADragOnATerminalMovesItsBox(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	terminal := desk.Selection{Kind: desk.Terminal, Name: "M3:1"}
+	terminal := session.Selection{Kind: session.Terminal, Name: "M3:1"}
 	from := h.at(t, terminal)
-	if hit := h.sheet.under(point(from)); hit.Kind == desk.Nothing {
+	if hit := h.sheet.under(point(from)); hit.Kind == session.Nothing {
 		t.Fatalf("under the pointer lies %+v", hit)
 	}
 	h.drag(from, from.AddXY(40, 30))
@@ -77,9 +77,9 @@ func TestADragOnATerminalMovesItsBox(t *testing.T) {
 
 func TestADragGoesOnWhenAnotherPlanComes(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "M3"})
-	h.choose(desk.Selection{})
-	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "M3"})
+	h.found(session.Selection{Kind: session.Device, Name: "M3"})
+	h.choose(session.Selection{})
+	from := h.at(t, session.Selection{Kind: session.Device, Name: "M3"})
 	camera := h.keep.camera
 	step := func(x float32) {
 		h.sheet.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: from.AddXY(x, 0)}, Dragged: fyne.NewDelta(20, 0)})
@@ -97,7 +97,7 @@ func TestADragGoesOnWhenAnotherPlanComes(t *testing.T) {
 		t.Errorf("the chart went from %v to %v", camera, h.keep.camera)
 	}
 	// Of a device that is taken out meanwhile nothing is dragged, the chart neither.
-	from = h.at(t, desk.Selection{Kind: desk.Device, Name: "Z99"})
+	from = h.at(t, session.Selection{Kind: session.Device, Name: "Z99"})
 	h.sheet.MouseDown(button(from))
 	h.desk.Undo()
 	h.desk.Undo()

@@ -7,8 +7,8 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
 )
 
@@ -91,11 +91,11 @@ func (s *sheet) MouseUp(e *desktop.MouseEvent) {
 		return
 	}
 	switch p.hit.Kind {
-	case desk.Terminal:
+	case session.Terminal:
 		if e.Modifier&fyne.KeyModifierShift != 0 {
-			s.chart.tip(desk.Black, p.hit.Name)
+			s.chart.tip(session.Black, p.hit.Name)
 		} else {
-			s.chart.tip(desk.Red, p.hit.Name)
+			s.chart.tip(session.Red, p.hit.Name)
 		}
 	default:
 		s.chart.choose(p.hit.Selection())
@@ -177,9 +177,9 @@ func (s *sheet) MouseOut() { s.point(noHit) }
 // Cursor tells what a click would do.
 func (s *sheet) Cursor() desktop.Cursor {
 	switch s.hover.Kind {
-	case desk.Terminal:
+	case session.Terminal:
 		return desktop.CrosshairCursor
-	case desk.Nothing:
+	case session.Nothing:
 		return desktop.DefaultCursor
 	}
 	return desktop.PointerCursor

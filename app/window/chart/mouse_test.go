@@ -8,25 +8,25 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/model"
 )
 
 func TestAClickPutsTheTips(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Terminal, Name: "X23:1"})
-	h.click(h.at(t, desk.Selection{Kind: desk.Terminal, Name: "X23:1"}), 0)
-	h.click(h.at(t, desk.Selection{Kind: desk.Terminal, Name: "X23:3"}), fyne.KeyModifierShift)
-	if red, black := h.desk.Tip(desk.Red).String(), h.desk.Tip(desk.Black).String(); red != "X23:1" || black != "X23:3" {
+	h.found(session.Selection{Kind: session.Terminal, Name: "X23:1"})
+	h.click(h.at(t, session.Selection{Kind: session.Terminal, Name: "X23:1"}), 0)
+	h.click(h.at(t, session.Selection{Kind: session.Terminal, Name: "X23:3"}), fyne.KeyModifierShift)
+	if red, black := h.desk.Tip(session.Red).String(), h.desk.Tip(session.Black).String(); red != "X23:1" || black != "X23:3" {
 		t.Errorf("red is on %q, black on %q; want X23:1 and X23:3", red, black)
 	}
 }
 
 func TestAClickSelectsAndWhatIsJoinedStandsOut(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Wire, Name: "W206"})
-	h.choose(desk.Selection{})
+	h.found(session.Selection{Kind: session.Wire, Name: "W206"})
+	h.choose(session.Selection{})
 	if h.lit.On() {
 		t.Fatal("something stands out with nothing selected")
 	}
@@ -43,14 +43,14 @@ func TestAClickSelectsAndWhatIsJoinedStandsOut(t *testing.T) {
 	h.look(h.keep.camera.CentredOn(where, w, hgt))
 	p := h.keep.camera.ToScreen(where)
 	h.click(fyne.NewPos(float32(p.X), float32(p.Y)), 0)
-	if got := h.desk.Selection(); got.Kind != desk.Wire || got.Name != "W206" {
+	if got := h.desk.Selection(); got.Kind != session.Wire || got.Name != "W206" {
 		t.Fatalf("selected is %+v, want W206", got)
 	}
 	if !h.lit.On() || h.lit.Kinds[0] < 2 {
 		t.Errorf("%d wires stand out, want those of its net", h.lit.Kinds[0])
 	}
 	h.click(fyne.NewPos(3, 3), 0)
-	h.choose(desk.Selection{})
+	h.choose(session.Selection{})
 	if h.lit.On() {
 		t.Error("a click on the bare sheet should let nothing stand out")
 	}
@@ -88,21 +88,21 @@ func TestADragOnTheSheetPansAndSelectsNothing(t *testing.T) {
 	if math.Abs(h.keep.camera.Origin.X-want.Origin.X)+math.Abs(h.keep.camera.Origin.Y-want.Origin.Y) > 1e-6 {
 		t.Errorf("the chart lies at %v, want %v", h.keep.camera.Origin, want.Origin)
 	}
-	if h.desk.Selection().Kind != desk.Nothing || h.keep.whole {
+	if h.desk.Selection().Kind != session.Nothing || h.keep.whole {
 		t.Error("a drag selected something, or the chart would jump back")
 	}
 }
 
 func TestADraggedBoxStaysWhereItWasPutAndUndoBringsItBack(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "M3"})
-	h.choose(desk.Selection{})
+	h.found(session.Selection{Kind: session.Device, Name: "M3"})
+	h.choose(session.Selection{})
 	box := func() drawing.Box {
 		at, _ := h.scene.Plan.Box("M3")
 		return h.scene.BoxOf(at)
 	}
 	before := box()
-	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "M3"})
+	from := h.at(t, session.Selection{Kind: session.Device, Name: "M3"})
 	h.drag(from, from.Add(fyne.NewPos(float32(64*h.keep.camera.Scale), float32(40*h.keep.camera.Scale))))
 	after := box()
 	if math.Abs(after.Min.X-before.Min.X-64) > 8 || math.Abs(after.Min.Y-before.Min.Y-40) > 8 {
@@ -126,11 +126,11 @@ func TestADraggedBoxStaysWhereItWasPutAndUndoBringsItBack(t *testing.T) {
 
 func TestUndoOfADragBringsTheBoxBack(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "M3"})
-	h.choose(desk.Selection{})
+	h.found(session.Selection{Kind: session.Device, Name: "M3"})
+	h.choose(session.Selection{})
 	at, _ := h.scene.Plan.Box("M3")
 	before, plan := h.scene.BoxOf(at), h.scene.Plan
-	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "M3"})
+	from := h.at(t, session.Selection{Kind: session.Device, Name: "M3"})
 	h.drag(from, from.Add(fyne.NewPos(80, 60)))
 	h.desk.Undo()
 	if !reflect.DeepEqual(h.scene.Plan, plan) {
@@ -144,9 +144,9 @@ func TestUndoOfADragBringsTheBoxBack(t *testing.T) {
 
 func TestHoverSaysWhatLiesThere(t *testing.T) {
 	h := open(t, demoDesk(t), false, 1400, 600)
-	h.found(desk.Selection{Kind: desk.Terminal, Name: "A2:+"})
-	h.choose(desk.Selection{})
-	h.sheet.MouseMoved(mouse(h.at(t, desk.Selection{Kind: desk.Terminal, Name: "A2:+"})))
+	h.found(session.Selection{Kind: session.Terminal, Name: "A2:+"})
+	h.choose(session.Selection{})
+	h.sheet.MouseMoved(mouse(h.at(t, session.Selection{Kind: session.Terminal, Name: "A2:+"})))
 	if want := "A2:+ · feed 12 V · net +12V"; len(h.hint.Text) < len(want) || h.hint.Text[:len(want)] != want {
 		t.Errorf("the line says %q, want it to begin with %q", h.hint.Text, want)
 	}
@@ -154,14 +154,14 @@ func TestHoverSaysWhatLiesThere(t *testing.T) {
 		t.Error("no crosshair on a terminal")
 	}
 	h.sheet.MouseOut()
-	if h.sheet.hover.Kind != desk.Nothing {
+	if h.sheet.hover.Kind != session.Nothing {
 		t.Error("the pointer left, the terminal is still marked")
 	}
 }
 
 func TestTheOverviewLeadsThere(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "A2"})
+	h.found(session.Selection{Kind: session.Device, Name: "A2"})
 	w, hgt := h.sheet.extent()
 	if !h.sheet.overview(w, hgt) {
 		t.Fatal("no overview though most of the chart is out of sight")
@@ -198,10 +198,10 @@ func TestAnEditOfTheMapIsDrawn(t *testing.T) {
 // dragging, is not there any more.
 func TestAnotherFileUnderThePointer(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.found(desk.Selection{Kind: desk.Device, Name: "Z2"}) // the last of the plan's boxes
-	from := h.at(t, desk.Selection{Kind: desk.Device, Name: "Z2"})
+	h.found(session.Selection{Kind: session.Device, Name: "Z2"}) // the last of the plan's boxes
+	from := h.at(t, session.Selection{Kind: session.Device, Name: "Z2"})
 	h.sheet.MouseMoved(mouse(from))
-	if h.sheet.hover.Kind != desk.Device {
+	if h.sheet.hover.Kind != session.Device {
 		t.Fatalf("over Z2 lies %+v", h.sheet.hover)
 	}
 	h.sheet.MouseDown(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: from}, Button: desktop.MouseButtonPrimary})
@@ -224,7 +224,7 @@ func TestAnotherFileUnderThePointer(t *testing.T) {
 func TestAPageBesideTheSheetLeavesTheChartLegible(t *testing.T) {
 	h := open(t, demoDesk(t), false, 1000, 600)
 	whole := h.keep.camera
-	m1 := desk.Selection{Kind: desk.Device, Name: "M1"} // far on the right
+	m1 := session.Selection{Kind: session.Device, Name: "M1"} // far on the right
 	h.choose(m1)
 	h.window.Resize(fyne.NewSize(560, 600))
 	if h.keep.camera.Scale < 0.75*whole.Scale {
@@ -235,7 +235,7 @@ func TestAPageBesideTheSheetLeavesTheChartLegible(t *testing.T) {
 	if !inside(box, h.keep.camera.Seen(w, hgt)) {
 		t.Error("what is selected is out of sight")
 	}
-	h.choose(desk.Selection{})
+	h.choose(session.Selection{})
 	h.window.Resize(fyne.NewSize(1000, 600))
 	if h.keep.camera != whole {
 		t.Errorf("with the page gone one looks at %v, before at %v", h.keep.camera, whole)
@@ -244,9 +244,9 @@ func TestAPageBesideTheSheetLeavesTheChartLegible(t *testing.T) {
 
 func TestADeviceThatIsBroughtOutAloneKeepsItsWires(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
-	h.desk.Select(desk.Selection{Kind: desk.Device, Name: "J1"})
+	h.desk.Select(session.Selection{Kind: session.Device, Name: "J1"})
 	want := h.lit.Kinds[0]
-	h.desk.SetHighlight(desk.Highlight{What: "upstream of J1", Devices: []string{"J1"}})
+	h.desk.SetHighlight(session.Highlight{What: "upstream of J1", Devices: []string{"J1"}})
 	if got := h.lit.Kinds[0]; want == 0 || got != want {
 		t.Errorf("%d wires stand out, want the %d at J1", got, want)
 	}

@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene/specimen"
 	"bellout/model"
 	"bellout/model/store"
@@ -25,15 +25,15 @@ func specimenFile(t *testing.T) string {
 }
 
 // specimenDesk is a desk with the specimen on it, and a reading that proves a wire.
-func specimenDesk(t *testing.T) *desk.Desk {
+func specimenDesk(t *testing.T) *session.Desk {
 	t.Helper()
 	path := specimenFile(t)
-	d := desk.New(desk.Options{})
+	d := session.New(session.Options{})
 	d.Open(path, func(err error) { check(t, err) })
 	t.Cleanup(func() { check(t, d.Close()) })
-	d.PutTip(desk.Red, model.TerminalRef{Device: "G1", Mark: "+"})
-	d.PutTip(desk.Black, model.TerminalRef{Device: "F1", Mark: "1"})
-	entry, err := desk.ReadEntry("b")
+	d.PutTip(session.Red, model.TerminalRef{Device: "G1", Mark: "+"})
+	d.PutTip(session.Black, model.TerminalRef{Device: "F1", Mark: "1"})
+	entry, err := session.ReadEntry("b")
 	check(t, err)
 	check(t, d.Log(entry))
 	return d
@@ -46,11 +46,11 @@ func TestThePlaceLooksAsApproved(t *testing.T) {
 	for name, dark := range map[string]bool{"day": false, "night": true} {
 		d := specimenDesk(t)
 		h := open(t, d, dark, 620, 440)
-		h.sheet.proposed = func(*desk.Desk) [2]model.TerminalRef { return [2]model.TerminalRef{} }
-		d.Select(desk.Selection{Kind: desk.Device, Name: "M1"})
+		h.sheet.proposed = func(*session.Desk) [2]model.TerminalRef { return [2]model.TerminalRef{} }
+		d.Select(session.Selection{Kind: session.Device, Name: "M1"})
 		h.sheet.redraw()
 		test.AssertRendersToImage(t, "place-"+name+"-1.png", h.window.Canvas())
-		d.Select(desk.Selection{})
+		d.Select(session.Selection{})
 		h.find()
 		h.finder.entry.SetText("pump")
 		h.press(fyne.KeyReturn)

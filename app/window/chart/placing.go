@@ -5,10 +5,10 @@ import (
 	"errors"
 	"hash/maphash"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -22,7 +22,7 @@ type stamp struct {
 var seed = maphash.MakeSeed()
 
 // stampOf sums over rows, whose order means nothing.
-func stampOf(view desk.View) stamp {
+func stampOf(view session.View) stamp {
 	s := stamp{path: view.Path}
 	m := view.Machine
 	for _, d := range m.Devices {
@@ -73,13 +73,13 @@ func (c *Chart) place() {
 	}
 	was, before := c.keep.past.of(want), c.keep.plan
 	var made *scene.Scene
-	var task *desk.Task
+	var task *session.Task
 	ended := false // a desk without a worker is done before Task returns
 	task = c.room.Desk.Task("Placing the chart", func(ctx context.Context, progress func(done, of int)) error {
 		plan := was
 		if plan == nil {
 			var err error
-			plan, err = place.Arrange(ctx, view.Machine, place.Options{
+			plan, err = layout.Arrange(ctx, view.Machine, layout.Options{
 				Measure: measure, Previous: before, Progress: func(done float64, _ string) { progress(int(1000*done), 1000) },
 			})
 			if err != nil {
@@ -119,7 +119,7 @@ func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
 	c.keep.past.add(of, made.Plan)
 	c.scene = made.Look(c.room.Desk.View())
 	c.sheet.replaced()
-	if c.keep.whole && (first || c.room.Desk.Selection().Kind == desk.Nothing) {
+	if c.keep.whole && (first || c.room.Desk.Selection().Kind == session.Nothing) {
 		c.sheet.refit()
 	}
 	c.relight()

@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -18,7 +18,7 @@ import (
 // is the owner, and runs what is delivered when it wants to.
 func TestTheOldPlanStaysUntilTheNewOneIsThere(t *testing.T) {
 	delivered := make(chan func(), 1000)
-	d := desk.New(desk.Options{Deliver: func(f func()) { delivered <- f }})
+	d := session.New(session.Options{Deliver: func(f func()) { delivered <- f }})
 	path := demoFile(t)
 	d.Open(path, func(err error) { check(t, err) })
 	pump := func(what string, until func() bool) {
@@ -40,7 +40,7 @@ func TestTheOldPlanStaysUntilTheNewOneIsThere(t *testing.T) {
 	var window fyne.Window
 	c := New(&room.Room{
 		Desk: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return window.Canvas() }, Memory: map[string]any{},
-		Listen: func(f func(desk.Changed)) { d.Listen(f) },
+		Listen: func(f func(session.Changed)) { d.Listen(f) },
 	}).(*Chart)
 	window = test.NewTempWindow(t, c.Object())
 	if c.scene != nil || c.task == nil || c.hint.Text == "" {
@@ -94,9 +94,9 @@ func TestAReadingPlacesNothing(t *testing.T) {
 	h := open(t, demoDesk(t), false, 900, 600)
 	plan := h.scene.Plan
 	wire := h.desk.Machine().Wires[0]
-	h.desk.PutTip(desk.Red, wire.From)
-	h.desk.PutTip(desk.Black, wire.To)
-	entry, err := desk.ReadEntry("b")
+	h.desk.PutTip(session.Red, wire.From)
+	h.desk.PutTip(session.Black, wire.To)
+	entry, err := session.ReadEntry("b")
 	check(t, err)
 	check(t, h.desk.Log(entry))
 	h.desk.SetHealth("A1", model.HealthFailed, time.Time{})

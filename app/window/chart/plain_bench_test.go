@@ -10,11 +10,11 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/software"
 
-	"bellout/app/desk"
 	"bellout/app/drawing/screen"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
 	"bellout/faults"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -26,7 +26,7 @@ import (
 func BenchmarkPanAgainstOneLineEach(b *testing.B) {
 	const wires, width, height = 1000, 1400, 900
 	m := model.NewMachine()
-	plan := &place.Plan{Bounds: place.Rect{Max: place.Point{X: width, Y: height}}}
+	plan := &layout.Plan{Bounds: layout.Rect{Max: layout.Point{X: width, Y: height}}}
 	random := uint64(1)
 	next := func(below float64) float64 {
 		random = random*6364136223846793005 + 1442695040888963407
@@ -37,18 +37,18 @@ func BenchmarkPanAgainstOneLineEach(b *testing.B) {
 		{After: model.Terminal{Device: "X1", Mark: "1"}}, {After: model.Terminal{Device: "X1", Mark: "2"}},
 	}}
 	one, two := model.TerminalRef{Device: "X1", Mark: "1"}, model.TerminalRef{Device: "X1", Mark: "2"}
-	plan.Boxes = []place.Box{{Device: "X1", Rect: place.Rect{Max: place.Point{X: 20, Y: 20}}, Ports: []place.Port{{Terminal: one, Label: -1}, {Terminal: two, Label: -1}}}}
+	plan.Boxes = []layout.Box{{Device: "X1", Rect: layout.Rect{Max: layout.Point{X: 20, Y: 20}}, Ports: []layout.Port{{Terminal: one, Label: -1}, {Terminal: two, Label: -1}}}}
 	proven := map[string]bool{}
 	var objects []fyne.CanvasObject
 	for i := range wires {
 		name := "W" + string(rune('A'+i/676)) + string(rune('A'+i/26%26)) + string(rune('A'+i%26))
 		edit.Changes = append(edit.Changes, model.Change{After: model.Wire{Name: name, From: one, To: two, Colour: "RD", Basis: model.BasisSeen}})
 		proven[name] = true
-		a := place.Point{X: next(width), Y: next(height)}
-		z := place.Point{X: next(width), Y: next(height)}
+		a := layout.Point{X: next(width), Y: next(height)}
+		z := layout.Point{X: next(width), Y: next(height)}
 		x := (a.X + z.X) / 2
-		points := []place.Point{a, {X: x, Y: a.Y}, {X: x, Y: z.Y}, z}
-		plan.Wires = append(plan.Wires, place.Route{Wire: name, To: place.End{Port: 1}, Points: points, Label: -1})
+		points := []layout.Point{a, {X: x, Y: a.Y}, {X: x, Y: z.Y}, z}
+		plan.Wires = append(plan.Wires, layout.Route{Wire: name, To: layout.End{Port: 1}, Points: points, Label: -1})
 		for j := 1; j < len(points); j++ {
 			line := canvas.NewLine(color.NRGBA{R: 200, A: 255})
 			line.StrokeWidth = 2
@@ -58,7 +58,7 @@ func BenchmarkPanAgainstOneLineEach(b *testing.B) {
 		}
 	}
 	check(b, m.Apply(edit))
-	s := scene.New(plan, desk.View{Machine: m, Report: &faults.Report{}, Proven: proven})
+	s := scene.New(plan, session.View{Machine: m, Report: &faults.Report{}, Proven: proven})
 	palette := scene.Palette{Ground: color.NRGBA{R: 240, G: 240, B: 240, A: 255}}
 	f := &scene.Frame{Camera: scene.Camera{Scale: 1}, Width: width, Height: height, Palette: &palette, Lit: &scene.Lit{}}
 	var buffer screen.Buffer

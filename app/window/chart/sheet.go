@@ -10,9 +10,9 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
 	"bellout/app/drawing/screen"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene"
 	"bellout/app/window/look"
 	"bellout/model"
@@ -29,7 +29,7 @@ type sheet struct {
 	raster  *canvas.Raster
 	// proposed says where the next probe puts the tips; a test of pictures, which
 	// must not change with the planner, puts another in its place.
-	proposed func(*desk.Desk) [2]model.TerminalRef
+	proposed func(*session.Desk) [2]model.TerminalRef
 
 	hover   scene.Hit
 	focused bool
@@ -109,7 +109,7 @@ func (s *sheet) frame(w, h float64) *scene.Frame {
 	d := c.room.Desk
 	f := &scene.Frame{
 		Camera: c.keep.camera, Width: w, Height: h, Palette: &s.palette, Lit: c.lit,
-		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(desk.Red), d.Tip(desk.Black)},
+		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(session.Red), d.Tip(session.Black)},
 		Proposed: s.proposed(d), Overview: s.overview(w, h), Gone: c.highlight().Gone,
 		Hasty: s.hasty,
 	}
@@ -128,7 +128,7 @@ func (s *sheet) showsLegend(f *scene.Frame) bool {
 }
 
 // proposed is where the next probe would put the tips.
-func proposed(d *desk.Desk) [2]model.TerminalRef {
+func proposed(d *session.Desk) [2]model.TerminalRef {
 	if next := d.View().Next; next != nil && next.Probe != nil {
 		return [2]model.TerminalRef{next.Probe.Red, next.Probe.Black}
 	}
@@ -207,10 +207,10 @@ func (s *sheet) resized(before fyne.Size) {
 	}
 	const page = 100 // a page beside the sheet takes more, a hand on the window's edge less
 	selection := c.room.Desk.Selection()
-	paged := before.Width-s.Size().Width > page && selection.Kind != desk.Nothing
+	paged := before.Width-s.Size().Width > page && selection.Kind != session.Nothing
 	// The paths of a failed device lead all over the chart: they are seen whole.
 	device, _ := c.room.Desk.Machine().Device(selection.Name)
-	wide := selection.Kind == desk.Device && device.Health == model.HealthFailed
+	wide := selection.Kind == session.Device && device.Health == model.HealthFailed
 	switch {
 	case c.keep.whole && (wide || !paged):
 		s.refit()
@@ -289,14 +289,14 @@ func (s *sheet) eachMark(add func(box drawing.Box, fill, line color.Color, width
 	veil := accent
 	veil.A = 90
 	switch s.hover.Kind {
-	case desk.Terminal:
+	case session.Terminal:
 		if at, there := c.scene.Port(s.hover.Name); there {
 			add(around(at, at, max(6, 7*px)), color.Transparent, accent, 2)
 		}
-	case desk.Device:
+	case session.Device:
 		box := c.scene.BoxOf(s.hover.Box)
 		add(around(box.Min, box.Max, 3*px), color.Transparent, accent, 1.5)
-	case desk.Wire:
+	case session.Wire:
 		runs := c.scene.Runs(s.hover.Wire)
 		for i := 1; i < len(runs); i++ {
 			add(around(runs[i-1], runs[i], 4*px), veil, color.Transparent, 0)

@@ -3,7 +3,7 @@ package chart
 import (
 	"context"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/faults"
 	"bellout/model"
 )
@@ -13,15 +13,15 @@ import (
 func (c *Chart) trace() {
 	selection := c.room.Desk.Selection()
 	device, _ := c.room.Desk.Machine().Device(selection.Name)
-	if selection.Kind != desk.Device || device.Health != model.HealthFailed {
-		c.paths = desk.Highlight{}
+	if selection.Kind != session.Device || device.Health != model.HealthFailed {
+		c.paths = session.Highlight{}
 		return
 	}
 	what := "upstream of " + device.Ref
 	if c.paths.What != what {
-		c.paths = desk.Highlight{}
+		c.paths = session.Highlight{}
 	}
-	desk.Ask(c.room.Desk, "chart: upstream", func(_ context.Context, view desk.View) *faults.TraceResult {
+	session.Ask(c.room.Desk, "chart: upstream", func(_ context.Context, view session.View) *faults.TraceResult {
 		result, err := faults.Trace(view.Machine, device.Ref)
 		if err != nil { // the device went meanwhile: nothing is brought out
 			return &faults.TraceResult{}
@@ -31,9 +31,9 @@ func (c *Chart) trace() {
 		if c.room.Desk.Selection() != selection {
 			return
 		}
-		c.paths = desk.Highlight{What: what}
+		c.paths = session.Highlight{What: what}
 		for _, path := range result.Paths {
-			c.paths.Strands = append(c.paths.Strands, desk.Strand{Kind: string(path.Kind), Terminals: path.Through, Wires: path.Wires})
+			c.paths.Strands = append(c.paths.Strands, session.Strand{Kind: string(path.Kind), Terminals: path.Through, Wires: path.Wires})
 		}
 		c.relight()
 		c.sheet.redraw()

@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -37,14 +37,14 @@ type Place struct {
 
 // row is what a row of the list says; a card that says the same serves again.
 type row struct {
-	selection          desk.Selection
+	selection          session.Selection
 	sign               look.Sign
 	title, sure, words string
 }
 
 // item is a row of the list: a failed device, or a finding.
 type item struct {
-	selection desk.Selection
+	selection session.Selection
 	key       string // by which it is remembered as set aside
 	card      *card
 }
@@ -59,15 +59,15 @@ func New(r *room.Room) *Place {
 	r.Keys.Add(keys.Action{Name: "Finding before", Group: room.Findings, Key: keys.Ctrl(fyne.KeyUp), Do: func() { p.step(-1) }})
 	r.Keys.Add(keys.Action{Name: "Next failed device", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyI), Do: p.stepFailed, Able: p.hasFailed})
 	r.Keys.Add(keys.Action{Name: "Set the finding aside, or take it up again", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyD), Do: p.turnAside, Able: func() bool { return p.chosen() >= 0 }})
-	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Desk.Selection().Kind != desk.Nothing }})
-	r.Listen(func(what desk.Changed) {
+	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Desk.Selection().Kind != session.Nothing }})
+	r.Listen(func(what session.Changed) {
 		switch {
-		case what.Has(desk.Findings | desk.Map | desk.Readings | desk.File):
+		case what.Has(session.Findings | session.Map | session.Readings | session.File):
 			p.late = true
 			if !p.asleep {
 				p.wake()
 			}
-		case what.Has(desk.Selected) && !p.late:
+		case what.Has(session.Selected) && !p.late:
 			p.mark()
 			p.revealChosen()
 		}
@@ -151,13 +151,13 @@ func (p *Place) listFailed(machine *model.Machine) {
 		if !device.FailedAt.IsZero() {
 			words = "Failed " + device.FailedAt.Format("2 January 2006") + ". " + words
 		}
-		p.add(desk.Selection{Kind: desk.Device, Name: device.Ref}, "", look.SignFailed, desk.Naming(machine, device.Ref), "", words)
+		p.add(session.Selection{Kind: session.Device, Name: device.Ref}, "", look.SignFailed, session.Naming(machine, device.Ref), "", words)
 	}
 }
 
 // listUnexplained lists the readings that contradict the map and that no finding
 // covers, with what to do about them.
-func (p *Place) listUnexplained(view desk.View) {
+func (p *Place) listUnexplained(view session.View) {
 	if len(view.Report.Unexplained) > 0 {
 		p.head("Contradict the map, and no single fault explains them")
 	}
@@ -168,7 +168,7 @@ func (p *Place) listUnexplained(view desk.View) {
 			if !there {
 				continue
 			}
-			p.add(desk.Selection{Kind: desk.Reading, Name: fmt.Sprint(number)}, "", look.SignContradicts,
+			p.add(session.Selection{Kind: session.Reading, Name: fmt.Sprint(number)}, "", look.SignContradicts,
 				fmt.Sprintf("Reading %d: %s to %s shows %s", number, reading.Red, reading.Black, judge.ValueText(reading)), "", words)
 			words = fmt.Sprintf("As with reading %d.", left.Readings[0])
 		}
@@ -196,7 +196,7 @@ func (p *Place) list(findings []faults.Finding) {
 				p.head(group.heading)
 				first = false
 			}
-			p.add(desk.Selection{Kind: desk.Finding, Finding: at}, desk.FindingKey(finding), group.sign, finding.Headline, model.PercentText(finding.Confidence), finding.Message)
+			p.add(session.Selection{Kind: session.Finding, Finding: at}, session.FindingKey(finding), group.sign, finding.Headline, model.PercentText(finding.Confidence), finding.Message)
 		}
 	}
 	if len(findings) > most {
@@ -209,7 +209,7 @@ func (p *Place) head(text string) {
 	p.put(look.NewParagraph(text, look.Now().Size(theme.SizeNameText), look.Now().Soft, fyne.TextStyle{Bold: true}))
 }
 
-func (p *Place) add(selection desk.Selection, key string, sign look.Sign, title, sure, words string) {
+func (p *Place) add(selection session.Selection, key string, sign look.Sign, title, sure, words string) {
 	says := row{selection, sign, title, sure, words}
 	c := p.before[says]
 	if c == nil {
@@ -225,7 +225,7 @@ func (p *Place) add(selection desk.Selection, key string, sign look.Sign, title,
 }
 
 // summarise says how much is proven, and what is not.
-func (p *Place) summarise(view desk.View) {
+func (p *Place) summarise(view session.View) {
 	proven := view.Report.Proven
 	p.summary.RemoveAll()
 	t := look.Now()
@@ -261,17 +261,17 @@ func (p *Place) mark() {
 // devices before them, and round at its ends. By 1 it comes from anything else to
 // the first of them, by -1 to the last.
 func (p *Place) step(by int) {
-	p.walk(by, func(i item) bool { return i.selection.Kind != desk.Device })
+	p.walk(by, func(i item) bool { return i.selection.Kind != session.Device })
 }
 
 // stepFailed goes through the failed devices in the same way.
 func (p *Place) stepFailed() {
-	p.walk(1, func(i item) bool { return i.selection.Kind == desk.Device })
+	p.walk(1, func(i item) bool { return i.selection.Kind == session.Device })
 }
 
 func (p *Place) hasFailed() bool {
 	p.wake()
-	return len(p.items) > 0 && p.items[0].selection.Kind == desk.Device
+	return len(p.items) > 0 && p.items[0].selection.Kind == session.Device
 }
 
 // walk goes through the rows that are wanted, round at their ends.

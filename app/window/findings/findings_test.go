@@ -6,7 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -15,11 +15,11 @@ import (
 
 // at puts the findings of the demo machine into a window without a display, over a
 // desk whose jobs are done at once.
-func at(t *testing.T) (*Place, *desk.Desk) {
+func at(t *testing.T) (*Place, *session.Desk) {
 	t.Helper()
 	app := test.NewTempApp(t)
 	app.Settings().SetTheme(look.New(false, look.Near))
-	d := desk.New(desk.Options{})
+	d := session.New(session.Options{})
 	d.Open(lantern.File(t), func(err error) {
 		if err != nil {
 			t.Fatal(err)
@@ -34,7 +34,7 @@ func at(t *testing.T) (*Place, *desk.Desk) {
 	p := New(&room.Room{
 		Desk: d, Keys: &keys.Map{}, Canvas: window.Canvas, Memory: map[string]any{},
 		Show: func(string) {}, Touch: func(do func()) { do() },
-		Listen: func(f func(desk.Changed)) { d.Listen(f) },
+		Listen: func(f func(session.Changed)) { d.Listen(f) },
 	})
 	window.SetContent(p.Object())
 	return p, d
@@ -54,7 +54,7 @@ func TestTheFindingLookedAtIsInSight(t *testing.T) {
 		}
 	}
 	for _, finding := range []int{len(d.View().Report.Findings) - 1, 0, 4} {
-		d.Select(desk.Selection{Kind: desk.Finding, Finding: finding})
+		d.Select(session.Selection{Kind: session.Finding, Finding: finding})
 		inSight("chosen elsewhere")
 		p.object.Resize(fyne.NewSize(480, 700))
 		inSight("beside the column")
@@ -62,7 +62,7 @@ func TestTheFindingLookedAtIsInSight(t *testing.T) {
 		inSight("without it")
 	}
 	p.Sleep()
-	d.Select(desk.Selection{Kind: desk.Finding, Finding: len(d.View().Report.Findings) - 1})
+	d.Select(session.Selection{Kind: session.Finding, Finding: len(d.View().Report.Findings) - 1})
 	p.Object()
 	p.Focus()
 	inSight("chosen while the list was not seen")

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/faults"
@@ -21,7 +21,7 @@ const group = "Looked at"
 
 // addActions adds what can be done with the device that is looked at.
 func (i *Inspector) addActions() {
-	isDevice := func() bool { return i.room.Desk.Selection().Kind == desk.Device }
+	isDevice := func() bool { return i.room.Desk.Selection().Kind == session.Device }
 	note := func(health model.Health) func() {
 		return func() { i.note(health) }
 	}
@@ -37,7 +37,7 @@ func (i *Inspector) addActions() {
 }
 
 func (i *Inspector) note(health model.Health) {
-	if selection := i.room.Desk.Selection(); selection.Kind == desk.Device {
+	if selection := i.room.Desk.Selection(); selection.Kind == session.Device {
 		at := i.room.Desk.Now().Truncate(time.Second)
 		if before, _ := i.room.Desk.Machine().Device(selection.Name); before.Health == health {
 			return // its time stays
@@ -47,14 +47,14 @@ func (i *Inspector) note(health model.Health) {
 }
 
 func (i *Inspector) noteReplaced() {
-	if selection := i.room.Desk.Selection(); selection.Kind == desk.Device {
+	if selection := i.room.Desk.Selection(); selection.Kind == session.Device {
 		i.room.Desk.NoteReplaced(selection.Name)
 	}
 }
 
 func (i *Inspector) askUpstream(device string) {
-	i.room.Desk.AskUpstream(device, func(found desk.Upstream) {
-		if i.shown.Kind != desk.Device || i.shown.Name != found.Device {
+	i.room.Desk.AskUpstream(device, func(found session.Upstream) {
+		if i.shown.Kind != session.Device || i.shown.Name != found.Device {
 			return
 		}
 		i.upstream = found
@@ -68,9 +68,9 @@ func (i *Inspector) highlight() {
 	if i.upstream.Paths == nil {
 		return
 	}
-	lit := desk.Highlight{What: "upstream of " + i.upstream.Device, Devices: []string{i.upstream.Device}}
+	lit := session.Highlight{What: "upstream of " + i.upstream.Device, Devices: []string{i.upstream.Device}}
 	for _, path := range i.upstream.Paths.Paths {
-		lit.Strands = append(lit.Strands, desk.Strand{Kind: string(path.Kind), Terminals: path.Through, Wires: path.Wires})
+		lit.Strands = append(lit.Strands, session.Strand{Kind: string(path.Kind), Terminals: path.Through, Wires: path.Wires})
 	}
 	i.room.Desk.SetHighlight(lit)
 }
@@ -82,7 +82,7 @@ func (i *Inspector) showDevice(ref string) {
 		i.say(fmt.Sprintf("%s is not on the map any more.", ref))
 		return
 	}
-	i.title(desk.Naming(machine, ref), facts(device))
+	i.title(session.Naming(machine, ref), facts(device))
 	i.showHealth(device)
 	i.showConcerns(ref)
 	switch {
@@ -183,7 +183,7 @@ func (i *Inspector) showConcerns(ref string) {
 			i.say("and more, under " + "Findings (F3).")
 			break
 		}
-		i.link(finding.Headline, desk.Selection{Kind: desk.Finding, Finding: at})
+		i.link(finding.Headline, session.Selection{Kind: session.Finding, Finding: at})
 	}
 }
 
@@ -232,7 +232,7 @@ func (i *Inspector) showPaths() {
 			if kind == graphs.PathMains && count == 1 {
 				i.signed(look.SignWarning, "Plug out, proven dead, ohms only; work there is for licensed people.", false)
 			}
-			i.walk(desk.Walk(machine, path))
+			i.walk(session.Walk(machine, path))
 			for _, blocked := range i.upstream.Blocked[at] {
 				i.signed(look.SignWarning, blocked, false)
 			}

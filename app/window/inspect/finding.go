@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults"
 	"bellout/faults/judge"
@@ -53,9 +53,9 @@ func (i *Inspector) showFinding(at int) {
 // highlightFinding brings out what the finding is about.
 func (i *Inspector) highlightFinding(f faults.Finding) {
 	devices := slices.Clone(f.Devices)
-	i.room.Desk.SetHighlight(desk.Highlight{
+	i.room.Desk.SetHighlight(session.Highlight{
 		What: f.Headline, Devices: devices,
-		Strands: []desk.Strand{{Terminals: f.Terminals, Wires: f.Wires}},
+		Strands: []session.Strand{{Terminals: f.Terminals, Wires: f.Wires}},
 	})
 }
 
@@ -69,15 +69,15 @@ func (i *Inspector) showPlaces(f faults.Finding) {
 	i.heading("Where")
 	row := container.New(&look.Flow{Gap: 4})
 	for _, group := range []struct {
-		kind  desk.Kind
+		kind  session.Kind
 		names []string
-	}{{desk.Wire, f.Wires}, {desk.Terminal, f.Terminals}, {desk.Device, f.Devices}} {
+	}{{session.Wire, f.Wires}, {session.Terminal, f.Terminals}, {session.Device, f.Devices}} {
 		for at, name := range group.names {
 			if at == placeMost {
 				row.Add(look.Line(fmt.Sprintf("and %d more", len(group.names)-at), look.Now().Soft, theme.SizeNameText, fyne.TextStyle{}))
 				break
 			}
-			row.Add(look.NewPress(name, "", func() { i.room.Desk.Select(desk.Selection{Kind: group.kind, Name: name}) }))
+			row.Add(look.NewPress(name, "", func() { i.room.Desk.Select(session.Selection{Kind: group.kind, Name: name}) }))
 		}
 	}
 	i.add(row)

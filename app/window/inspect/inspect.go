@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -24,12 +24,12 @@ type Inspector struct {
 	object *fyne.Container
 	scroll *container.Scroll
 	rows   *fyne.Container
-	shown  desk.Selection
-	fields []*keys.Entry  // that a person types into
-	of     desk.Selection // what they are of
+	shown  session.Selection
+	fields []*keys.Entry     // that a person types into
+	of     session.Selection // what they are of
 	// upstream is the answer for the device that is shown; its Device is empty
 	// while it is being worked out.
-	upstream desk.Upstream
+	upstream session.Upstream
 }
 
 // width is the least that the column takes.
@@ -44,12 +44,12 @@ func New(r *room.Room) *Inspector {
 	edge.SetMinSize(fyne.NewSize(1, 1))
 	i.object = container.NewBorder(nil, nil, edge, nil, i.scroll)
 	i.addActions()
-	r.Listen(func(what desk.Changed) {
-		if what.Has(desk.Selected | desk.Map | desk.Readings | desk.Findings | desk.File) {
+	r.Listen(func(what session.Changed) {
+		if what.Has(session.Selected | session.Map | session.Readings | session.Findings | session.File) {
 			i.follow(what)
 		}
 	})
-	i.follow(desk.Everything)
+	i.follow(session.Everything)
 	return i
 }
 
@@ -57,20 +57,20 @@ func New(r *room.Room) *Inspector {
 func (i *Inspector) Object() fyne.CanvasObject { return i.object }
 
 // Wanted is true where there is something to say.
-func (i *Inspector) Wanted() bool { return i.room.Desk.Selection().Kind != desk.Nothing }
+func (i *Inspector) Wanted() bool { return i.room.Desk.Selection().Kind != session.Nothing }
 
 // follow shows what is selected now. What is worked out beside is asked for
 // again only when the thing, or what is known of it, is another one.
-func (i *Inspector) follow(what desk.Changed) {
+func (i *Inspector) follow(what session.Changed) {
 	selection := i.room.Desk.Selection()
 	other := selection != i.shown
-	if !other && !what.Has(desk.Map|desk.Readings|desk.Findings|desk.File) {
+	if !other && !what.Has(session.Map|session.Readings|session.Findings|session.File) {
 		return // only the highlight changed, which this column set itself
 	}
 	i.shown = selection
-	if selection.Kind == desk.Device {
+	if selection.Kind == session.Device {
 		if other {
-			i.upstream = desk.Upstream{}
+			i.upstream = session.Upstream{}
 		}
 		i.askUpstream(selection.Name)
 	}
@@ -85,17 +85,17 @@ func (i *Inspector) show() {
 	gone := i.fields
 	i.rows.Objects, i.fields = nil, nil // laid out once, at the end
 	switch i.shown.Kind {
-	case desk.Device:
+	case session.Device:
 		i.showDevice(i.shown.Name)
-	case desk.Wire:
+	case session.Wire:
 		i.showWire(i.shown.Name)
-	case desk.Terminal:
+	case session.Terminal:
 		i.showTerminal(i.shown.Name)
-	case desk.Net:
+	case session.Net:
 		i.showNet(i.shown.Name)
-	case desk.Finding:
+	case session.Finding:
 		i.showFinding(i.shown.Finding)
-	case desk.Reading:
+	case session.Reading:
 		i.showReading(i.shown.Name)
 	}
 	i.handOver(gone)
@@ -152,7 +152,7 @@ func (i *Inspector) signed(sign look.Sign, text string, bold bool) {
 }
 
 // link adds a row that leads to another thing.
-func (i *Inspector) link(text string, to desk.Selection) {
+func (i *Inspector) link(text string, to session.Selection) {
 	press := look.NewPress(text, "", func() { i.room.Desk.Select(to) })
 	press.Cut = true
 	i.add(press)

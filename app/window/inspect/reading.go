@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strconv"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults/judge"
 	"bellout/model"
@@ -42,7 +42,7 @@ func (i *Inspector) showReading(name string) {
 		i.heading("Note")
 		i.say(reading.Note)
 	}
-	i.room.Desk.SetHighlight(desk.Highlight{What: "the tips of reading " + name, Strands: []desk.Strand{{Terminals: []string{reading.Red.String(), reading.Black.String()}}}})
+	i.room.Desk.SetHighlight(session.Highlight{What: "the tips of reading " + name, Strands: []session.Strand{{Terminals: []string{reading.Red.String(), reading.Black.String()}}}})
 }
 
 func readingFacts(r model.Reading) string {

@@ -8,10 +8,10 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/faults/causes"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model"
 )
 
@@ -73,7 +73,7 @@ func pointsWords(points float64) string { return fmt.Sprintf("%+5.1f", points) }
 
 // settling is the probe of the first suspect; nil if there is none.
 func (i *Inspector) settling() *causes.Probe {
-	if i.upstream.Ranking == nil || i.shown.Kind != desk.Device || len(i.upstream.Ranking.Suspects) == 0 {
+	if i.upstream.Ranking == nil || i.shown.Kind != session.Device || len(i.upstream.Ranking.Suspects) == 0 {
 		return nil
 	}
 	return i.upstream.Ranking.Suspects[0].Next
@@ -92,7 +92,7 @@ func (i *Inspector) take(probe *causes.Probe) {
 		return
 	}
 	i.room.Touch(func() {
-		i.room.Desk.TakeFor(probing.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions},
+		i.room.Desk.TakeFor(nextprobe.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions},
 			"What it shows would settle whether the devices failed of what they share.", probe.Caution())
 	})
 }

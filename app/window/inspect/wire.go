@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/look"
 	"bellout/graphs"
 	"bellout/model"
@@ -48,7 +48,7 @@ func wireFacts(w model.Wire) string {
 }
 
 // showStanding says whether a wire is proven, or blamed.
-func (i *Inspector) showStanding(view desk.View, name string) {
+func (i *Inspector) showStanding(view session.View, name string) {
 	wire, _ := view.Machine.Wire(name)
 	at, blamed := view.Against[name]
 	switch {
@@ -57,7 +57,7 @@ func (i *Inspector) showStanding(view desk.View, name string) {
 	case blamed:
 		finding := view.Report.Findings[at]
 		i.signed(look.SignContradicts, "Looks wrong: "+finding.Message, true)
-		i.link("Go to the finding", desk.Selection{Kind: desk.Finding, Finding: at})
+		i.link("Go to the finding", session.Selection{Kind: session.Finding, Finding: at})
 	case view.Proven[name]:
 		i.signed(look.SignAgrees, "Proven by a reading.", true)
 	default:
@@ -70,7 +70,7 @@ func (i *Inspector) terminalLink(m *model.Machine, ref model.TerminalRef) {
 	if row, there := m.Terminal(ref); there && row.Role != "" {
 		text += "  " + string(row.Role)
 	}
-	i.link(text, desk.Selection{Kind: desk.Terminal, Name: ref.String()})
+	i.link(text, session.Selection{Kind: session.Terminal, Name: ref.String()})
 }
 
 func (i *Inspector) showTerminal(name string) {
@@ -82,7 +82,7 @@ func (i *Inspector) showTerminal(name string) {
 	}
 	terminal, _ := machine.Terminal(ref)
 	i.title(name, terminalFacts(terminal))
-	i.link(desk.Naming(machine, ref.Device), desk.Selection{Kind: desk.Device, Name: ref.Device})
+	i.link(session.Naming(machine, ref.Device), session.Selection{Kind: session.Device, Name: ref.Device})
 	i.heading("Wires here")
 	var here []model.Wire
 	for _, wire := range machine.Wires {
@@ -96,7 +96,7 @@ func (i *Inspector) showTerminal(name string) {
 		if other == ref {
 			other = wire.From
 		}
-		i.link(fmt.Sprintf("%s to %s  %s", wire.Name, other, wire.Colour), desk.Selection{Kind: desk.Wire, Name: wire.Name})
+		i.link(fmt.Sprintf("%s to %s  %s", wire.Name, other, wire.Colour), session.Selection{Kind: session.Wire, Name: wire.Name})
 	}
 	var readings []int64
 	for _, r := range machine.Readings {

@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/typed"
+	"bellout/app/quickadd"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/model"
@@ -77,7 +77,7 @@ func (a *adding) suggest() {
 	case len(words) == 0:
 		a.hint.Set(addHint, t.Soft)
 	case strings.Contains(words[0], ":"):
-		a.hint.Set("A wire: "+typed.WireForm, t.Soft)
+		a.hint.Set("A wire: "+quickadd.WireForm, t.Soft)
 	case words[0] == "template":
 		a.hint.Set(`A template of your own: template "gate relay" from K1`, t.Soft)
 	case len(words) == 1 && !strings.HasSuffix(text, " "):
@@ -92,7 +92,7 @@ func (a *adding) suggest() {
 // begin with what was typed.
 func (a *adding) about(begun string) string {
 	machine := a.place.room.Desk.Machine()
-	for _, template := range typed.Templates(machine) {
+	for _, template := range quickadd.Templates(machine) {
 		if begun == template.Name || strings.HasPrefix(begun, template.Name+" ") {
 			if template.Hint == "" {
 				return "One of your own templates: " + template.Name
@@ -108,7 +108,7 @@ func (a *adding) about(begun string) string {
 
 func names(m *model.Machine, begin string) []string {
 	var list []string
-	for _, template := range typed.Templates(m) {
+	for _, template := range quickadd.Templates(m) {
 		if strings.HasPrefix(template.Name, begin) {
 			list = append(list, template.Name)
 		}
@@ -147,15 +147,15 @@ func (a *adding) read(line string) (model.Edit, error) {
 	first, rest, _ := strings.Cut(line, " ")
 	switch {
 	case first == "template":
-		return typed.OwnTemplate(machine, rest)
+		return quickadd.OwnTemplate(machine, rest)
 	case first == "wire":
-		edit, _, err := typed.Wire(machine, rest)
+		edit, _, err := quickadd.Wire(machine, rest)
 		return edit, err
 	case strings.Contains(first, ":"):
-		edit, _, err := typed.Wire(machine, line)
+		edit, _, err := quickadd.Wire(machine, line)
 		return edit, err
 	}
-	return typed.Device(machine, line)
+	return quickadd.Device(machine, line)
 }
 
 func (a *adding) wrong(err error) {

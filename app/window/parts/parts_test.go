@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -17,11 +17,11 @@ import (
 
 // at puts the parts of the demo machine into a window without a display, over a
 // desk whose jobs are done at once.
-func at(t *testing.T) (*Place, *desk.Desk) {
+func at(t *testing.T) (*Place, *session.Desk) {
 	t.Helper()
 	app := test.NewTempApp(t)
 	app.Settings().SetTheme(look.New(false, look.Near))
-	d := desk.New(desk.Options{})
+	d := session.New(session.Options{})
 	d.Open(lantern.File(t), func(err error) {
 		if err != nil {
 			t.Fatal(err)
@@ -31,7 +31,7 @@ func at(t *testing.T) (*Place, *desk.Desk) {
 	r := &room.Room{
 		Desk: d, Keys: &keys.Map{}, Canvas: window.Canvas, Memory: map[string]any{},
 		Show: func(string) {}, Touch: func(do func()) { do() },
-		Listen: func(f func(desk.Changed)) { d.Listen(f) },
+		Listen: func(f func(session.Changed)) { d.Listen(f) },
 	}
 	p := New(r)
 	window.SetContent(p.Object())

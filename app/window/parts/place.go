@@ -13,8 +13,8 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
 	"bellout/app/listing"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
@@ -84,9 +84,9 @@ func New(r *room.Room) *Place {
 	head := container.New(&look.Rows{Gap: 8}, p.adding.object, choose, filterRow)
 	p.object = container.New(look.Above{}, container.New(layout.NewCustomPaddedLayout(12, 6, 14, 14), head), container.New(layout.NewCustomPaddedLayout(0, 0, 14, 6), p.middle), p.strip.object)
 	p.addActions()
-	r.Listen(func(what desk.Changed) {
-		if what.Has(desk.Map | desk.Readings | desk.File) {
-			if what.Has(desk.File) && p.filter.Text != "" { // what was looked for was in another file
+	r.Listen(func(what session.Changed) {
+		if what.Has(session.Map | session.Readings | session.File) {
+			if what.Has(session.File) && p.filter.Text != "" { // what was looked for was in another file
 				p.filter.SetText("")
 			}
 			p.late = true
@@ -175,7 +175,7 @@ func (p *Place) refill() {
 		p.arrange()
 		return
 	}
-	desk.Ask(p.room.Desk, "parts", func(_ context.Context, view desk.View) *listing.Listing {
+	session.Ask(p.room.Desk, "parts", func(_ context.Context, view session.View) *listing.Listing {
 		return listing.Of(view.Machine, name)
 	}, func(l *listing.Listing) {
 		p.listing = l
@@ -205,7 +205,7 @@ func (p *Place) arrange() {
 		show(l.Arrange(order))
 		return
 	}
-	desk.Ask(p.room.Desk, "parts order", func(context.Context, desk.View) []int { return l.Arrange(order) }, show)
+	session.Ask(p.room.Desk, "parts order", func(context.Context, session.View) []int { return l.Arrange(order) }, show)
 }
 
 // atOnce is how many rows are sorted before the next key is read; more are
@@ -236,20 +236,20 @@ func (p *Place) revealed() {
 
 // lookAt selects the row's thing and shows the chart.
 func (p *Place) lookAt() {
-	selection := desk.Selection{}
+	selection := session.Selection{}
 	switch row := p.table.at().(type) {
 	case model.Device:
-		selection = desk.Selection{Kind: desk.Device, Name: row.Ref}
+		selection = session.Selection{Kind: session.Device, Name: row.Ref}
 	case model.Terminal:
-		selection = desk.Selection{Kind: desk.Terminal, Name: row.Ref().String()}
+		selection = session.Selection{Kind: session.Terminal, Name: row.Ref().String()}
 	case model.Wire:
-		selection = desk.Selection{Kind: desk.Wire, Name: row.Name}
+		selection = session.Selection{Kind: session.Wire, Name: row.Name}
 	case model.Link:
-		selection = desk.Selection{Kind: desk.Device, Name: row.Device}
+		selection = session.Selection{Kind: session.Device, Name: row.Device}
 	case model.Reading:
-		selection = desk.Selection{Kind: desk.Terminal, Name: row.Red.String()}
+		selection = session.Selection{Kind: session.Terminal, Name: row.Red.String()}
 	case model.Bond:
-		selection = desk.Selection{Kind: desk.Terminal, Name: row.From.String()}
+		selection = session.Selection{Kind: session.Terminal, Name: row.From.String()}
 	default:
 		return
 	}

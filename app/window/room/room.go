@@ -5,7 +5,7 @@ package room
 import (
 	"fyne.io/fyne/v2"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 )
 
@@ -13,7 +13,7 @@ import (
 // theme or the size of type changes; what must outlive that, and is not on the
 // desk, it keeps in Memory.
 type Room struct {
-	Desk *desk.Desk
+	Desk *session.Desk
 	Keys *keys.Map
 	// Canvas is that of the window, for the focus and for overlays; nil before the
 	// window shows.
@@ -32,7 +32,7 @@ type Room struct {
 	// Memory outlives a place that is made anew; keys begin with the place's name.
 	Memory map[string]any
 	// Listen is Desk.Listen for a place: it ends when the place is made anew.
-	Listen func(func(desk.Changed))
+	Listen func(func(session.Changed))
 }
 
 // Place is one of the places where a person works.

@@ -11,11 +11,11 @@ import (
 	"fyne.io/fyne/v2/theme"
 
 	"bellout/app/changes"
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/app/window/room"
-	"bellout/faults/probing"
+	"bellout/faults/nextprobe"
 	"bellout/model/store"
 )
 
@@ -57,7 +57,7 @@ func newBefore(p *Place) *before {
 	b.from = b.field("from, as in as found", fromMemory, b.compare)
 	b.to = b.field("to: now, or a name", toMemory, b.compare)
 	if b.to.Text == "" {
-		b.to.SetText(desk.Present)
+		b.to.SetText(session.Present)
 	}
 	b.from.Passing, b.to.Passing = true, true
 	b.chart = keys.NewButton(p.room.Keys, "On the chart", "Ctrl Shift K", b.showOnChart)
@@ -99,7 +99,7 @@ func (b *before) forget() {
 	b.shown = nil
 	delete(b.place.room.Memory, comparedMemory)
 	b.from.SetText("")
-	b.to.SetText(desk.Present)
+	b.to.SetText(session.Present)
 	b.fill()
 }
 
@@ -120,7 +120,7 @@ func (b *before) refresh() {
 		}
 		b.object.Refresh()
 	})
-	if b.shown != nil && (b.shown.to == desk.Present || b.shown.from == desk.Present) {
+	if b.shown != nil && (b.shown.to == session.Present || b.shown.from == session.Present) {
 		b.work(b.shown.from, b.shown.to)
 	}
 }
@@ -145,7 +145,7 @@ func (b *before) nameState() {
 func (b *before) compare() {
 	from, to := strings.TrimSpace(b.from.Text), strings.TrimSpace(b.to.Text)
 	if to == "" {
-		to = desk.Present
+		to = session.Present
 	}
 	if from == "" {
 		b.tell(errors.New("write the name of a state into the field from; those that have a name stand above"))
@@ -291,16 +291,16 @@ func (b *before) lookAt(e changes.Entry) {
 	d := b.place.room.Desk
 	if len(e.Wires) > 0 {
 		if w, there := d.Machine().Wire(e.Wires[0]); there && !w.Removed {
-			d.Select(desk.Selection{Kind: desk.Wire, Name: w.Name})
+			d.Select(session.Selection{Kind: session.Wire, Name: w.Name})
 			return
 		}
 	}
 	if _, there := d.Machine().Device(e.Device); there {
-		d.Select(desk.Selection{Kind: desk.Device, Name: e.Device})
+		d.Select(session.Selection{Kind: session.Device, Name: e.Device})
 		return
 	}
-	d.Select(desk.Selection{})
-	h := desk.Highlight{What: e.Name, Strands: []desk.Strand{{Terminals: e.Terminals}}}
+	d.Select(session.Selection{})
+	h := session.Highlight{What: e.Name, Strands: []session.Strand{{Terminals: e.Terminals}}}
 	if len(e.Wires) > 0 {
 		h.Gone = gone(e.Name, e.Terminals)
 	}
@@ -308,18 +308,18 @@ func (b *before) lookAt(e changes.Entry) {
 }
 
 // gone is a wire that is not there any more, by the ends that it had.
-func gone(name string, ends []string) []desk.Gone {
+func gone(name string, ends []string) []session.Gone {
 	if len(ends) != 2 {
 		return nil
 	}
-	return []desk.Gone{{Name: name, From: ends[0], To: ends[1]}}
+	return []session.Gone{{Name: name, From: ends[0], To: ends[1]}}
 }
 
 // highlight is what differs, for the chart: wires that are there with their ends,
 // and apart from them those that are gone, or that were elsewhere, where they were.
 // The hint names what is gone.
-func (b *before) highlight() desk.Highlight {
-	h := desk.Highlight{What: "what differs, " + b.shown.from + " to " + b.shown.to}
+func (b *before) highlight() session.Highlight {
+	h := session.Highlight{What: "what differs, " + b.shown.from + " to " + b.shown.to}
 	m := b.place.room.Desk.Machine()
 	var names []string
 	for _, g := range b.shown.report.Groups {
@@ -327,7 +327,7 @@ func (b *before) highlight() desk.Highlight {
 			continue
 		}
 		for _, e := range g.Entries {
-			strand := desk.Strand{Terminals: e.Terminals}
+			strand := session.Strand{Terminals: e.Terminals}
 			for _, name := range e.Wires {
 				if w, there := m.Wire(name); there && !w.Removed {
 					strand.Wires = append(strand.Wires, name)
@@ -367,7 +367,7 @@ func (b *before) showOnChart() {
 		b.place.room.Desk.Say("Nothing of the wiring differs that the chart could show.")
 		return
 	}
-	b.place.room.Desk.Select(desk.Selection{})
+	b.place.room.Desk.Select(session.Selection{})
 	b.place.room.Desk.SetHighlight(h)
 	b.place.room.Show(room.Chart)
 }
@@ -377,7 +377,7 @@ func (b *before) queue() {
 	if !b.hasChecks() {
 		return
 	}
-	var list []probing.Proposal
+	var list []nextprobe.Proposal
 	for _, c := range b.shown.again.Checks {
 		list = append(list, c.Proposal)
 	}

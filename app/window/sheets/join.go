@@ -10,7 +10,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 
 	"bellout/app/changes"
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
 	"bellout/model/merge"
@@ -30,7 +30,7 @@ type join struct {
 
 // joinOpen is a merge that is being decided; it outlives the place.
 type joinOpen struct {
-	joining *desk.Joining
+	joining *session.Joining
 	chosen  map[string]merge.Choice
 	at      int
 }
@@ -78,7 +78,7 @@ func (j *join) look() {
 		j.tell(errors.New("write the path of the other copy first"))
 		return
 	}
-	j.place.room.Desk.AskJoin(path, func(found *desk.Joining, err error) {
+	j.place.room.Desk.AskJoin(path, func(found *session.Joining, err error) {
 		j.tell(err)
 		if err != nil {
 			return

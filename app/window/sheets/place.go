@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/app/sheets/book"
 	"bellout/app/window/keys"
 	"bellout/app/window/look"
@@ -46,7 +46,7 @@ type Place struct {
 	shown   string // of entries
 	paper   book.Paper
 	visible bool
-	making  *desk.Task // the sheet that is being made
+	making  *session.Task // the sheet that is being made
 	made    made
 	stale   bool // the machine changed since
 }
@@ -70,21 +70,21 @@ func New(r *room.Room) *Place {
 	left := container.NewBorder(nil, nil, nil, edge, p.list.object)
 	p.object = container.NewBorder(nil, nil, left, nil, p.right)
 	p.addActions()
-	r.Listen(func(what desk.Changed) {
-		if what.Has(desk.File) {
+	r.Listen(func(what session.Changed) {
+		if what.Has(session.File) {
 			p.before.forget()
 			p.join.forget()
 		}
-		if what.Has(desk.Map | desk.Readings | desk.File) {
+		if what.Has(session.Map | session.Readings | session.File) {
 			p.stale = true
 			if p.visible {
 				p.refresh()
 			}
 		}
-		if what.Has(desk.Selected) {
+		if what.Has(session.Selected) {
 			p.list.fill()
 		}
-		if what.Has(desk.Proposal) {
+		if what.Has(session.Proposal) {
 			p.before.sayQueue()
 		}
 	})
@@ -205,7 +205,7 @@ func (p *Place) turnPaper() {
 
 // device is the device that is looked at; empty if none is.
 func (p *Place) device() string {
-	if s := p.room.Desk.Selection(); s.Kind == desk.Device {
+	if s := p.room.Desk.Selection(); s.Kind == session.Device {
 		return s.Name
 	}
 	return ""

@@ -7,8 +7,8 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/app/window/keys"
 	"bellout/app/window/room"
 )
@@ -26,8 +26,8 @@ func linked() *recording {
 func previewOf(t *testing.T, pages pages) (*preview, fyne.Window) {
 	t.Helper()
 	test.NewTempApp(t)
-	d := desk.New(desk.Options{})
-	p := New(&room.Room{Desk: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return nil }, Memory: map[string]any{}, Listen: func(func(desk.Changed)) {}})
+	d := session.New(session.Options{})
+	p := New(&room.Room{Desk: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return nil }, Memory: map[string]any{}, Listen: func(func(session.Changed)) {}})
 	p.made = made{name: "doorcard", pages: pages}
 	w := test.NewTempWindow(t, p.preview)
 	w.Resize(fyne.NewSize(500, 700))

@@ -8,11 +8,11 @@ import (
 	"testing"
 	"time"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
 	"bellout/app/drawing/screen"
+	"bellout/app/session"
 	"bellout/faults"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -22,7 +22,7 @@ import (
 func strewn(t testing.TB, wires int, width, height float64) *Scene {
 	t.Helper()
 	m := model.NewMachine()
-	plan := &place.Plan{Bounds: place.Rect{Max: place.Point{X: width, Y: height}}}
+	plan := &layout.Plan{Bounds: layout.Rect{Max: layout.Point{X: width, Y: height}}}
 	proven := map[string]bool{}
 	edit := model.Edit{What: "strewn"}
 	random := uint64(1)
@@ -34,34 +34,34 @@ func strewn(t testing.TB, wires int, width, height float64) *Scene {
 	for i := range devices {
 		ref := fmt.Sprintf("X%d", i+1)
 		edit.Changes = append(edit.Changes, model.Change{After: model.Device{Ref: ref, Kind: model.KindTerminalBlock, Health: model.HealthOK}})
-		at := place.Point{X: next(width - 30), Y: next(height - 30)}
-		box := place.Box{Device: ref, Kind: model.KindTerminalBlock, Shape: place.Strip, Rect: place.Rect{Min: at, Max: place.Point{X: at.X + 24, Y: at.Y + 24}}, Layer: -1}
+		at := layout.Point{X: next(width - 30), Y: next(height - 30)}
+		box := layout.Box{Device: ref, Kind: model.KindTerminalBlock, Shape: layout.Strip, Rect: layout.Rect{Min: at, Max: layout.Point{X: at.X + 24, Y: at.Y + 24}}, Layer: -1}
 		box.Body = box.Rect
 		for j := range 20 {
 			mark := fmt.Sprint(j + 1)
 			edit.Changes = append(edit.Changes, model.Change{After: model.Terminal{Device: ref, Mark: mark, Role: model.RolePass}})
-			box.Ports = append(box.Ports, place.Port{Terminal: model.TerminalRef{Device: ref, Mark: mark}, At: at, Far: at, Label: -1})
+			box.Ports = append(box.Ports, layout.Port{Terminal: model.TerminalRef{Device: ref, Mark: mark}, At: at, Far: at, Label: -1})
 		}
 		plan.Boxes = append(plan.Boxes, box)
 	}
 	colours := []model.Colour{"RD", "BK", "WH", "BU", "GNYE", "OG", "YE", "BN"}
 	for i := range wires {
 		name := fmt.Sprintf("W%d", i+1)
-		from, to := place.End{Box: i / 10, Port: i % 10}, place.End{Box: (i/10 + 7) % devices, Port: 10 + i%10}
+		from, to := layout.End{Box: i / 10, Port: i % 10}, layout.End{Box: (i/10 + 7) % devices, Port: 10 + i%10}
 		edit.Changes = append(edit.Changes, model.Change{After: model.Wire{
 			Name: name, From: plan.Boxes[from.Box].Ports[from.Port].Terminal, To: plan.Boxes[to.Box].Ports[to.Port].Terminal,
 			Colour: colours[i%len(colours)], Basis: model.BasisSeen,
 		}})
 		proven[name] = i%2 == 0
-		a, z := place.Point{X: next(width), Y: next(height)}, place.Point{Y: next(height)}
+		a, z := layout.Point{X: next(width), Y: next(height)}, layout.Point{Y: next(height)}
 		z.X = min(max(a.X-300+next(600), 0), width) // as long as wires are in a cabinet: a third of the window
 		x := (a.X + z.X) / 2
-		plan.Wires = append(plan.Wires, place.Route{Wire: name, From: from, To: to, Points: []place.Point{a, {X: x, Y: a.Y}, {X: x, Y: z.Y}, z}, Label: -1})
+		plan.Wires = append(plan.Wires, layout.Route{Wire: name, From: from, To: to, Points: []layout.Point{a, {X: x, Y: a.Y}, {X: x, Y: z.Y}, z}, Label: -1})
 	}
 	if err := m.Apply(edit); err != nil {
 		t.Fatal(err)
 	}
-	return New(plan, desk.View{Machine: m, Report: &faults.Report{}, Proven: proven})
+	return New(plan, session.View{Machine: m, Report: &faults.Report{}, Proven: proven})
 }
 
 // BenchmarkPanFrame draws one frame after another while the chart is panned, of
@@ -84,7 +84,7 @@ func BenchmarkPanFrame(b *testing.B) {
 	b.Run("demo-near", func(b *testing.B) {
 		s := demoScene()
 		camera := Camera{Scale: 1}
-		at, _ := s.Place(desk.Selection{Kind: desk.Device, Name: "J7"})
+		at, _ := s.Place(session.Selection{Kind: session.Device, Name: "J7"})
 		pan(b, s, camera.CentredOn(middle(at), 1400, 900))
 	})
 }

@@ -4,7 +4,7 @@ import (
 	"image/color"
 
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -37,11 +37,11 @@ func (d *drawer) box(i int, b *box, round bool) {
 		radius = 3
 	}
 	switch b.Shape {
-	case place.Source:
+	case layout.Source:
 		outline.Width = d.px(2)
-	case place.Inline:
+	case layout.Inline:
 		radius, outline.Colour = 0, d.back(mixed(d.Palette.Soft, d.Palette.Box, 0.45), lit)
-	case place.Strip, place.Plug:
+	case layout.Strip, layout.Plug:
 		radius = 0
 	}
 	failed := b.health == model.HealthFailed
@@ -82,7 +82,7 @@ func (d *drawer) labels(i int, b *box, lit bool) {
 				continue
 			}
 			label := &d.Plan.Labels[at]
-			if label.Kind == place.Reference {
+			if label.Kind == layout.Reference {
 				d.text(label, d.Palette.Ink, lit)
 			} else if d.detail.title {
 				d.text(label, d.Palette.Soft, lit)

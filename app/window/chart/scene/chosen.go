@@ -1,8 +1,8 @@
 package scene
 
 import (
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/model"
 )
 
@@ -10,7 +10,7 @@ import (
 func (d *drawer) chosen() {
 	stroke := d.stroke(d.Palette.Accent, 2.5)
 	switch d.Selected.Kind {
-	case desk.Device:
+	case session.Device:
 		if at, there := d.Plan.Box(d.Selected.Name); there {
 			frame := grown(d.boxes[at].outline, max(4, d.px(4)))
 			if d.boxes[at].health == model.HealthFailed { // the word below stays inside
@@ -19,7 +19,7 @@ func (d *drawer) chosen() {
 			}
 			d.pen.Rectangle(frame, max(4, d.px(4)), stroke, noFill)
 		}
-	case desk.Terminal:
+	case session.Terminal:
 		if end, there := d.end(d.Selected.Name); there {
 			p := &d.boxes[end.Box].ports[end.Port]
 			d.pen.Circle(p.at, max(6, d.px(6)), stroke, noFill)
@@ -27,7 +27,7 @@ func (d *drawer) chosen() {
 				d.pen.Circle(p.far, max(6, d.px(6)), stroke, noFill)
 			}
 		}
-	case desk.Wire:
+	case session.Wire:
 		if at, there := d.Plan.Wire(d.Selected.Name); there && d.wires[at].here {
 			for _, p := range []drawing.Point{d.wires[at].points[0], d.wires[at].points[len(d.wires[at].points)-1]} {
 				d.pen.Circle(p, max(5, d.px(5)), stroke, noFill)

@@ -5,8 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/graphs"
 	"bellout/model"
 	"bellout/model/wording"
@@ -15,30 +15,30 @@ import (
 // Describe says in a line what a thing is: of a wire its colour, gauge, ends, net
 // and what proves it, of a terminal its role, volts and net, of a device its title
 // and how it is. Empty for nothing.
-func (s *Scene) Describe(what desk.Selection) string {
+func (s *Scene) Describe(what session.Selection) string {
 	m := s.view.Machine
 	switch what.Kind {
-	case desk.Device:
+	case session.Device:
 		if device, there := m.Device(what.Name); there {
 			return s.describeDevice(device)
 		}
-	case desk.Terminal:
+	case session.Terminal:
 		if ref, ok := Terminal(what.Name); ok {
 			if at, there := m.TerminalIndex(ref); there {
 				return s.describeTerminal(at)
 			}
 		}
-	case desk.Wire:
+	case session.Wire:
 		if wire, there := m.Wire(what.Name); there {
 			return s.describeWire(wire)
 		}
-	case desk.Net:
+	case session.Net:
 		if ref, ok := Terminal(what.Name); ok {
 			if at, there := m.TerminalIndex(ref); there {
 				return s.describeNet(at)
 			}
 		}
-	case desk.Finding:
+	case session.Finding:
 		if what.Finding >= 0 && what.Finding < len(s.view.Report.Findings) {
 			return s.view.Report.Findings[what.Finding].Message
 		}

@@ -3,9 +3,9 @@ package scene
 import (
 	"image/color"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/app/session"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -15,10 +15,10 @@ type Frame struct {
 	Width, Height float64
 	Palette       *Palette
 	Lit           *Lit
-	Selected      desk.Selection
+	Selected      session.Selection
 	Tips          [2]model.TerminalRef // red, black
 	Proposed      [2]model.TerminalRef // where they should go next
-	Gone          []desk.Gone          // wires of another state, which are not there any more
+	Gone          []session.Gone       // wires of another state, which are not there any more
 	Legend        bool
 	Overview      bool
 	// Hasty says that another frame follows at once, as while the wheel turns: what
@@ -190,7 +190,7 @@ func (d *drawer) zones(names bool) {
 
 // zoneName writes the name of a zone, larger than to scale from afar, as long as
 // it stays as wide as its zone.
-func (d *drawer) zoneName(label *place.Label, area drawing.Box) {
+func (d *drawer) zoneName(label *layout.Label, area drawing.Box) {
 	size := label.Size
 	for _, pixels := range []float64{13, 12, 11, 10, 9} {
 		if label.Size*d.Scale >= pixels {
@@ -258,7 +258,7 @@ func (d *drawer) names() {
 	}
 }
 
-func (d *drawer) text(label *place.Label, c color.NRGBA, lit bool) {
+func (d *drawer) text(label *layout.Label, c color.NRGBA, lit bool) {
 	face := drawing.Regular
 	if label.Bold {
 		face = drawing.Bold

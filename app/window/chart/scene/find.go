@@ -5,13 +5,13 @@ import (
 	"slices"
 	"strings"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 	"bellout/model"
 )
 
 // Match is one thing that was found.
 type Match struct {
-	desk.Selection
+	session.Selection
 	Text string // what it is, as the list shows it
 	More string // what tells it from others like it
 	rank int
@@ -29,7 +29,7 @@ func (s *Scene) Find(words string) []Match {
 		return nil
 	}
 	var found []Match
-	add := func(selection desk.Selection, text, more string, name string, others ...string) {
+	add := func(selection session.Selection, text, more string, name string, others ...string) {
 		if rank, ok := rankOf(asked, name, others); ok {
 			found = append(found, Match{selection, text, more, rank})
 		}
@@ -41,7 +41,7 @@ func (s *Scene) Find(words string) []Match {
 			continue
 		}
 		device, _ := m.Device(b.Device)
-		add(desk.Selection{Kind: desk.Device, Name: b.Device}, b.Device, join(device.Title, device.Zone), b.Device, device.Title, device.Zone, string(device.Kind))
+		add(session.Selection{Kind: session.Device, Name: b.Device}, b.Device, join(device.Title, device.Zone), b.Device, device.Title, device.Zone, string(device.Kind))
 	}
 	// Terminals only where a name is being typed: everything in a zone would
 	// otherwise be found once for each of its pins.
@@ -51,7 +51,7 @@ func (s *Scene) Find(words string) []Match {
 			if ref := b.Ports[j].Terminal; b.here && b.ports[j].here && len(asked) == 1 {
 				name := strings.ToLower(ref.String())
 				if strings.HasPrefix(name, asked[0]) && strings.Contains(asked[0], ":") {
-					add(desk.Selection{Kind: desk.Terminal, Name: ref.String()}, ref.String(), "terminal", ref.String())
+					add(session.Selection{Kind: session.Terminal, Name: ref.String()}, ref.String(), "terminal", ref.String())
 				}
 			}
 		}
@@ -62,7 +62,7 @@ func (s *Scene) Find(words string) []Match {
 			continue
 		}
 		row, _ := m.Wire(s.Plan.Wires[i].Wire)
-		add(desk.Selection{Kind: desk.Wire, Name: row.Name}, join(row.Name, string(row.Colour)), row.From.String()+" to "+row.To.String(),
+		add(session.Selection{Kind: session.Wire, Name: row.Name}, join(row.Name, string(row.Colour)), row.From.String()+" to "+row.To.String(),
 			row.Name, string(row.Colour), drawing.ColourWords(row.Colour), row.Cable, row.From.String(), row.To.String())
 	}
 	for i := range s.nets.List {
@@ -70,7 +70,7 @@ func (s *Scene) Find(words string) []Match {
 		if len(net.Terminals) < 2 {
 			continue
 		}
-		add(desk.Selection{Kind: desk.Net, Name: m.Terminals[net.Terminals[0]].Ref().String()}, net.Name, netWords(net), net.Name, "net")
+		add(session.Selection{Kind: session.Net, Name: m.Terminals[net.Terminals[0]].Ref().String()}, net.Name, netWords(net), net.Name, "net")
 	}
 	slices.SortStableFunc(found, func(a, b Match) int {
 		if a.rank != b.rank {
@@ -84,7 +84,7 @@ func (s *Scene) Find(words string) []Match {
 	return found[:min(len(found), maxMatches)]
 }
 
-var findOrder = map[desk.Kind]int{desk.Device: 0, desk.Net: 1, desk.Terminal: 2, desk.Wire: 3}
+var findOrder = map[session.Kind]int{session.Device: 0, session.Net: 1, session.Terminal: 2, session.Wire: 3}
 
 // rankOf says how well all of the words are met: 0 where the name is the word, 1
 // where it begins with it, 2 where a word of the other texts does, 3 where one

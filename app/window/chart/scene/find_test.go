@@ -3,29 +3,29 @@ package scene
 import (
 	"testing"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 )
 
 func TestFind(t *testing.T) {
 	s := demoScene()
 	for _, test := range []struct {
 		words string
-		kind  desk.Kind
+		kind  session.Kind
 		name  string
 	}{
-		{"A2", desk.Device, "A2"},
-		{"a2", desk.Device, "A2"},
-		{"gate camera", desk.Device, "B7"},
-		{"camera", desk.Device, "B7"},
-		{"B7:VCC", desk.Terminal, "B7:VCC"},
-		{"W206", desk.Wire, "W206"},
-		{"J", desk.Device, "J1"},
-		{"bridge", desk.Device, ""},     // a zone
-		{"green-yellow", desk.Wire, ""}, // a colour in words
-		{"GNYE", desk.Wire, ""},         // and as its code
-		{"violet", desk.Wire, ""},
-		{"+24V", desk.Net, ""},
-		{"solenoid", desk.Device, ""}, // a kind
+		{"A2", session.Device, "A2"},
+		{"a2", session.Device, "A2"},
+		{"gate camera", session.Device, "B7"},
+		{"camera", session.Device, "B7"},
+		{"B7:VCC", session.Terminal, "B7:VCC"},
+		{"W206", session.Wire, "W206"},
+		{"J", session.Device, "J1"},
+		{"bridge", session.Device, ""},     // a zone
+		{"green-yellow", session.Wire, ""}, // a colour in words
+		{"GNYE", session.Wire, ""},         // and as its code
+		{"violet", session.Wire, ""},
+		{"+24V", session.Net, ""},
+		{"solenoid", session.Device, ""}, // a kind
 	} {
 		found := s.Find(test.words)
 		if len(found) == 0 {

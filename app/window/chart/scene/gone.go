@@ -3,9 +3,9 @@ package scene
 import (
 	"math"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/app/session"
+	"bellout/graphs/layout"
 )
 
 // goneDash is the line of a wire that is not there any more, in units of the
@@ -43,7 +43,7 @@ func (d *drawer) gone() {
 // goneWay is where the i-th such wire is drawn: out of both ports, and between
 // them up or down where it meets fewest boxes. Of a wire whose other end is not on
 // the chart it is a stub; nil where neither is.
-func (d *drawer) goneWay(w desk.Gone, i int) []drawing.Point {
+func (d *drawer) goneWay(w session.Gone, i int) []drawing.Point {
 	from, there := d.end(w.From)
 	to, too := d.end(w.To)
 	there = there && d.boxes[from.Box].ports[from.Port].here
@@ -83,10 +83,10 @@ func (d *drawer) goneWay(w desk.Gone, i int) []drawing.Point {
 
 // leaves is where a wire leaves a terminal, and to which side: -1 is left. A strip
 // is left on the side of the other end.
-func (d *drawer) leaves(end place.End, other *drawing.Point) (at drawing.Point, side float64) {
+func (d *drawer) leaves(end layout.End, other *drawing.Point) (at drawing.Point, side float64) {
 	port, p := &d.boxes[end.Box].Ports[end.Port], &d.boxes[end.Box].ports[end.Port]
 	side = -1
-	if port.Side == place.Right {
+	if port.Side == layout.Right {
 		side = 1
 	}
 	if port.Through && other != nil && math.Abs(other.X-p.far.X) < math.Abs(other.X-p.at.X) {

@@ -3,8 +3,8 @@ package scene
 import (
 	"testing"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 
 	"pgregory.net/rapid"
 )
@@ -15,7 +15,7 @@ func TestAWireThatIsGoneIsDrawnWhereItWas(t *testing.T) {
 	s := demoScene()
 	f := &Frame{Width: 1400, Height: 900, Palette: &day, Lit: &Lit{}, Camera: Fitted(s.Bounds(), 1400, 900, 14, 1)}
 	before := paint(s, f, 1)
-	f.Gone = []desk.Gone{{Name: "W900", From: "F1:2", To: "M1:+"}}
+	f.Gone = []session.Gone{{Name: "W900", From: "F1:2", To: "M1:+"}}
 	after := paint(s, f, 1)
 	red := 0
 	for i := 0; i < len(after.Image().Pix); i += 4 {
@@ -37,7 +37,7 @@ func TestAWireThatIsGoneIsDrawnWhereItWas(t *testing.T) {
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		w := desk.Gone{Name: "W900", From: rapid.SampledFrom(terminals).Draw(t, "from"), To: rapid.SampledFrom(terminals).Draw(t, "to")}
+		w := session.Gone{Name: "W900", From: rapid.SampledFrom(terminals).Draw(t, "from"), To: rapid.SampledFrom(terminals).Draw(t, "to")}
 		if w.From == w.To {
 			return
 		}
@@ -69,10 +69,10 @@ func TestAWireThatIsGoneIsDrawnWhereItWas(t *testing.T) {
 		}
 	})
 	d := &drawer{Scene: s, Frame: f}
-	if way := d.goneWay(desk.Gone{From: "F1:2", To: "NOWHERE:1"}, 0); len(way) != 2 {
+	if way := d.goneWay(session.Gone{From: "F1:2", To: "NOWHERE:1"}, 0); len(way) != 2 {
 		t.Errorf("a wire to a device that is gone too is drawn along %v", way)
 	}
-	if way := d.goneWay(desk.Gone{From: "NOWHERE:2", To: "NOWHERE:1"}, 0); way != nil {
+	if way := d.goneWay(session.Gone{From: "NOWHERE:2", To: "NOWHERE:1"}, 0); way != nil {
 		t.Errorf("a wire between devices that are gone is drawn along %v", way)
 	}
 }

@@ -3,23 +3,23 @@ package scene
 import (
 	"math"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/app/session"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
 // Hit is what lies under a point.
 type Hit struct {
-	Kind desk.Kind // Terminal, Wire, Device; Nothing on the bare sheet
-	Name string    // as a selection has it
-	Box  int       // of the plan: the terminal's or the device's box; -1 for a wire
-	Port int       // of the box; -1
-	Wire int       // of the plan; -1
+	Kind session.Kind // Terminal, Wire, Device; Nothing on the bare sheet
+	Name string       // as a selection has it
+	Box  int          // of the plan: the terminal's or the device's box; -1 for a wire
+	Port int          // of the box; -1
+	Wire int          // of the plan; -1
 }
 
 // Selection is the hit as something to look at.
-func (h Hit) Selection() desk.Selection { return desk.Selection{Kind: h.Kind, Name: h.Name} }
+func (h Hit) Selection() session.Selection { return session.Selection{Kind: h.Kind, Name: h.Name} }
 
 // How near a point must come, in units of the screen.
 const (
@@ -42,7 +42,7 @@ func (s *Scene) At(p drawing.Point, scale float64) Hit {
 	}
 	// From afar, terminals of one box lie closer together than a pointer is exact:
 	// then the device is what is meant.
-	pick := place.Row*scale >= 4
+	pick := layout.Row*scale >= 4
 	s.grid.near(square(p, reach), func(it item) {
 		at := int(it.at)
 		switch it.kind {
@@ -56,7 +56,7 @@ func (s *Scene) At(p drawing.Point, scale float64) Hit {
 			if b.Ports[it.part].Through {
 				far = min(far, math.Hypot(q.far.X-p.X, q.far.Y-p.Y))
 			}
-			if far <= min(reach, place.Row*0.75) || far <= 4 {
+			if far <= min(reach, layout.Row*0.75) || far <= 4 {
 				offer(0, far, func() Hit { return s.hitPort(at, int(it.part)) })
 			}
 		case itemRun:
@@ -72,7 +72,7 @@ func (s *Scene) At(p drawing.Point, scale float64) Hit {
 			if !within(boxOf(label.Rect), p) {
 				return
 			}
-			if hit := s.hitLabel(label); hit.Kind != desk.Nothing {
+			if hit := s.hitLabel(label); hit.Kind != session.Nothing {
 				offer(2, 0, func() Hit { return hit })
 			}
 		case itemBox:
@@ -82,7 +82,7 @@ func (s *Scene) At(p drawing.Point, scale float64) Hit {
 		}
 	})
 	// A wire that passes close by a box from outside is not what is meant inside it.
-	if best.Kind == desk.Wire && !pick {
+	if best.Kind == session.Wire && !pick {
 		for i := range s.boxes {
 			if s.boxes[i].here && within(s.boxes[i].outline, p) {
 				return s.hitBox(i)
@@ -105,28 +105,28 @@ func (s *Scene) Under(p drawing.Point, hit Hit) int {
 }
 
 func (s *Scene) hitPort(box, port int) Hit {
-	return Hit{Kind: desk.Terminal, Name: s.Plan.Boxes[box].Ports[port].Terminal.String(), Box: box, Port: port, Wire: -1}
+	return Hit{Kind: session.Terminal, Name: s.Plan.Boxes[box].Ports[port].Terminal.String(), Box: box, Port: port, Wire: -1}
 }
 
 func (s *Scene) hitWire(wire int) Hit {
-	return Hit{Kind: desk.Wire, Name: s.Plan.Wires[wire].Wire, Box: -1, Port: -1, Wire: wire}
+	return Hit{Kind: session.Wire, Name: s.Plan.Wires[wire].Wire, Box: -1, Port: -1, Wire: wire}
 }
 
 func (s *Scene) hitBox(box int) Hit {
-	return Hit{Kind: desk.Device, Name: s.Plan.Boxes[box].Device, Box: box, Port: -1, Wire: -1}
+	return Hit{Kind: session.Device, Name: s.Plan.Boxes[box].Device, Box: box, Port: -1, Wire: -1}
 }
 
-func (s *Scene) hitLabel(label *place.Label) Hit {
+func (s *Scene) hitLabel(label *layout.Label) Hit {
 	switch label.Kind {
-	case place.Mark:
+	case layout.Mark:
 		if s.boxes[label.Box].ports[label.Port].here {
 			return s.hitPort(label.Box, label.Port)
 		}
-	case place.WireName:
+	case layout.WireName:
 		if s.wires[label.Wire].here {
 			return s.hitWire(label.Wire)
 		}
-	case place.Reference, place.Title:
+	case layout.Reference, layout.Title:
 		if s.boxes[label.Box].here {
 			return s.hitBox(label.Box)
 		}
@@ -144,22 +144,22 @@ func away(from, to, p drawing.Point) float64 {
 
 // Place returns the box of the chart that a selection covers; false where it is
 // not on the chart.
-func (s *Scene) Place(selection desk.Selection) (drawing.Box, bool) {
+func (s *Scene) Place(selection session.Selection) (drawing.Box, bool) {
 	switch selection.Kind {
-	case desk.Device:
+	case session.Device:
 		if at, there := s.Plan.Box(selection.Name); there {
 			return s.boxes[at].outline, true
 		}
-	case desk.Terminal:
+	case session.Terminal:
 		if at, there := s.Port(selection.Name); there {
 			return square(at, 60), true
 		}
-	case desk.Wire:
+	case session.Wire:
 		if at, there := s.Plan.Wire(selection.Name); there && s.wires[at].here {
 			return s.extents[at], true
 		}
-	case desk.Net, desk.Finding:
-		return s.LitBounds(s.Light(selection, desk.Highlight{}))
+	case session.Net, session.Finding:
+		return s.LitBounds(s.Light(selection, session.Highlight{}))
 	}
 	return drawing.Box{}, false
 }

@@ -5,9 +5,9 @@ import (
 
 	"pgregory.net/rapid"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/app/session"
+	"bellout/graphs/layout"
 )
 
 func TestEveryTerminalIsHitWhereItIsDrawn(t *testing.T) {
@@ -16,7 +16,7 @@ func TestEveryTerminalIsHitWhereItIsDrawn(t *testing.T) {
 		for j := range s.boxes[i].ports {
 			p := &s.boxes[i].ports[j]
 			for _, at := range []drawing.Point{p.at, p.far} {
-				if hit := s.At(at, 1); hit.Kind != desk.Terminal || hit.Name != s.boxes[i].Ports[j].Terminal.String() {
+				if hit := s.At(at, 1); hit.Kind != session.Terminal || hit.Name != s.boxes[i].Ports[j].Terminal.String() {
 					t.Errorf("at terminal %s lies %+v", s.boxes[i].Ports[j].Terminal, hit)
 				}
 			}
@@ -28,22 +28,22 @@ func TestATerminalGoesBeforeItsWireAndAWireBeforeTheSheet(t *testing.T) {
 	s := demoScene()
 	w := &s.wires[0]
 	end := w.points[0]
-	if hit := s.At(end, 1); hit.Kind != desk.Terminal {
+	if hit := s.At(end, 1); hit.Kind != session.Terminal {
 		t.Errorf("at the end of a wire lies %+v, want its terminal", hit)
 	}
 	at := middle(drawing.Box{Min: w.longest[0], Max: w.longest[1]})
-	if hit := s.At(at, 1); hit.Kind != desk.Wire {
+	if hit := s.At(at, 1); hit.Kind != session.Wire {
 		t.Errorf("in the middle of %s lies %+v", s.Plan.Wires[0].Wire, hit)
 	}
-	if hit := s.At(drawing.Point{X: s.Plan.Bounds.Min.X - 500, Y: s.Plan.Bounds.Min.Y}, 1); hit.Kind != desk.Nothing {
+	if hit := s.At(drawing.Point{X: s.Plan.Bounds.Min.X - 500, Y: s.Plan.Bounds.Min.Y}, 1); hit.Kind != session.Nothing {
 		t.Errorf("beside the chart lies %+v", hit)
 	}
 }
 
 func TestALabelMeansWhatItNames(t *testing.T) {
 	s := demoScene()
-	want := map[place.LabelKind]desk.Kind{place.Reference: desk.Device, place.Title: desk.Device, place.Mark: desk.Terminal, place.WireName: desk.Wire}
-	seen := map[place.LabelKind]int{}
+	want := map[layout.LabelKind]session.Kind{layout.Reference: session.Device, layout.Title: session.Device, layout.Mark: session.Terminal, layout.WireName: session.Wire}
+	seen := map[layout.LabelKind]int{}
 	for i := range s.Plan.Labels {
 		label := &s.Plan.Labels[i]
 		kind, there := want[label.Kind]
@@ -54,7 +54,7 @@ func TestALabelMeansWhatItNames(t *testing.T) {
 		hit := s.At(middle(boxOf(label.Rect)), 6)
 		if hit.Kind == kind {
 			seen[label.Kind]++
-		} else if hit.Kind == desk.Nothing {
+		} else if hit.Kind == session.Nothing {
 			t.Errorf("at label %q lies nothing", label.Text)
 		}
 	}

@@ -4,10 +4,10 @@ import (
 	"slices"
 	"strings"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/graphs"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -85,7 +85,7 @@ func (l *Lit) Key() string {
 
 // Light works out what stands out for a selection and what a place wants brought
 // out beside it, which goes first.
-func (s *Scene) Light(selection desk.Selection, highlight desk.Highlight) *Lit {
+func (s *Scene) Light(selection session.Selection, highlight session.Highlight) *Lit {
 	l := &Lit{wires: make([]kinds, len(s.wires)), boxes: make([]bool, len(s.boxes)), ports: make([]bool, s.ports)}
 	if !highlight.Empty() {
 		for _, strand := range highlight.Strands {
@@ -103,31 +103,31 @@ func (s *Scene) Light(selection desk.Selection, highlight desk.Highlight) *Lit {
 	// as ever.
 	alone := len(highlight.Strands) == 0
 	switch selection.Kind {
-	case desk.Device:
+	case session.Device:
 		s.lightBox(l, selection.Name)
 		if at, there := s.Plan.Box(selection.Name); there && alone {
 			s.lightJoined(l, at)
 		}
-	case desk.Terminal, desk.Net:
+	case session.Terminal, session.Net:
 		if alone {
 			s.lightNet(l, selection.Name)
 		} else {
 			s.lightPort(l, selection.Name)
 		}
-	case desk.Wire:
+	case session.Wire:
 		if at, there := s.Plan.Wire(selection.Name); there && s.wires[at].here {
 			if alone {
 				s.lightNet(l, s.Plan.Boxes[s.Plan.Wires[at].From.Box].Ports[s.Plan.Wires[at].From.Port].Terminal.String())
 			}
 			s.lightWire(l, at, Joined)
 		}
-	case desk.Finding:
+	case session.Finding:
 		s.lightFinding(l, selection.Finding)
 	}
 	return l
 }
 
-func (s *Scene) lightStrand(l *Lit, strand desk.Strand) {
+func (s *Scene) lightStrand(l *Lit, strand session.Strand) {
 	kind := pathKind(strand.Kind)
 	for _, name := range strand.Wires {
 		if at, there := s.Plan.Wire(name); there {
@@ -150,7 +150,7 @@ func (s *Scene) lightWire(l *Lit, at int, kind PathKind) {
 	}
 	l.wires[at] |= 1 << kind
 	route := &s.Plan.Wires[at]
-	for _, end := range []place.End{route.From, route.To} {
+	for _, end := range []layout.End{route.From, route.To} {
 		l.boxes[end.Box], l.ports[s.base[end.Box]+end.Port] = true, true
 	}
 }
@@ -168,7 +168,7 @@ func (s *Scene) lightPort(l *Lit, terminal string) {
 }
 
 // end finds a terminal by its name.
-func (s *Scene) end(terminal string) (place.End, bool) {
+func (s *Scene) end(terminal string) (layout.End, bool) {
 	device, mark, _ := strings.Cut(terminal, ":")
 	end, there := s.ends[model.TerminalRef{Device: device, Mark: mark}]
 	return end, there

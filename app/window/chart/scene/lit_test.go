@@ -3,13 +3,13 @@ package scene
 import (
 	"testing"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 )
 
 func TestASelectedWireBringsOutItsNetAndNoOther(t *testing.T) {
 	s := demoScene()
 	for i := range s.wires {
-		l := s.Light(desk.Selection{Kind: desk.Wire, Name: s.Plan.Wires[i].Wire}, desk.Highlight{})
+		l := s.Light(session.Selection{Kind: session.Wire, Name: s.Plan.Wires[i].Wire}, session.Highlight{})
 		for j := range s.wires {
 			if lit := l.wires[j] != 0; lit != (s.wires[j].net == s.wires[i].net) {
 				t.Fatalf("with %s selected %s stands out: %v", s.Plan.Wires[i].Wire, s.Plan.Wires[j].Wire, lit)
@@ -21,7 +21,7 @@ func TestASelectedWireBringsOutItsNetAndNoOther(t *testing.T) {
 func TestASelectedDeviceBringsOutEveryWireAtIt(t *testing.T) {
 	s := demoScene()
 	for i := range s.boxes {
-		l := s.Light(desk.Selection{Kind: desk.Device, Name: s.boxes[i].Device}, desk.Highlight{})
+		l := s.Light(session.Selection{Kind: session.Device, Name: s.boxes[i].Device}, session.Highlight{})
 		for j := range s.Plan.Wires {
 			if route := &s.Plan.Wires[j]; (route.From.Box == i || route.To.Box == i) && l.wires[j] == 0 {
 				t.Errorf("with %s selected its wire %s steps back", s.boxes[i].Device, route.Wire)
@@ -36,7 +36,7 @@ func TestASelectedDeviceBringsOutEveryWireAtIt(t *testing.T) {
 func TestAFindingBringsOutWhatItNames(t *testing.T) {
 	s := demoScene()
 	for i, finding := range s.view.Report.Findings {
-		l := s.Light(desk.Selection{Kind: desk.Finding, Finding: i}, desk.Highlight{})
+		l := s.Light(session.Selection{Kind: session.Finding, Finding: i}, session.Highlight{})
 		for _, name := range finding.Wires {
 			if at, there := s.Plan.Wire(name); there && l.wires[at] == 0 {
 				t.Errorf("finding %d names %s, which steps back", i, name)
@@ -70,7 +70,7 @@ func TestPathsAreToldApartWithoutColour(t *testing.T) {
 		s := demoScene()
 		name := s.Plan.Wires[0].Wire
 		f := Frame{Camera: Fitted(s.Bounds(), 4000, 3000, 0, 1), Width: 4000, Height: 3000}
-		f.Lit = s.Light(desk.Selection{}, desk.Highlight{Strands: []desk.Strand{{Kind: PathNames[kind], Wires: []string{name}}}})
+		f.Lit = s.Light(session.Selection{}, session.Highlight{Strands: []session.Strand{{Kind: PathNames[kind], Wires: []string{name}}}})
 		written := false
 		for _, text := range record(s, f).texts {
 			written = written || text == letters[kind]

@@ -5,9 +5,9 @@ import (
 	"image/color"
 	"testing"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
 	"bellout/app/drawing/screen"
+	"bellout/app/session"
 
 	"pgregory.net/rapid"
 )
@@ -16,7 +16,7 @@ import (
 // the last one is the frame drawn from nothing.
 func TestAKeptPictureIsTheWholePicture(t *testing.T) {
 	s := demoScene()
-	failed := s.Light(desk.Selection{Kind: desk.Device, Name: "M3"}, desk.Highlight{})
+	failed := s.Light(session.Selection{Kind: session.Device, Name: "M3"}, session.Highlight{})
 	rapid.Check(t, func(t *rapid.T) {
 		var moving Moving
 		const width, height = 420, 300
@@ -71,7 +71,7 @@ func TestAPanDrawsWhatCameIn(t *testing.T) {
 	if most := 7*300 + 3*400; moving.Drawn > most || moving.Drawn == 0 {
 		t.Errorf("a pan by 7, -3 drew %d pixels, want at most %d", moving.Drawn, most)
 	}
-	f.Selected = desk.Selection{Kind: desk.Device, Name: "M3"}
+	f.Selected = session.Selection{Kind: session.Device, Name: "M3"}
 	moving.Frame(s, f, 400, 300, 1)
 	if moving.Drawn != 0 {
 		t.Errorf("a frame round what is selected drew %d pixels of the chart anew", moving.Drawn)

@@ -4,7 +4,7 @@ import (
 	"image/color"
 
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -88,7 +88,7 @@ func (d *drawer) lever(from, to drawing.Point, half float64, closed bool, stroke
 func (d *drawer) beside(b *box, l link, ink color.NRGBA) {
 	from, to := b.ports[l.from].at, b.ports[l.to].at
 	x := b.free.Min.X + 4
-	if b.Ports[l.from].Side == place.Right {
+	if b.Ports[l.from].Side == layout.Right {
 		x = b.free.Max.X - 4
 	}
 	stroke := drawing.Stroke{Colour: ink, Width: max(1.2, d.px(1))}
@@ -130,7 +130,7 @@ func (d *drawer) mated(b *box, ink color.NRGBA) {
 // cells rules off the rows of a strip.
 func (d *drawer) cells(b *box, lit bool) {
 	line := d.stroke(d.back(mixed(d.Palette.Line, d.Palette.Box, 0.2), lit), 1)
-	for y := b.body.Min.Y + place.Row; y < b.body.Max.Y-1; y += place.Row {
+	for y := b.body.Min.Y + layout.Row; y < b.body.Max.Y-1; y += layout.Row {
 		d.pen.Line([]drawing.Point{{X: b.body.Min.X, Y: y}, {X: b.body.Max.X, Y: y}}, line)
 	}
 }

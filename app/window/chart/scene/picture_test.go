@@ -10,8 +10,8 @@ import (
 	"path/filepath"
 	"testing"
 
-	"bellout/app/desk"
 	"bellout/app/drawing/screen"
+	"bellout/app/session"
 	"bellout/app/window/chart/scene/specimen"
 	"bellout/faults"
 	"bellout/model"
@@ -25,7 +25,7 @@ func specimenScene(t testing.TB) *Scene {
 	if err := m.Apply(specimen.Edit()); err != nil {
 		t.Fatal(err)
 	}
-	view := desk.View{
+	view := session.View{
 		Machine: m, Report: &faults.Report{Findings: []faults.Finding{{Rule: "open", Wires: []string{specimen.Blamed}, Message: "W9 is open"}}},
 		Proven: map[string]bool{}, Against: map[string]int{specimen.Blamed: 0},
 	}
@@ -50,14 +50,14 @@ func TestPictures(t *testing.T) {
 		}
 		f := &Frame{
 			Camera: Fitted(s.Bounds(), 420, 260, 10, 1), Width: 420, Height: 260, Palette: palette,
-			Selected: desk.Selection{Kind: desk.Device, Name: "M1"},
+			Selected: session.Selection{Kind: session.Device, Name: "M1"},
 		}
-		f.Lit = s.Light(f.Selected, desk.Highlight{Strands: []desk.Strand{
+		f.Lit = s.Light(f.Selected, session.Highlight{Strands: []session.Strand{
 			{Kind: "feed", Wires: []string{"W9", "W6"}}, {Kind: "return", Wires: []string{"W12", "W5"}}, {Kind: "mains", Wires: []string{"W1", "W2"}},
 		}})
 		compare(t, "paths-"+name+".png", paint(s, f, 1))
-		f.Lit, f.Legend, f.Overview = s.Light(desk.Selection{}, desk.Highlight{}), true, true
-		f.Width, f.Height, f.Selected = 520, 300, desk.Selection{}
+		f.Lit, f.Legend, f.Overview = s.Light(session.Selection{}, session.Highlight{}), true, true
+		f.Width, f.Height, f.Selected = 520, 300, session.Selection{}
 		f.Camera = Camera{Scale: 2}.CentredOn(middle(s.Bounds()), 520, 300)
 		compare(t, "legend-"+name+".png", paint(s, f, 1))
 	}

@@ -4,10 +4,10 @@ import (
 	"image/color"
 	"math"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
+	"bellout/app/session"
 	"bellout/graphs"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -15,12 +15,12 @@ import (
 // One goroutine at a time. What the plan holds and the machine does not have any
 // more, because a new plan is still being worked out, is left out.
 type Scene struct {
-	Plan  *place.Plan
-	view  desk.View
+	Plan  *layout.Plan
+	view  session.View
 	nets  *graphs.Nets
 	boxes []box
 	wires []wire
-	ends  map[model.TerminalRef]place.End
+	ends  map[model.TerminalRef]layout.End
 	base  []int // of a box: the number of its first port among all ports
 	ports int
 	grid  *grid
@@ -39,7 +39,7 @@ type Scene struct {
 
 // box is one device.
 type box struct {
-	*place.Box
+	*layout.Box
 	outline drawing.Box
 	body    drawing.Box
 	free    drawing.Box // of body: the part between the marks
@@ -94,8 +94,8 @@ const (
 )
 
 // New makes a scene. Cost: linear in the plan and the machine.
-func New(plan *place.Plan, view desk.View) *Scene {
-	s := &Scene{Plan: plan, view: view, ends: map[model.TerminalRef]place.End{}}
+func New(plan *layout.Plan, view session.View) *Scene {
+	s := &Scene{Plan: plan, view: view, ends: map[model.TerminalRef]layout.End{}}
 	s.nets = graphs.NewCircuit(view.Machine, nil).Nets()
 	s.makeBoxes()
 	s.makeWires()
@@ -105,7 +105,7 @@ func New(plan *place.Plan, view desk.View) *Scene {
 
 // Look takes a newer view. It returns s where only readings came, and a new scene
 // of the same plan where the map was edited.
-func (s *Scene) Look(view desk.View) *Scene {
+func (s *Scene) Look(view session.View) *Scene {
 	if view.Edition != s.view.Edition || view.Path != s.view.Path {
 		return New(s.Plan, view)
 	}
@@ -115,7 +115,7 @@ func (s *Scene) Look(view desk.View) *Scene {
 }
 
 // View returns the view that is drawn.
-func (s *Scene) View() desk.View { return s.view }
+func (s *Scene) View() session.View { return s.view }
 
 // Bounds holds everything that is drawn.
 func (s *Scene) Bounds() drawing.Box { return boxOf(s.Plan.Bounds) }
@@ -142,7 +142,7 @@ func (s *Scene) makeBoxes() {
 			if row, there := m.TerminalIndex(q.Terminal); there {
 				b.ports[j].here, b.ports[j].net = true, s.nets.Of[row]
 			}
-			s.ends[q.Terminal] = place.End{Box: i, Port: j}
+			s.ends[q.Terminal] = layout.End{Box: i, Port: j}
 		}
 		b.free = s.freeOf(b)
 	}
@@ -172,9 +172,9 @@ func (s *Scene) freeOf(b *box) drawing.Box {
 		}
 		label := boxOf(s.Plan.Labels[p.Label].Rect)
 		switch p.Side {
-		case place.Left:
+		case layout.Left:
 			free.Min.X = max(free.Min.X, label.Max.X)
-		case place.Right:
+		case layout.Right:
 			free.Max.X = min(free.Max.X, label.Min.X)
 		}
 	}
@@ -219,7 +219,7 @@ func (s *Scene) makeWires() {
 }
 
 // land notes on which side of a strip a wire ends.
-func (s *Scene) land(end place.End, at drawing.Point) {
+func (s *Scene) land(end layout.End, at drawing.Point) {
 	p := &s.boxes[end.Box].ports[end.Port]
 	if s.boxes[end.Box].Ports[end.Port].Through && manhattan(at, p.far) < manhattan(at, p.at) {
 		p.beyond = true
@@ -284,7 +284,7 @@ func manhattan(a, b drawing.Point) float64 { return max(a.X-b.X, b.X-a.X) + max(
 const hopGap = 2.75
 
 // split cuts a way where others cross it. Hops come along the way.
-func split(points []drawing.Point, hops []place.Point) [][]drawing.Point {
+func split(points []drawing.Point, hops []layout.Point) [][]drawing.Point {
 	var pieces [][]drawing.Point
 	piece := []drawing.Point{points[0]}
 	next := 0
@@ -323,6 +323,6 @@ func onRun(from, to, p drawing.Point) bool {
 	return p.X >= min(from.X, to.X) && p.X <= max(from.X, to.X) && p.Y >= min(from.Y, to.Y) && p.Y <= max(from.Y, to.Y)
 }
 
-func boxOf(r place.Rect) drawing.Box {
+func boxOf(r layout.Rect) drawing.Box {
 	return drawing.Box{Min: drawing.Point(r.Min), Max: drawing.Point(r.Max)}
 }

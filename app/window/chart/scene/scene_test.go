@@ -9,11 +9,11 @@ import (
 	"sync"
 	"testing"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
 	"bellout/app/drawing/screen"
+	"bellout/app/session"
 	"bellout/assets"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 	"bellout/model/store"
 	"bellout/model/tables"
@@ -37,7 +37,7 @@ var background = context.Background()
 
 // demo is Lantern Lock as it was found, on a desk, with its plan. It is made
 // once: nothing changes it.
-var demo = sync.OnceValues(func() (desk.View, *place.Plan) {
+var demo = sync.OnceValues(func() (session.View, *layout.Plan) {
 	folder, err := os.MkdirTemp("", "chart")
 	if err != nil {
 		panic(err)
@@ -52,7 +52,7 @@ var demo = sync.OnceValues(func() (desk.View, *place.Plan) {
 	must(err)
 	must(file.Do(edit))
 	must(file.Close())
-	d := desk.New(desk.Options{})
+	d := session.New(session.Options{})
 	d.Open(path, must)
 	defer d.Close()
 	return d.View(), placed(d.Machine())
@@ -64,8 +64,8 @@ func must(err error) {
 	}
 }
 
-func placed(m *model.Machine) *place.Plan {
-	plan, err := place.Compute(background, m, place.Options{Measure: measure})
+func placed(m *model.Machine) *layout.Plan {
+	plan, err := layout.Compute(background, m, layout.Options{Measure: measure})
 	must(err)
 	return plan
 }

@@ -3,9 +3,9 @@ package scene
 import (
 	"math"
 
-	"bellout/app/desk"
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/app/session"
+	"bellout/graphs/layout"
 )
 
 // Direction is a step from the keyboard.
@@ -26,17 +26,17 @@ var way = [...]drawing.Point{{X: -1}, {X: 1}, {Y: -1}, {Y: 1}}
 // its other side; up and down go along the side. From a device it is the nearest
 // box there, one that a wire leads to before others. From a wire it is the end
 // that lies there. Where nothing lies there it stays.
-func (s *Scene) Step(from desk.Selection, to Direction) desk.Selection {
+func (s *Scene) Step(from session.Selection, to Direction) session.Selection {
 	switch from.Kind {
-	case desk.Terminal:
+	case session.Terminal:
 		if end, there := s.end(from.Name); there {
 			return s.stepTerminal(from, end, to)
 		}
-	case desk.Device:
+	case session.Device:
 		if at, there := s.Plan.Box(from.Name); there {
 			return s.stepBox(from, at, to)
 		}
-	case desk.Wire:
+	case session.Wire:
 		if at, there := s.Plan.Wire(from.Name); there && s.wires[at].here {
 			route := &s.Plan.Wires[at]
 			a, z := s.wires[at].points[0], s.wires[at].points[len(s.wires[at].points)-1]
@@ -46,19 +46,19 @@ func (s *Scene) Step(from desk.Selection, to Direction) desk.Selection {
 			}
 			return s.hitPort(end.Box, end.Port).Selection()
 		}
-	case desk.Net:
-		return desk.Selection{Kind: desk.Terminal, Name: from.Name}
+	case session.Net:
+		return session.Selection{Kind: session.Terminal, Name: from.Name}
 	}
 	return from
 }
 
 func towards(p drawing.Point, to Direction) float64 { return p.X*way[to].X + p.Y*way[to].Y }
 
-func (s *Scene) stepTerminal(from desk.Selection, end place.End, to Direction) desk.Selection {
+func (s *Scene) stepTerminal(from session.Selection, end layout.End, to Direction) session.Selection {
 	b := &s.boxes[end.Box]
 	p := &b.Ports[end.Port]
 	side := p.Side
-	outward := side == place.Left && to == Left || side == place.Right && to == Right || p.Through && (to == Left || to == Right)
+	outward := side == layout.Left && to == Left || side == layout.Right && to == Right || p.Through && (to == Left || to == Right)
 	if outward {
 		if far, found := s.farEnd(end, to); found {
 			return s.hitPort(far.Box, far.Port).Selection()
@@ -89,8 +89,8 @@ func (s *Scene) stepTerminal(from desk.Selection, end place.End, to Direction) d
 
 // farEnd is where a wire leads from a terminal, of several the one that goes
 // furthest to that side.
-func (s *Scene) farEnd(from place.End, to Direction) (place.End, bool) {
-	var best place.End
+func (s *Scene) farEnd(from layout.End, to Direction) (layout.End, bool) {
+	var best layout.End
 	found, most := false, math.Inf(-1)
 	for _, far := range s.fars(from) {
 		if reach := towards(s.boxes[far.Box].ports[far.Port].at, to); reach > most {
@@ -101,8 +101,8 @@ func (s *Scene) farEnd(from place.End, to Direction) (place.End, bool) {
 }
 
 // fars are the terminals at the other ends of the wires of one.
-func (s *Scene) fars(from place.End) []place.End {
-	var list []place.End
+func (s *Scene) fars(from layout.End) []layout.End {
+	var list []layout.End
 	net := s.boxes[from.Box].ports[from.Port].net
 	for _, wire := range s.net[net] {
 		route := &s.Plan.Wires[wire]
@@ -116,10 +116,10 @@ func (s *Scene) fars(from place.End) []place.End {
 	return list
 }
 
-func (s *Scene) stepBox(from desk.Selection, at int, to Direction) desk.Selection {
+func (s *Scene) stepBox(from session.Selection, at int, to Direction) session.Selection {
 	joined := map[int]bool{}
 	for j := range s.boxes[at].ports {
-		for _, far := range s.fars(place.End{Box: at, Port: j}) {
+		for _, far := range s.fars(layout.End{Box: at, Port: j}) {
 			joined[far.Box] = true
 		}
 	}
@@ -152,7 +152,7 @@ func (s *Scene) stepBox(from desk.Selection, at int, to Direction) desk.Selectio
 
 // Next leads to the next of its kind: the terminals of a device, the wires of a
 // net, the devices by reference; forward or back, round and round.
-func (s *Scene) Next(from desk.Selection, forward bool) desk.Selection {
+func (s *Scene) Next(from session.Selection, forward bool) session.Selection {
 	turn := func(at, count int, here func(int) bool) int {
 		for range count {
 			if forward {
@@ -167,12 +167,12 @@ func (s *Scene) Next(from desk.Selection, forward bool) desk.Selection {
 		return at
 	}
 	switch from.Kind {
-	case desk.Terminal:
+	case session.Terminal:
 		if end, there := s.end(from.Name); there {
 			ports := s.boxes[end.Box].ports
 			return s.hitPort(end.Box, turn(end.Port, len(ports), func(i int) bool { return ports[i].here })).Selection()
 		}
-	case desk.Wire:
+	case session.Wire:
 		if at, there := s.Plan.Wire(from.Name); there && s.wires[at].here {
 			wires := s.net[s.wires[at].net]
 			for i, wire := range wires {
@@ -181,7 +181,7 @@ func (s *Scene) Next(from desk.Selection, forward bool) desk.Selection {
 				}
 			}
 		}
-	case desk.Device:
+	case session.Device:
 		if at, there := s.Plan.Box(from.Name); there {
 			return s.hitBox(turn(at, len(s.boxes), func(i int) bool { return s.boxes[i].here })).Selection()
 		}
@@ -191,9 +191,9 @@ func (s *Scene) Next(from desk.Selection, forward bool) desk.Selection {
 
 // Into leads into a thing: from a device to its first terminal, from a wire or a
 // net to a terminal of it.
-func (s *Scene) Into(from desk.Selection) desk.Selection {
+func (s *Scene) Into(from session.Selection) session.Selection {
 	switch from.Kind {
-	case desk.Device:
+	case session.Device:
 		if at, there := s.Plan.Box(from.Name); there {
 			for j := range s.boxes[at].ports {
 				if s.boxes[at].ports[j].here {
@@ -201,19 +201,19 @@ func (s *Scene) Into(from desk.Selection) desk.Selection {
 				}
 			}
 		}
-	case desk.Wire:
+	case session.Wire:
 		if at, there := s.Plan.Wire(from.Name); there && s.wires[at].here {
 			return s.hitPort(s.Plan.Wires[at].From.Box, s.Plan.Wires[at].From.Port).Selection()
 		}
-	case desk.Net:
-		return desk.Selection{Kind: desk.Terminal, Name: from.Name}
+	case session.Net:
+		return session.Selection{Kind: session.Terminal, Name: from.Name}
 	}
 	return from
 }
 
 // Middle is the thing nearest to a point, from which steps can begin; false on an
 // empty chart.
-func (s *Scene) Middle(p drawing.Point) (desk.Selection, bool) {
+func (s *Scene) Middle(p drawing.Point) (session.Selection, bool) {
 	best, least := -1, math.Inf(1)
 	for i := range s.boxes {
 		at := middle(s.boxes[i].outline)
@@ -222,7 +222,7 @@ func (s *Scene) Middle(p drawing.Point) (desk.Selection, bool) {
 		}
 	}
 	if best < 0 {
-		return desk.Selection{}, false
+		return session.Selection{}, false
 	}
 	return s.hitBox(best).Selection(), true
 }

@@ -5,7 +5,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"bellout/app/desk"
+	"bellout/app/session"
 )
 
 // TestStepsNeverLeaveTheChart walks at random: every step ends on something that
@@ -14,7 +14,7 @@ func TestStepsNeverLeaveTheChart(t *testing.T) {
 	s := demoScene()
 	rapid.Check(t, func(t *rapid.T) {
 		b := &s.boxes[rapid.IntRange(0, len(s.boxes)-1).Draw(t, "box")]
-		at := desk.Selection{Kind: desk.Device, Name: b.Device}
+		at := session.Selection{Kind: session.Device, Name: b.Device}
 		for range rapid.IntRange(1, 30).Draw(t, "steps") {
 			switch rapid.IntRange(0, 4).Draw(t, "how") {
 			case 0:
@@ -34,13 +34,13 @@ func TestStepsNeverLeaveTheChart(t *testing.T) {
 func TestNextAndBackIsWhereOneWas(t *testing.T) {
 	s := demoScene()
 	for i := range s.boxes {
-		from := desk.Selection{Kind: desk.Device, Name: s.boxes[i].Device}
+		from := session.Selection{Kind: session.Device, Name: s.boxes[i].Device}
 		if back := s.Next(s.Next(from, true), false); back != from {
 			t.Errorf("from %s forth and back leads to %s", from.Name, back.Name)
 		}
 	}
 	for i := range s.wires {
-		from := desk.Selection{Kind: desk.Wire, Name: s.Plan.Wires[i].Wire}
+		from := session.Selection{Kind: session.Wire, Name: s.Plan.Wires[i].Wire}
 		if back := s.Next(s.Next(from, true), false); back != from {
 			t.Errorf("from %s forth and back leads to %s", from.Name, back.Name)
 		}
@@ -53,7 +53,7 @@ func TestEveryTerminalIsReachedFromTheKeyboard(t *testing.T) {
 	for i := range s.boxes {
 		b := &s.boxes[i]
 		seen := map[string]bool{}
-		at := s.Into(desk.Selection{Kind: desk.Device, Name: b.Device})
+		at := s.Into(session.Selection{Kind: session.Device, Name: b.Device})
 		for range b.ports {
 			seen[at.Name] = true
 			at = s.Next(at, true)

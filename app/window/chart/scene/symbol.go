@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -16,13 +16,13 @@ import (
 func (d *drawer) symbol(b *box, lit bool) {
 	ink := d.back(d.Palette.Ink, lit)
 	switch b.Shape {
-	case place.Inline:
+	case layout.Inline:
 		d.passes(b, ink)
 		return
-	case place.Plug:
+	case layout.Plug:
 		d.mated(b, ink)
 		return
-	case place.Strip:
+	case layout.Strip:
 		d.cells(b, lit)
 		return
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
@@ -34,7 +34,7 @@ func (d *drawer) tip(ref model.TerminalRef, c color.NRGBA, letter string, side f
 	b := &d.boxes[end.Box]
 	at := b.ports[end.Port].at
 	aside := -1.0 // away from the box, over its wires, so that the mark stays legible
-	if b.Ports[end.Port].Side == place.Right {
+	if b.Ports[end.Port].Side == layout.Right {
 		aside = 1
 	}
 	// A cone with its point on the terminal, a shaft, and a head with the letter.

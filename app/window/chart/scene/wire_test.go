@@ -7,14 +7,14 @@ import (
 	"pgregory.net/rapid"
 
 	"bellout/app/drawing"
-	"bellout/graphs/place"
+	"bellout/graphs/layout"
 	"bellout/model"
 )
 
 func TestAWayWithCrossingsKeepsItsInkButForTheGaps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		points := []drawing.Point{{}}
-		var hops []place.Point
+		var hops []layout.Point
 		for i := range rapid.IntRange(1, 6).Draw(t, "runs") {
 			last := points[len(points)-1]
 			length := rapid.Float64Range(1, 200).Draw(t, "length")
@@ -22,7 +22,7 @@ func TestAWayWithCrossingsKeepsItsInkButForTheGaps(t *testing.T) {
 			if i%2 == 0 {
 				next.X += length
 				for x := range rapid.IntRange(0, 4).Draw(t, "hops") {
-					hops = append(hops, place.Point{X: last.X + length*(float64(x)+0.5)/5, Y: last.Y})
+					hops = append(hops, layout.Point{X: last.X + length*(float64(x)+0.5)/5, Y: last.Y})
 				}
 			} else {
 				next.Y += length

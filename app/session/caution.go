@@ -1,0 +1,14 @@
+package session
+
+// NoteCaution keeps in the file that the caution card was shown and answered.
+func (d *Desk) NoteCaution() {
+	at, readOnly := d.Now(), d.view.ReadOnly
+	d.worker.do(func(w *worker) {
+		if w.file == nil || readOnly {
+			return
+		}
+		if err := w.attempt(func() error { return w.file.NoteCaution(at, "window") }); err != nil {
+			w.tellOwner(Notice{Text: err.Error(), Bad: true})
+		}
+	})
+}
