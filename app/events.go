@@ -13,14 +13,14 @@ import (
 const eventsTo = "BELLOUT_EVENTS"
 
 // tellEvents writes what happens on the desk to the standard error, if asked to.
-func tellEvents(d *session.Desk) {
+func tellEvents(d *session.Session) {
 	if os.Getenv(eventsTo) == "" {
 		return
 	}
 	d.Listen(func(what session.Changed) { writeEvents(os.Stderr, d, what) })
 }
 
-func writeEvents(out io.Writer, d *session.Desk, what session.Changed) {
+func writeEvents(out io.Writer, d *session.Session, what session.Changed) {
 	say := func(form string, words ...any) {
 		_, _ = fmt.Fprintf(out, "event "+form+"\n", words...) // whoever stopped listening misses nothing
 	}

@@ -16,10 +16,10 @@ type ailing struct {
 // Ailing says whether a load stands on the wrong volts, is reversed, has no feed
 // or no return, or lies on a way from rail to rail. Cost: once, that of those
 // rules.
-func (b *Bench) Ailing(load int) bool { return b.findAiling().loads[load] || b.ailing.low[load] }
+func (b *Analysis) Ailing(load int) bool { return b.findAiling().loads[load] || b.ailing.low[load] }
 
 // ailingLoads lists them, by place in Parts.Loads.
-func (b *Bench) ailingLoads() []int {
+func (b *Analysis) ailingLoads() []int {
 	var list []int
 	for i := range b.Parts.Loads {
 		if b.Ailing(i) {
@@ -30,9 +30,9 @@ func (b *Bench) ailingLoads() []int {
 }
 
 // ailsBeyondLow is the same, but for loads whose only ill is too few volts.
-func (b *Bench) ailsBeyondLow(load int) bool { return b.findAiling().loads[load] }
+func (b *Analysis) ailsBeyondLow(load int) bool { return b.findAiling().loads[load] }
 
-func (b *Bench) findAiling() *ailing {
+func (b *Analysis) findAiling() *ailing {
 	a := &b.ailing
 	a.once.Do(func() {
 		a.loads, a.low = map[int]bool{}, map[int]bool{}

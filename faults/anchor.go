@@ -31,7 +31,7 @@ type anchor struct {
 }
 
 // findAnchors returns the anchor of each terminal that is one.
-func (b *Bench) findAnchors() map[int]anchor {
+func (b *Analysis) findAnchors() map[int]anchor {
 	anchors := map[int]anchor{}
 	first := map[section][]int{}
 	for _, at := range b.suppliesByName() {
@@ -79,7 +79,7 @@ func (b *Bench) findAnchors() map[int]anchor {
 }
 
 // suppliesByName returns the places of all supplies in the order of their rails.
-func (b *Bench) suppliesByName() []int {
+func (b *Analysis) suppliesByName() []int {
 	order := make([]int, len(b.Parts.Supplies))
 	for at := range order {
 		order[at] = at
@@ -96,15 +96,15 @@ func sameVolts(one, other graphs.Supply) bool {
 
 // passesFeed says whether a rail is only the device's own feed brought out
 // again, by metal inside the device: such a rail is no source.
-func (b *Bench) passesFeed(rail int) bool {
+func (b *Analysis) passesFeed(rail int) bool {
 	device := b.device(rail)
 	seen := map[int]bool{rail: true}
 	for stack := []int{rail}; len(stack) > 0; {
 		t := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		for _, id := range b.Drawn.Incident(t) {
-			e := b.Drawn.Elements[id]
-			far := b.Drawn.Far(int(id), t)
+		for _, id := range b.AsDrawn.Incident(t) {
+			e := b.AsDrawn.Elements[id]
+			far := b.AsDrawn.Far(int(id), t)
 			if !e.Kind.MetalInside() || b.device(far) != device || seen[far] {
 				continue
 			}
@@ -120,9 +120,9 @@ func (b *Bench) passesFeed(rail int) bool {
 
 // hasMetalLink says whether the device itself joins the terminal to another in
 // some position: a relay's contact that somebody called a drive.
-func (b *Bench) hasMetalLink(terminal int) bool {
-	return slices.ContainsFunc(b.Drawn.Incident(terminal), func(id int32) bool {
-		e := b.Drawn.Elements[id]
+func (b *Analysis) hasMetalLink(terminal int) bool {
+	return slices.ContainsFunc(b.AsDrawn.Incident(terminal), func(id int32) bool {
+		e := b.AsDrawn.Elements[id]
 		return e.Kind.MetalInside()
 	})
 }
@@ -130,7 +130,7 @@ func (b *Bench) hasMetalLink(terminal int) bool {
 // clash returns the rule that the joining of two anchors breaks; empty if they
 // may be joined. Returns and earth may always meet: whether they should is a
 // matter of local rules, and only a second way round is ours to judge.
-func (b *Bench) clash(x, y anchor) string {
+func (b *Analysis) clash(x, y anchor) string {
 	if x == y {
 		return ""
 	}

@@ -8,8 +8,8 @@ import (
 	"bellout/graphs/kit"
 )
 
-// Crossing is a place where the map joins two nets that must not be joined.
-type Crossing struct {
+// NetBridge is a place where the map joins two nets that must not be joined.
+type NetBridge struct {
 	Rule     string // the rule that it breaks
 	Elements []int  // the culprits, of Drawn; all of them together join the nets
 	Rivals   []int  // elements that the map would blame as well
@@ -25,11 +25,11 @@ type Crossing struct {
 	MeantFor []int
 }
 
-// takeApart finds the crossings and makes Apart of Drawn without them. Nets
+// separateNets finds the crossings and makes Apart of Drawn without them. Nets
 // that join nothing wrong cost one look at their terminals.
-func (b *Bench) takeApart() {
+func (b *Analysis) separateNets() {
 	a := newApart(b)
-	for _, net := range b.Drawn.Nets().List {
+	for _, net := range b.AsDrawn.Nets().List {
 		if a.joinsTooMuch(net.Terminals) {
 			a.separate(net.Terminals)
 		}
@@ -38,13 +38,13 @@ func (b *Bench) takeApart() {
 	if len(a.out) == 0 {
 		return
 	}
-	b.Apart = b.Drawn.Without(a.culprits()...)
-	b.Crossings = a.crossings()
+	b.AsIntended = b.AsDrawn.Without(a.culprits()...)
+	b.NetBridges = a.crossings()
 }
 
 // apart is the work of cutting nets.
 type apart struct {
-	b       *Bench
+	b       *Analysis
 	anchors map[int]anchor
 	out     map[int]bool // elements that are cut
 	rivals  map[int][]int
@@ -57,12 +57,12 @@ type apart struct {
 	ofDriver map[int]bool // returns that a driver switches to
 }
 
-func newApart(b *Bench) *apart {
+func newApart(b *Analysis) *apart {
 	a := &apart{
 		b: b, anchors: b.findAnchors(), out: map[int]bool{}, rivals: map[int][]int{}, sure: map[int]float64{},
 		first: map[anchor]int{}, rails: map[int][]int{}, zeros: map[int][]int{}, ofDriver: map[int]bool{},
 	}
-	nets := b.Drawn.Nets()
+	nets := b.AsDrawn.Nets()
 	for t, x := range a.anchors {
 		if known, found := a.first[x]; !found || b.compareTerminals(t, known) < 0 {
 			a.first[x] = t
@@ -93,7 +93,7 @@ func (a *apart) culprits() []int {
 }
 
 // joins says whether an element still makes one net of its ends.
-func (a *apart) joins(id int) bool { return a.b.Drawn.Elements[id].Joins() && !a.out[id] }
+func (a *apart) joins(id int) bool { return a.b.AsDrawn.Elements[id].Joins() && !a.out[id] }
 
 // anchorsIn returns the classes that a set of terminals holds, in order.
 func (a *apart) anchorsIn(terminals []int) []anchor {
@@ -171,8 +171,8 @@ func (a *apart) split(terminals []int) [][]int {
 		seen[t] = true
 		part := []int{t}
 		for at := 0; at < len(part); at++ {
-			for _, id := range a.b.Drawn.Incident(part[at]) {
-				if far := a.b.Drawn.Far(int(id), part[at]); a.joins(int(id)) && !seen[far] {
+			for _, id := range a.b.AsDrawn.Incident(part[at]) {
+				if far := a.b.AsDrawn.Far(int(id), part[at]); a.joins(int(id)) && !seen[far] {
 					seen[far] = true
 					part = append(part, far)
 				}
@@ -189,7 +189,7 @@ func (a *apart) putBack() {
 	if len(a.out) == 0 {
 		return
 	}
-	without := a.b.Drawn.Without(a.culprits()...)
+	without := a.b.AsDrawn.Without(a.culprits()...)
 	part := label(without, func(_ int, e graphs.Element) bool { return e.Joins() })
 	classes := map[int32][]anchor{}
 	for t, x := range a.anchors {
@@ -201,7 +201,7 @@ func (a *apart) putBack() {
 	ids := a.culprits()
 	slices.SortFunc(ids, func(x, y int) int { return a.b.compareOddness(y, x) })
 	for _, id := range ids {
-		e := a.b.Drawn.Elements[id]
+		e := a.b.AsDrawn.Elements[id]
 		from, to := nets.Find(part[e.A]), nets.Find(part[e.B])
 		if from == to {
 			continue // it joins the same nets as one that stays out or came back
@@ -214,33 +214,33 @@ func (a *apart) putBack() {
 		}
 	}
 	for _, id := range ids {
-		if e := a.b.Drawn.Elements[id]; a.out[id] && nets.Same(part[e.A], part[e.B]) {
+		if e := a.b.AsDrawn.Elements[id]; a.out[id] && nets.Same(part[e.A], part[e.B]) {
 			delete(a.out, id)
 		}
 	}
 }
 
 // crossings groups what is cut by the nets that it joins.
-func (a *apart) crossings() []Crossing {
+func (a *apart) crossings() []NetBridge {
 	type pair struct{ one, other int }
-	nets := a.b.Apart.Nets()
+	nets := a.b.AsIntended.Nets()
 	groups := map[pair][]int{}
 	for _, id := range a.culprits() {
-		e := a.b.Drawn.Elements[id]
+		e := a.b.AsDrawn.Elements[id]
 		p := pair{nets.Of[e.A], nets.Of[e.B]}
 		if p.other < p.one {
 			p.one, p.other = p.other, p.one
 		}
 		groups[p] = append(groups[p], id)
 	}
-	var list []Crossing
+	var list []NetBridge
 	for p, ids := range groups {
 		crossing, found := a.crossing(p.one, p.other, ids)
 		if found {
 			list = append(list, crossing)
 		}
 	}
-	slices.SortFunc(list, func(x, y Crossing) int {
+	slices.SortFunc(list, func(x, y NetBridge) int {
 		if order := a.b.compareTerminals(x.From, y.From); order != 0 {
 			return order
 		}
@@ -254,8 +254,8 @@ func (a *apart) crossings() []Crossing {
 
 // crossing describes what the elements join: the worst rule that the two nets
 // break, their anchors, and the shortest chain of joins that proves it.
-func (a *apart) crossing(one, other int, ids []int) (Crossing, bool) {
-	nets := a.b.Apart.Nets()
+func (a *apart) crossing(one, other int, ids []int) (NetBridge, bool) {
+	nets := a.b.AsIntended.Nets()
 	rule := ""
 	var here, there []anchor
 	for _, x := range a.anchorsIn(nets.List[one].Terminals) {
@@ -270,10 +270,10 @@ func (a *apart) crossing(one, other int, ids []int) (Crossing, bool) {
 		}
 	}
 	if rule == "" {
-		return Crossing{}, false
+		return NetBridge{}, false
 	}
 	slices.SortFunc(ids, a.b.compareOddness)
-	crossing := Crossing{Rule: rule, Elements: ids, Confidence: 1}
+	crossing := NetBridge{Rule: rule, Elements: ids, Confidence: 1}
 	for _, id := range ids {
 		crossing.Confidence = min(crossing.Confidence, a.sure[id])
 		for _, rival := range a.rivals[id] {
@@ -291,10 +291,10 @@ var ruleWeight = map[string]int{nameRailCross: 0, nameShort: 1, nameMixedGround:
 
 // prove finds the shortest chain through one of the culprits, from an anchor of
 // the one net to an anchor of the other.
-func (a *apart) prove(crossing *Crossing, one int, here, there map[int]bool) {
+func (a *apart) prove(crossing *NetBridge, one int, here, there map[int]bool) {
 	best := -1
 	for _, id := range crossing.Elements {
-		e := a.b.Drawn.Elements[id]
+		e := a.b.AsDrawn.Elements[id]
 		near, far := e.A, e.B
 		if a.b.NetOf(near) != one {
 			near, far = far, near
@@ -311,7 +311,7 @@ func (a *apart) prove(crossing *Crossing, one int, here, there map[int]bool) {
 		crossing.ChainSteps = append(append(steps, id), otherSteps...)
 	}
 	if len(crossing.Chain) == 0 {
-		e := a.b.Drawn.Elements[crossing.Elements[0]]
+		e := a.b.AsDrawn.Elements[crossing.Elements[0]]
 		crossing.Chain, crossing.ChainSteps = []int{e.A, e.B}, []int{crossing.Elements[0]}
 	}
 	crossing.From, crossing.To = crossing.Chain[0], crossing.Chain[len(crossing.Chain)-1]
@@ -327,7 +327,7 @@ func (a *apart) prove(crossing *Crossing, one int, here, there map[int]bool) {
 // than a converter's.
 func (a *apart) goals(net int, classes, against []anchor) map[int]bool {
 	var lists [3][]int
-	for _, t := range a.b.Apart.Nets().List[net].Terminals {
+	for _, t := range a.b.AsIntended.Nets().List[net].Terminals {
 		x, anchored := a.anchors[t]
 		if !anchored || !slices.Contains(classes, x) {
 			continue
@@ -358,5 +358,5 @@ func (a *apart) goals(net int, classes, against []anchor) map[int]bool {
 
 // walk returns the shortest way in Apart from a terminal to a goal.
 func (a *apart) walk(from int, goals map[int]bool) (terminals, steps []int, found bool) {
-	return a.b.shortest(a.b.Apart, from, func(id int) bool { return a.b.Apart.Elements[id].Joins() }, func(t int) bool { return goals[t] })
+	return a.b.shortest(a.b.AsIntended, from, func(id int) bool { return a.b.AsIntended.Elements[id].Joins() }, func(t int) bool { return goals[t] })
 }

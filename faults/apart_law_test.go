@@ -63,10 +63,10 @@ func TestCutsAreEnoughAndNeeded(t *testing.T) {
 	crossed := 0
 	rapid.Check(t, func(t *rapid.T) {
 		m := strewn(t)
-		b := NewBench(m)
+		b := NewAnalysis(m)
 		b.explained = nil // readings have laws of their own
 		a := newApart(b)
-		for _, net := range b.Apart.Nets().List {
+		for _, net := range b.AsIntended.Nets().List {
 			if a.joinsTooMuch(net.Terminals) {
 				t.Fatalf("net %s still joins too much", net.Name)
 			}
@@ -82,14 +82,14 @@ func TestCutsAreEnoughAndNeeded(t *testing.T) {
 					rest = append(rest, other)
 				}
 			}
-			back := b.Drawn.Without(rest...)
+			back := b.AsDrawn.Without(rest...)
 			joined := slices.ContainsFunc(back.Nets().List, func(net graphs.Net) bool { return a.joinsTooMuch(net.Terminals) })
 			if !joined {
 				t.Fatalf("%s was cut for nothing", b.elementName(id))
 			}
 		}
 		want := briefs(ownFindings(b))
-		turned := NewBench(backwards(t, m))
+		turned := NewAnalysis(backwards(t, m))
 		turned.explained = nil
 		if got := briefs(ownFindings(turned)); got != want {
 			t.Fatalf("rows the other way round:\n%s\nwant\n%s", got, want)

@@ -97,10 +97,10 @@ var ownRules = []string{
 // found runs the rules of this half over a machine.
 func found(t testing.TB, lines ...string) []Finding {
 	t.Helper()
-	return ownFindings(NewBench(build(t, lines...)))
+	return ownFindings(NewAnalysis(build(t, lines...)))
 }
 
-func ownFindings(b *Bench) []Finding {
+func ownFindings(b *Analysis) []Finding {
 	var list []Finding
 	for _, rule := range Rules {
 		if slices.Contains(ownRules, rule.Name) {

@@ -7,21 +7,21 @@ import (
 	"bellout/model"
 )
 
-// Bench is everything that rules look at. It is made once for a machine and
+// Analysis is everything that rules look at. It is made once for a machine and
 // not changed while rules read it. Cost: linear in terminals, wires and links,
 // and once more for each net that has to be cut apart.
-type Bench struct {
+type Analysis struct {
 	Machine  *model.Machine
 	Settings model.Settings
 	Parts    *graphs.Parts
-	// Drawn is the circuit at rest as the map draws it.
-	Drawn *graphs.Circuit
-	// Apart is Drawn without the culprits: the elements that join nets which
+	// AsDrawn is the circuit at rest as the map draws it.
+	AsDrawn *graphs.Circuit
+	// AsIntended is Drawn without the culprits: the elements that join nets which
 	// must not be joined. Every rule but those that name the culprits judges
 	// this one.
-	Apart *graphs.Circuit
-	// Crossings say what Apart leaves out of Drawn, and why.
-	Crossings []Crossing
+	AsIntended *graphs.Circuit
+	// NetBridges say what Apart leaves out of Drawn, and why.
+	NetBridges []NetBridge
 	// Grounds are the 0 V sides of the supplies, one for each section that has a
 	// rail.
 	Grounds []Ground
@@ -59,15 +59,15 @@ type Bench struct {
 	evidence *evidence
 }
 
-// NewBench lays out a machine for the rules.
-func NewBench(m *model.Machine) *Bench {
+// NewAnalysis lays out a machine for the rules.
+func NewAnalysis(m *model.Machine) *Analysis {
 	b := layOut(m)
 	b.explainReadings()
 	return b
 }
 
 // explainReadings works out what the readings call for.
-func (b *Bench) explainReadings() {
+func (b *Analysis) explainReadings() {
 	b.evidence = newEvidence(b)
 	b.explained = b.evidence.findings()
 }
@@ -76,12 +76,12 @@ func (b *Bench) explainReadings() {
 const layOutSteps = 6
 
 // layOut prepares what the map alone says.
-func layOut(m *model.Machine) *Bench { return layOutInSteps(m, func() {}) }
+func layOut(m *model.Machine) *Analysis { return layOutInSteps(m, func() {}) }
 
 // layOutInSteps is layOut that calls step after each of its steps.
-func layOutInSteps(m *model.Machine, step func()) *Bench {
+func layOutInSteps(m *model.Machine, step func()) *Analysis {
 	drawn := graphs.NewCircuit(m, nil)
-	b := &Bench{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), Drawn: drawn, Apart: drawn}
+	b := &Analysis{Machine: m, Settings: m.Settings(), Parts: graphs.FindParts(m), AsDrawn: drawn, AsIntended: drawn}
 	b.kept = drawn.LeftInPlace()
 	step()
 	b.findGrounds()
@@ -103,11 +103,11 @@ func layOutInSteps(m *model.Machine, step func()) *Bench {
 	b.permitted = readPermissions(b)
 	b.findStacks()
 	step()
-	b.takeApart()
+	b.separateNets()
 	b.placeSupplies()
 	step()
-	if len(b.Crossings) > 0 {
-		b.reach = findReach(b, b.Apart, b.culprits())
+	if len(b.NetBridges) > 0 {
+		b.reach = findReach(b, b.AsIntended, b.culprits())
 	}
 	b.noteWired()
 	b.common = b.findCommon()
@@ -120,7 +120,7 @@ func layOutInSteps(m *model.Machine, step func()) *Bench {
 
 // findLost finds what hangs in the air, and which of it a misplaced wire
 // explains.
-func (b *Bench) findLost() {
+func (b *Analysis) findLost() {
 	b.deadFeeds = b.findDead(b.feedsLost(), way{})
 	b.deadReturns = b.findDead(b.returnsLost(), way{grounds: true})
 	b.findUnearthed()
@@ -129,8 +129,8 @@ func (b *Bench) findLost() {
 
 // placeSupplies notes which supplies have their rail or their return in which
 // net of Apart.
-func (b *Bench) placeSupplies() {
-	nets := b.Apart.Nets()
+func (b *Analysis) placeSupplies() {
+	nets := b.AsIntended.Nets()
 	b.suppliesAt = make([][]int, len(nets.List))
 	b.groundsAt = make([][]int, len(nets.List))
 	for at, supply := range b.Parts.Supplies {
@@ -149,16 +149,16 @@ func (b *Bench) placeSupplies() {
 		net := nets.Of[t]
 		b.groundsAt[net] = mergeSorted(b.groundsAt[net], []int{b.groundAt[t]})
 	}
-	b.acrossShunts(b.Apart, func(from, to int) {
+	b.acrossShunts(b.AsIntended, func(from, to int) {
 		b.suppliesAt[to] = mergeSorted(b.suppliesAt[to], b.suppliesAt[from])
 		b.groundsAt[to] = mergeSorted(b.groundsAt[to], b.groundsAt[from])
 	})
 }
 
 // culprits are the elements that Apart leaves out of Drawn.
-func (b *Bench) culprits() map[int]bool {
+func (b *Analysis) culprits() map[int]bool {
 	out := map[int]bool{}
-	for _, crossing := range b.Crossings {
+	for _, crossing := range b.NetBridges {
 		for _, id := range crossing.Elements {
 			out[id] = true
 		}
@@ -167,32 +167,32 @@ func (b *Bench) culprits() map[int]bool {
 }
 
 // LeftInPlace tells what nothing opens for a test: earth and the mains side.
-func (b *Bench) LeftInPlace() *graphs.LeftInPlace { return b.kept }
+func (b *Analysis) LeftInPlace() *graphs.LeftInPlace { return b.kept }
 
 // Staying tells what is live with the mains plug out.
-func (b *Bench) Staying() *Staying { return b.stays }
+func (b *Analysis) Staying() *Staying { return b.stays }
 
 // NetOf returns the place of a terminal's net in Apart.Nets().List.
-func (b *Bench) NetOf(terminal int) int { return b.Apart.Nets().Of[terminal] }
+func (b *Analysis) NetOf(terminal int) int { return b.AsIntended.Nets().Of[terminal] }
 
 // Net returns a terminal's net, the culprits taken out.
-func (b *Bench) Net(terminal int) *graphs.Net { return &b.Apart.Nets().List[b.NetOf(terminal)] }
+func (b *Analysis) Net(terminal int) *graphs.Net { return &b.AsIntended.Nets().List[b.NetOf(terminal)] }
 
 // SuppliesAt returns the supplies, by place in Parts.Supplies, that have their
 // rail in a net of Apart; none: it is no rail net.
-func (b *Bench) SuppliesAt(net int) []int { return b.suppliesAt[net] }
+func (b *Analysis) SuppliesAt(net int) []int { return b.suppliesAt[net] }
 
 // OnRail says whether a terminal sits on a rail net of Apart.
-func (b *Bench) OnRail(terminal int) bool { return len(b.suppliesAt[b.NetOf(terminal)]) > 0 }
+func (b *Analysis) OnRail(terminal int) bool { return len(b.suppliesAt[b.NetOf(terminal)]) > 0 }
 
 // OnReturn says whether a terminal sits on a return net of Apart.
-func (b *Bench) OnReturn(terminal int) bool { return len(b.groundsAt[b.NetOf(terminal)]) > 0 }
+func (b *Analysis) OnReturn(terminal int) bool { return len(b.groundsAt[b.NetOf(terminal)]) > 0 }
 
 // Feeding returns the supplies, by place in Parts.Supplies, whose rail can reach
 // a load's feed: through wires, intact links, contacts in any position, diodes
 // the way they conduct, series resistors and sourcing drivers. Sorted; empty:
 // the feed is dead. The load is named by its place in Parts.Loads.
-func (b *Bench) Feeding(load int) []int {
+func (b *Analysis) Feeding(load int) []int {
 	l := b.Parts.Loads[load]
 	return b.overInputs(l.Feed, func(t int) []int { return b.reach.supplies(t, l.Volts.Or(0) < 0) })
 }
@@ -200,7 +200,7 @@ func (b *Bench) Feeding(load int) []int {
 // Returning returns the grounds that any of a load's returns can reach, as
 // Feeding does for feeds, through sinking drivers too. What goes in by one AC
 // terminal of a bridge comes back by the others.
-func (b *Bench) Returning(load int) []int {
+func (b *Analysis) Returning(load int) []int {
 	l := b.Parts.Loads[load]
 	if _, rectified := b.rectifierOf[l.Feed]; rectified {
 		return mergeSorted(b.overInputs(l.Feed, func(t int) []int { return b.reach.grounds(t, false) }), b.windings(l.Feed))
@@ -213,15 +213,15 @@ func (b *Bench) Returning(load int) []int {
 }
 
 // loadsOf returns the loads of a device.
-func (b *Bench) loadsOf(device string) []int { return b.loadsOfDevice[device] }
+func (b *Analysis) loadsOf(device string) []int { return b.loadsOfDevice[device] }
 
 // kindOf returns a device's kind, other for an unknown word.
-func (b *Bench) kindOf(device string) model.DeviceKind {
+func (b *Analysis) kindOf(device string) model.DeviceKind {
 	return kindOf(b.Machine, device)
 }
 
-func (b *Bench) role(terminal int) model.Role { return b.Machine.Terminals[terminal].Role }
+func (b *Analysis) role(terminal int) model.Role { return b.Machine.Terminals[terminal].Role }
 
-func (b *Bench) device(terminal int) string { return b.Machine.Terminals[terminal].Device }
+func (b *Analysis) device(terminal int) string { return b.Machine.Terminals[terminal].Device }
 
-func (b *Bench) name(terminal int) string { return b.Drawn.Ref(terminal).String() }
+func (b *Analysis) name(terminal int) string { return b.AsDrawn.Ref(terminal).String() }

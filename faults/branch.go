@@ -18,12 +18,12 @@ type branch struct {
 // took them there. The net is walked outwards from a terminal that belongs in
 // it; a member climbs back while nothing but members lies below. Cost: linear
 // in the net.
-func (b *Bench) branches(net *graphs.Net, root int, members map[int]bool) []branch {
+func (b *Analysis) branches(net *graphs.Net, root int, members map[int]bool) []branch {
 	walk := newSpread(root)
 	var order []int
 	for len(walk.ring) > 0 {
 		order = append(order, walk.ring...)
-		b.spread(walk, b.Apart, func(id int) bool { return b.Apart.Elements[id].Joins() })
+		b.spread(walk, b.AsIntended, func(id int) bool { return b.AsIntended.Elements[id].Joins() })
 	}
 	parent := walk.by                      // the element towards the root
 	good := make(map[int]bool, len(order)) // the terminal or something behind it belongs here
@@ -32,7 +32,7 @@ func (b *Bench) branches(net *graphs.Net, root int, members map[int]bool) []bran
 			good[t] = true
 		}
 		if id := parent[t]; id >= 0 && good[t] {
-			good[b.Apart.Far(id, t)] = true
+			good[b.AsIntended.Far(id, t)] = true
 		}
 	}
 	byWire := map[int][]int{}
@@ -45,7 +45,7 @@ func (b *Bench) branches(net *graphs.Net, root int, members map[int]bool) []bran
 			if b.isWire(parent[at]) {
 				wire = parent[at]
 			}
-			at = b.Apart.Far(parent[at], at)
+			at = b.AsIntended.Far(parent[at], at)
 		}
 		byWire[wire] = append(byWire[wire], t)
 	}
@@ -59,7 +59,7 @@ func (b *Bench) branches(net *graphs.Net, root int, members map[int]bool) []bran
 }
 
 // belongs says whether a terminal holds its part of the net in place.
-func (b *Bench) belongs(t int, members map[int]bool) bool {
+func (b *Analysis) belongs(t int, members map[int]bool) bool {
 	switch b.role(t) {
 	case model.RolePass, model.RoleUnknown, model.RoleSignal:
 		return false

@@ -9,7 +9,7 @@ import (
 
 // losses is the running machine, ready for losses, and what goes dark with one.
 type losses struct {
-	b       *Bench
+	b       *Analysis
 	running *graphs.Contingencies
 	whole   *graphs.OperatingPoint
 	outputs map[string][]int // by device: places in Parts.Supplies
@@ -20,7 +20,7 @@ type losses struct {
 // newLosses prepares the machine on (see On) for losses; idle are loads, by place
 // in Parts.Loads, that are taken to draw nothing. Cost: that of an operating
 // point.
-func newLosses(b *Bench, idle ...int) *losses {
+func newLosses(b *Analysis, idle ...int) *losses {
 	l := &losses{b: b, running: b.On().Contingencies(idle...), outputs: map[string][]int{}, mains: map[int]bool{}}
 	l.whole = l.running.Whole()
 	for i, supply := range b.Parts.Supplies {
@@ -44,7 +44,7 @@ func (l *losses) lose(elements ...int) *graphs.Loss {
 	b := l.b
 	dark := map[string]bool{}
 	for _, id := range elements {
-		if e := b.Apart.Elements[id]; !l.mains[b.NetOf(e.A)] && !l.mains[b.NetOf(e.B)] {
+		if e := b.AsIntended.Elements[id]; !l.mains[b.NetOf(e.A)] && !l.mains[b.NetOf(e.B)] {
 			continue
 		}
 		for _, device := range l.devices {
@@ -82,7 +82,7 @@ func starves(load graphs.Load, before, after voltmeter) bool {
 // mainsReach says whether every line and neutral terminal of a device leads to one
 // of the mains inlet, switches in any position, with one element open (-1:
 // none). A device without such terminals is not on the mains.
-func (b *Bench) mainsReach(device string, element int) bool {
+func (b *Analysis) mainsReach(device string, element int) bool {
 	found := false
 	for _, mark := range b.Machine.Marks(device) {
 		t, _ := b.Machine.TerminalIndex(model.TerminalRef{Device: device, Mark: mark})
@@ -91,8 +91,8 @@ func (b *Bench) mainsReach(device string, element int) bool {
 			continue
 		}
 		found = true
-		_, _, reaches := b.shortest(b.Apart, t,
-			func(id int) bool { return id != element && b.Apart.Elements[id].Walks() },
+		_, _, reaches := b.shortest(b.AsIntended, t,
+			func(id int) bool { return id != element && b.AsIntended.Elements[id].Walks() },
 			func(t int) bool { return b.role(t) == role && b.kindOf(b.device(t)) == model.KindMainsInlet })
 		if !reaches {
 			return false

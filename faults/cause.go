@@ -133,7 +133,7 @@ func (e *evidence) blamePlace(d *draft, place explain.Place) {
 			continue
 		}
 		d.blame(id)
-		element := e.b.Drawn.Elements[id]
+		element := e.b.AsDrawn.Elements[id]
 		d.nets(element.A, element.B).terminals(element.A, element.B)
 	}
 	for _, t := range [2]int{place.A, place.B} {
@@ -220,7 +220,7 @@ func (e *evidence) placeText(place explain.Place) string {
 	case explain.LinkOpen, explain.LinkHigh, explain.LinkClosed:
 		return b.elementName(place.Element)
 	case explain.LoadOpen, explain.PartValue:
-		return judge.PartName(b.Machine, b.device(b.Drawn.Elements[place.Element].A))
+		return judge.PartName(b.Machine, b.device(b.AsDrawn.Elements[place.Element].A))
 	case explain.JointOpen, explain.JointHigh:
 		return "the joint at " + b.name(place.A)
 	case explain.Swap:
@@ -242,7 +242,7 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 	var message, test, repair string
 	good := "under 0.5 ohm" // what acquits it
 	if cause.Element >= 0 {
-		element := b.Drawn.Elements[cause.Element]
+		element := b.AsDrawn.Elements[cause.Element]
 		from, to := b.name(element.A), b.name(element.B)
 		test = fmt.Sprintf("Probe %s to %s", from, to)
 		switch {
@@ -286,7 +286,7 @@ func (e *evidence) openFinding(cause explain.Cause) Finding {
 	case cause.Fault == explain.LoadOpen: // another test: it stands alone
 	case touches == 1:
 		advice = fmt.Sprintf("Repeat the same touch with firm tips, %s to %s: OL again proves it, %s acquits it.",
-			b.name(b.Drawn.Elements[cause.Element].A), b.name(b.Drawn.Elements[cause.Element].B), good)
+			b.name(b.AsDrawn.Elements[cause.Element].A), b.name(b.AsDrawn.Elements[cause.Element].B), good)
 	case touches > 1:
 		advice = fmt.Sprintf("Read across it %d times alike: take it as so.", touches)
 	}
@@ -302,7 +302,7 @@ func (e *evidence) isEarth(place explain.Place) bool {
 	if place.Element >= 0 {
 		return e.b.kept.Protective(place.Element)
 	}
-	return place.A >= 0 && slices.ContainsFunc(explain.WiresAt(e.b.Drawn, place.A), e.b.kept.Protective)
+	return place.A >= 0 && slices.ContainsFunc(explain.WiresAt(e.b.AsDrawn, place.A), e.b.kept.Protective)
 }
 
 // deadOnly says whether a place calls for dead tests only.
@@ -316,7 +316,7 @@ func (e *evidence) notLive(place explain.Place) bool {
 	ends := []int{place.A, place.B}
 	for _, id := range [2]int{place.Element, place.Other} {
 		if id >= 0 {
-			ends = append(ends, e.b.Drawn.Elements[id].A, e.b.Drawn.Elements[id].B)
+			ends = append(ends, e.b.AsDrawn.Elements[id].A, e.b.AsDrawn.Elements[id].B)
 		}
 	}
 	return e.deadOnly(place) || !e.b.allLow(ends...)
@@ -336,8 +336,8 @@ func (e *evidence) touchesOf(cause explain.Cause) int {
 	if cause.Element < 0 {
 		return 0
 	}
-	element := e.b.Drawn.Elements[cause.Element]
-	ends := [2]model.TerminalRef{e.b.Drawn.Ref(element.A), e.b.Drawn.Ref(element.B)}
+	element := e.b.AsDrawn.Elements[cause.Element]
+	ends := [2]model.TerminalRef{e.b.AsDrawn.Ref(element.A), e.b.AsDrawn.Ref(element.B)}
 	count := 0
 	for _, number := range cause.Readings {
 		r := e.weighed[number].reading
@@ -356,7 +356,7 @@ func (e *evidence) nextText(cause explain.Cause) string {
 	}
 	rival := cause.Rivals[0]
 	if rival.Element >= 0 && rival.Fault != explain.Swap {
-		element := e.b.Drawn.Elements[rival.Element]
+		element := e.b.AsDrawn.Elements[rival.Element]
 		return fmt.Sprintf(" If it is acquitted, go on with %s to %s.", e.b.name(element.A), e.b.name(element.B))
 	}
 	return fmt.Sprintf(" If it is acquitted, look at %s.", e.placeText(rival.Place))
@@ -369,7 +369,7 @@ func (e *evidence) highFinding(cause explain.Cause) Finding {
 	var message, test string
 	switch {
 	case cause.Element >= 0:
-		element := b.Drawn.Elements[cause.Element]
+		element := b.AsDrawn.Elements[cause.Element]
 		what := "a joint of it, or the wire itself, is bad"
 		d.headed("%s has a bad joint, %s to %s", b.elementName(cause.Element), b.name(element.A), b.name(element.B))
 		if cause.Fault == explain.LinkHigh {
@@ -421,7 +421,7 @@ func (e *evidence) swapFinding(cause explain.Cause) Finding {
 	message := fmt.Sprintf("%s and %s are swapped at %s: %s ends at %s, %s at %s.",
 		b.elementName(cause.Element), b.elementName(cause.Other), b.device(cause.A),
 		b.elementName(cause.Element), b.name(cause.B), b.elementName(cause.Other), b.name(cause.A))
-	far := b.Drawn.Far(cause.Element, cause.A)
+	far := b.AsDrawn.Far(cause.Element, cause.A)
 	advice := fmt.Sprintf("Probe %s to %s: a join proves it. Swap the two and mark them, or correct the map if the machine is right%s.",
 		b.name(far), b.name(cause.B), e.openPlug(cause.Place))
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
@@ -432,7 +432,7 @@ func (e *evidence) caution(place explain.Place, advice string) string {
 	terminals := []int{place.A, place.B}
 	for _, id := range [2]int{place.Element, place.Other} {
 		if id >= 0 {
-			terminals = append(terminals, e.b.Drawn.Elements[id].A, e.b.Drawn.Elements[id].B)
+			terminals = append(terminals, e.b.AsDrawn.Elements[id].A, e.b.AsDrawn.Elements[id].B)
 		}
 	}
 	for _, t := range terminals {
@@ -493,13 +493,13 @@ func (e *evidence) shortFinding(cause explain.Cause) Finding {
 	return e.say(d, cause, message, e.caution(cause.Place, advice))
 }
 
-func (b *Bench) sameNets(p, q explain.Place) bool {
+func (b *Analysis) sameNets(p, q explain.Place) bool {
 	a1, b1, a2, b2 := b.NetOf(p.A), b.NetOf(p.B), b.NetOf(q.A), b.NetOf(q.B)
 	return a1 == a2 && b1 == b2 || a1 == b2 && b1 == a2
 }
 
 // ruleOfJoin returns the rule that a join of two terminals' nets breaks.
-func (b *Bench) ruleOfJoin(x, y int) string {
+func (b *Analysis) ruleOfJoin(x, y int) string {
 	kindX, kindY := b.Net(x).Kind, b.Net(y).Kind
 	switch {
 	case kindX == graphs.NetRail && kindY == graphs.NetRail:

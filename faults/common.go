@@ -11,16 +11,16 @@ import (
 // section, which the device itself makes common. Grounds that are joined
 // without a bond count as joined here: that they are is what mixed-ground says,
 // and a rule must not say the opposite in the next line. Cost: linear.
-func (b *Bench) findCommon() []int32 {
+func (b *Analysis) findCommon() []int32 {
 	culprits := map[int]bool{}
-	for _, crossing := range b.Crossings {
+	for _, crossing := range b.NetBridges {
 		if crossing.Rule != nameMixedGround {
 			for _, id := range crossing.Elements {
 				culprits[id] = true
 			}
 		}
 	}
-	common := label(b.Drawn, func(id int, e graphs.Element) bool { return (e.Joins() || b.isShunt(e)) && !culprits[id] })
+	common := label(b.AsDrawn, func(id int, e graphs.Element) bool { return (e.Joins() || b.isShunt(e)) && !culprits[id] })
 	count := int32(0)
 	for _, island := range common {
 		count = max(count, island+1)
@@ -45,4 +45,4 @@ func (b *Bench) findCommon() []int32 {
 }
 
 // Common says whether two terminals share one 0 V; see findCommon.
-func (b *Bench) Common(one, other int) bool { return b.common[one] == b.common[other] }
+func (b *Analysis) Common(one, other int) bool { return b.common[one] == b.common[other] }

@@ -4,7 +4,7 @@ import "slices"
 
 // confirmed returns the findings of the map, with the readings that speak for
 // them; without those that readings say are not so.
-func (b *Bench) confirmed(onMap []Finding, explained map[string][]Finding) []Finding {
+func (b *Analysis) confirmed(onMap []Finding, explained map[string][]Finding) []Finding {
 	gone := map[string]bool{}
 	for _, finding := range explained[nameOpen] {
 		if len(finding.Wires) > 0 {
@@ -32,7 +32,7 @@ func joinRule(rule string) bool {
 
 // speaking returns the numbers of the readings that prove a finding's culprit
 // wires, and of those whose own finding is about the same nets.
-func (b *Bench) speaking(finding Finding, explained []Finding) []int64 {
+func (b *Analysis) speaking(finding Finding, explained []Finding) []int64 {
 	numbers := slices.Clone(finding.Readings)
 	for _, wire := range finding.Wires[:min(len(finding.Wires), 1)] {
 		for _, number := range b.evidence.proof.byWire(wire) {
@@ -52,7 +52,7 @@ func (b *Bench) speaking(finding Finding, explained []Finding) []int64 {
 
 // crosses says whether a reading's tips sit on nets that are two when the
 // culprits are out.
-func (b *Bench) crosses(number int64) bool {
+func (b *Analysis) crosses(number int64) bool {
 	r := b.evidence.weighed[number].reading
 	red, _ := b.Machine.TerminalIndex(r.Red)
 	black, _ := b.Machine.TerminalIndex(r.Black)
@@ -61,7 +61,7 @@ func (b *Bench) crosses(number int64) bool {
 
 // fresh returns the findings of readings that say more than one of the map
 // does.
-func (b *Bench) fresh(onMap, explained []Finding) []Finding {
+func (b *Analysis) fresh(onMap, explained []Finding) []Finding {
 	var list []Finding
 	for _, finding := range explained {
 		merged := false

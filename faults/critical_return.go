@@ -38,7 +38,7 @@ type hurt struct {
 	volts float64
 }
 
-func checkCriticalReturn(b *Bench) []Finding {
+func checkCriticalReturn(b *Analysis) []Finding {
 	w := newWiringOf(b, b.On())
 	var findings []Finding
 	for _, group := range w.criticalReturns(newLosses(b, b.ailingLoads()...)) {
@@ -335,7 +335,7 @@ func (w *wiring) shortPieces(group critical) string {
 }
 
 // someOf names the devices that are hurt, as a headline does.
-func (b *Bench) someOf(hurts []hurt) string {
+func (b *Analysis) someOf(hurts []hurt) string {
 	var devices []string
 	for _, h := range hurts {
 		devices = append(devices, b.Parts.Loads[h.load].Device)

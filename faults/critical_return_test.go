@@ -29,7 +29,7 @@ func TestCriticalReturnFindsThePublishedCases(t *testing.T) {
 			says(t, f.Message, "W9", "opens", "U1:VCC", "K1")
 			says(t, f.Advice, "USB", "Power off", "double")
 
-			group := criticalOf(NewBench(m))[0]
+			group := criticalOf(NewAnalysis(m))[0]
 			if math.Abs(group.volts-c.island) > max(c.tolerance, 0.05) {
 				t.Errorf("island at %v V, want %v", group.volts, c.island)
 			}
@@ -136,7 +136,7 @@ func TestCriticalReturn(t *testing.T) {
 	}
 }
 
-func criticalOf(b *Bench) []critical {
+func criticalOf(b *Analysis) []critical {
 	return newWiringOf(b, b.On()).criticalReturns(newLosses(b, b.ailingLoads()...))
 }
 
@@ -236,8 +236,8 @@ func TestCriticalReturnEqualsOpeningEveryPiece(outer *testing.T) {
 		text := drawReturns(t)
 		m := build(outer, text)
 		b := layOut(m)
-		if len(b.Crossings) > 0 {
-			t.Fatalf("%+v\n%s", b.Crossings, text)
+		if len(b.NetBridges) > 0 {
+			t.Fatalf("%+v\n%s", b.NetBridges, text)
 		}
 		w := newWiringOf(b, b.On())
 		named := map[int]bool{}
@@ -248,7 +248,7 @@ func TestCriticalReturnEqualsOpeningEveryPiece(outer *testing.T) {
 		}
 		before := b.On().Operate(graphs.LoadsAsResistances)
 		for _, id := range w.returnPieces() {
-			e := b.Drawn.Elements[id]
+			e := b.AsDrawn.Elements[id]
 			var row model.Row
 			what := ""
 			if e.Kind == graphs.Wire {

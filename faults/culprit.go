@@ -49,8 +49,8 @@ func costOf(kind graphs.ElementKind) int64 {
 }
 
 // oddness of an element, apart from its colour.
-func (b *Bench) oddness(id int) int64 {
-	e := b.Drawn.Elements[id]
+func (b *Analysis) oddness(id int) int64 {
+	e := b.AsDrawn.Elements[id]
 	if e.Kind != graphs.Wire {
 		return 0
 	}
@@ -66,7 +66,7 @@ func (b *Bench) oddness(id int) int64 {
 
 // compareOddness puts the likelier culprit first: by oddness, then what was
 // named last, which as a rule was added last.
-func (b *Bench) compareOddness(one, other int) int {
+func (b *Analysis) compareOddness(one, other int) int {
 	if order := cmp.Compare(b.oddness(other), b.oddness(one)); order != 0 {
 		return order
 	}
@@ -136,8 +136,8 @@ func newCutting(a *apart, part []int, side func(t int) int8) *cutting {
 		c.node[t] = at + 2
 	}
 	for _, t := range part {
-		for _, id := range a.b.Drawn.Incident(t) {
-			if e := a.b.Drawn.Elements[id]; e.A == t && a.joins(int(id)) {
+		for _, id := range a.b.AsDrawn.Incident(t) {
+			if e := a.b.AsDrawn.Elements[id]; e.A == t && a.joins(int(id)) {
 				c.elements = append(c.elements, int(id))
 			}
 		}
@@ -169,7 +169,7 @@ func (c *cutting) run(wishes map[int]pull) bool {
 // of Apart, by the same costs and signs, and what could be blamed as well. A
 // terminal's last wire is the least likely culprit. Nothing comes back where no
 // cut parts them.
-func (b *Bench) cutBetween(part []int, sides map[int]int8) (culprits, rivals []int) {
+func (b *Analysis) cutBetween(part []int, sides map[int]int8) (culprits, rivals []int) {
 	a := &apart{b: b, out: b.culprits(), rivals: map[int][]int{}, sure: map[int]float64{}}
 	c := newCutting(a, part, func(t int) int8 { return sides[t] })
 	c.keep = make(map[int]int64, len(sides))
@@ -203,7 +203,7 @@ func (c *cutting) fill(wishes map[int]pull, odd map[int]int64) *flow {
 	f := newFlow(len(c.part)+2, len(c.elements)+len(c.part))
 	c.arcs = c.arcs[:0]
 	for _, id := range c.elements {
-		e := b.Drawn.Elements[id]
+		e := b.AsDrawn.Elements[id]
 		cost := costOf(e.Kind)
 		if e.Kind == graphs.Wire {
 			cost = max(cost, c.lastWay(e.A), c.lastWay(e.B))
@@ -240,7 +240,7 @@ func (c *cutting) lastWay(t int) int64 {
 		return 0
 	}
 	ways := 0
-	for _, id := range c.a.b.Drawn.Incident(t) {
+	for _, id := range c.a.b.AsDrawn.Incident(t) {
 		if c.a.joins(int(id)) {
 			ways++
 		}
@@ -296,11 +296,11 @@ func (c *cutting) parts(without []int) bool {
 		if c.side(t) == sinkSide {
 			return false
 		}
-		for _, id := range b.Drawn.Incident(t) {
+		for _, id := range b.AsDrawn.Incident(t) {
 			if !c.a.joins(int(id)) || slices.Contains(without, int(id)) {
 				continue
 			}
-			far := b.Drawn.Far(int(id), t)
+			far := b.AsDrawn.Far(int(id), t)
 			if at, inside := c.node[far]; inside && !seen[at] {
 				seen[at] = true
 				stack = append(stack, far)
@@ -335,7 +335,7 @@ func (c *cutting) odd(f *flow, candidates []int) map[int]int64 {
 	odd := make(map[int]int64, len(candidates))
 	for at, id := range order {
 		odd[id] = b.oddness(id) + int64(min(at+1, oddSeen-1))
-		if e := b.Drawn.Elements[id]; e.Kind == graphs.Wire {
+		if e := b.AsDrawn.Elements[id]; e.Kind == graphs.Wire {
 			if colour := b.Machine.Wires[e.Row].Colour; colour != "" && len(usual) > 0 && !usual[colour] {
 				odd[id] += oddColour
 			}
@@ -350,7 +350,7 @@ func (c *cutting) usualColours(f *flow, candidates []int) map[model.Colour]bool 
 	counts := [2]map[model.Colour]int{{}, {}}
 	all := map[model.Colour]int{}
 	for _, id := range c.elements {
-		e := b.Drawn.Elements[id]
+		e := b.AsDrawn.Elements[id]
 		if e.Kind != graphs.Wire || b.Machine.Wires[e.Row].Colour == "" {
 			continue
 		}

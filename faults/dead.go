@@ -23,7 +23,7 @@ type dead struct {
 // findDead groups dead terminals by what is missing. terminals are feeds or
 // returns, each with the load it belongs to. Cost: linear, and a search for each
 // region that is dead.
-func (b *Bench) findDead(loadOf map[int][]int, w way) []dead {
+func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
 	groups := map[string]*dead{}
 	var keys []string
 	var order []int
@@ -103,7 +103,7 @@ func (d *dead) add(t int, loads []int) {
 // deadDrivers returns, by region of a driver's output, the terminal of the
 // driver that would bring it to life and is dead itself: the loads behind it are
 // dead for the same reason.
-func (b *Bench) deadDrivers(w way) map[int32]int {
+func (b *Analysis) deadDrivers(w way) map[int32]int {
 	dead := map[int32]int{}
 	for _, driver := range b.Parts.Drivers {
 		through := driver.Feeds
@@ -124,7 +124,7 @@ func (b *Bench) deadDrivers(w way) map[int32]int {
 
 // misplaced returns, of dead terminals, those that sit on a rail or a return
 // where they find nothing, with the wire that took them there (-1: not clear).
-func (b *Bench) misplaced(terminals []int) map[int]int {
+func (b *Analysis) misplaced(terminals []int) map[int]int {
 	byNet := map[int]map[int]bool{}
 	for _, t := range terminals {
 		if b.reach.ends[b.reach.piece[t]] {
@@ -137,7 +137,7 @@ func (b *Bench) misplaced(terminals []int) map[int]int {
 	}
 	wires := map[int]int{}
 	for net, members := range byNet {
-		for _, branch := range b.branches(&b.Apart.Nets().List[net], b.rootOf(net, members), members) {
+		for _, branch := range b.branches(&b.AsIntended.Nets().List[net], b.rootOf(net, members), members) {
 			for _, t := range branch.members {
 				wires[t] = branch.wire
 			}
@@ -149,7 +149,7 @@ func (b *Bench) misplaced(terminals []int) map[int]int {
 // missingPiece returns what lies open on the shortest way from a dead terminal
 // to where its search would end well: blown fuses before wires that were taken
 // out, those before diodes the wrong way round.
-func (b *Bench) missingPiece(t int, w way) []int {
+func (b *Analysis) missingPiece(t int, w way) []int {
 	culprits := b.culprits()
 	for _, allow := range []func(graphs.Element) bool{
 		func(e graphs.Element) bool { return e.Kind == graphs.Fuse },
@@ -158,7 +158,7 @@ func (b *Bench) missingPiece(t int, w way) []int {
 		func(e graphs.Element) bool { return e.Kind == graphs.Diode },
 	} {
 		pass := func(id int) bool {
-			e := b.Apart.Elements[id]
+			e := b.AsIntended.Elements[id]
 			if from, to := b.reach.piece[e.A], b.reach.piece[e.B]; culprits[id] || from == to && b.reach.ends[from] {
 				return false // nothing is gained by walking about on a rail or on 0 V
 			}
@@ -168,13 +168,13 @@ func (b *Bench) missingPiece(t int, w way) []int {
 			piece := b.reach.piece[t]
 			return len(b.reach.goal(piece, w)) > 0 || !b.reach.ends[piece] && len(b.reach.search(t, w)) > 0
 		}
-		_, steps, found := b.shortest(b.Apart, t, pass, goal)
+		_, steps, found := b.shortest(b.AsIntended, t, pass, goal)
 		if !found {
 			continue
 		}
 		var missing []int
 		for _, id := range steps {
-			if e := b.Apart.Elements[id]; !e.Joins() && e.Kind != graphs.Contact {
+			if e := b.AsIntended.Elements[id]; !e.Joins() && e.Kind != graphs.Contact {
 				missing = append(missing, id)
 			}
 		}
@@ -185,7 +185,7 @@ func (b *Bench) missingPiece(t int, w way) []int {
 
 // terminalsOfRegions lists the terminals of the regions that some dead ones sit
 // in.
-func (b *Bench) terminalsOfRegions(dead []int) map[int32][]int {
+func (b *Analysis) terminalsOfRegions(dead []int) map[int32][]int {
 	lists := map[int32][]int{}
 	for _, t := range dead {
 		lists[b.reach.region[b.reach.piece[t]]] = nil
@@ -206,7 +206,7 @@ func (b *Bench) terminalsOfRegions(dead []int) map[int32][]int {
 // a fuse, switch, breaker or plug through which the way leads and which has no
 // wire on its other side; else the load terminals without any wire. Empty where
 // it is not clear.
-func (b *Bench) looseEnds(terminals []int) []int {
+func (b *Analysis) looseEnds(terminals []int) []int {
 	var ends, bare []int
 	for _, t := range terminals {
 		if b.wired(t) {
@@ -230,29 +230,29 @@ func (b *Bench) looseEnds(terminals []int) []int {
 }
 
 // wired says whether a wire that is in the machine ends at a terminal.
-func (b *Bench) wired(t int) bool {
-	return slices.ContainsFunc(b.Apart.Incident(t), func(id int32) bool {
-		return b.Apart.Elements[id].Kind == graphs.Wire && b.Apart.Elements[id].Present
+func (b *Analysis) wired(t int) bool {
+	return slices.ContainsFunc(b.AsIntended.Incident(t), func(id int32) bool {
+		return b.AsIntended.Elements[id].Kind == graphs.Wire && b.AsIntended.Elements[id].Present
 	})
 }
 
 // leadsOn says whether the device joins a terminal, in some position, to one
 // that has a wire.
-func (b *Bench) leadsOn(t int) bool {
-	return slices.ContainsFunc(b.Apart.Incident(t), func(id int32) bool {
-		e := b.Apart.Elements[id]
-		return e.Kind.MetalInside() && b.wired(b.Apart.Far(int(id), t))
+func (b *Analysis) leadsOn(t int) bool {
+	return slices.ContainsFunc(b.AsIntended.Incident(t), func(id int32) bool {
+		e := b.AsIntended.Elements[id]
+		return e.Kind.MetalInside() && b.wired(b.AsIntended.Far(int(id), t))
 	})
 }
 
 // mapped says whether any wire reaches a load's device: one without is not drawn
 // yet.
-func (b *Bench) mapped(load int) bool { return b.wiredDevices[b.Parts.Loads[load].Device] }
+func (b *Analysis) mapped(load int) bool { return b.wiredDevices[b.Parts.Loads[load].Device] }
 
 // noteWired notes the devices that a wire reaches which is in the machine.
-func (b *Bench) noteWired() {
+func (b *Analysis) noteWired() {
 	b.wiredDevices = map[string]bool{}
-	for _, e := range b.Drawn.Elements {
+	for _, e := range b.AsDrawn.Elements {
 		if e.Kind == graphs.Wire && e.Present {
 			b.wiredDevices[b.device(e.A)], b.wiredDevices[b.device(e.B)] = true, true
 		}

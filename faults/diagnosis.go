@@ -13,7 +13,7 @@ import (
 // and the report. It is made from nothing and does not change; what is worked out
 // when first asked for makes it unsafe for use by several goroutines.
 type Diagnosis struct {
-	bench  *Bench
+	analysis  *Analysis
 	report *Report
 
 	intended *judge.Judge // over Bench.Apart, see AsMapped; nil until asked for
@@ -38,20 +38,20 @@ func DiagnoseInSteps(ctx context.Context, m *model.Machine, progress func(done, 
 			progress(done, of)
 		}
 	}
-	d := &Diagnosis{bench: layOutInSteps(m, func() { further(rulesAStep) })}
+	d := &Diagnosis{analysis: layOutInSteps(m, func() { further(rulesAStep) })}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	d.bench.explainReadings()
+	d.analysis.explainReadings()
 	further(1)
-	onMap := d.bench.mapFindings(func() bool {
+	onMap := d.analysis.mapFindings(func() bool {
 		further(1)
 		return ctx.Err() == nil
 	})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	d.report = d.bench.report(onMap, d.bench.explained)
+	d.report = d.analysis.report(onMap, d.analysis.explained)
 	return d, nil
 }
 
@@ -62,8 +62,8 @@ const rulesAStep = 12
 // Report returns what is wrong with the machine.
 func (d *Diagnosis) Report() *Report { return d.report }
 
-// Bench returns what rules look at.
-func (d *Diagnosis) Bench() *Bench { return d.bench }
+// Analysis returns what rules look at.
+func (d *Diagnosis) Analysis() *Analysis { return d.analysis }
 
 // Meaning is what one reading means.
 type Meaning struct {
@@ -80,13 +80,13 @@ func (d *Diagnosis) Meaning(number int64, before *Diagnosis, found *Discovery) M
 		made.Outcome, made.Message = judge.Discovery, found.Message
 		return made
 	}
-	r, _ := d.bench.Machine.Reading(number)
-	w := d.bench.evidence.weighed[number]
+	r, _ := d.analysis.Machine.Reading(number)
+	w := d.analysis.evidence.weighed[number]
 	made.Outcome, made.Message = w.judgement.Outcome, d.Judge().Say(r, w.judgement)
 	if made.Outcome == judge.Contradicts {
 		made.Message = strings.TrimSpace(made.Message + " " + d.whatFollows(w))
 	} else {
-		made.Message = strings.TrimSpace(d.bench.evidence.clears(before.report, d.report, r) + " " + made.Message)
+		made.Message = strings.TrimSpace(d.analysis.evidence.clears(before.report, d.report, r) + " " + made.Message)
 	}
 	return made
 }
@@ -94,7 +94,7 @@ func (d *Diagnosis) Meaning(number int64, before *Diagnosis, found *Discovery) M
 // Suppose says what a reading would mean that is not stored. Both tips must be
 // terminals of the machine.
 func (d *Diagnosis) Suppose(r model.Reading) Meaning {
-	m := d.bench.Machine.Clone()
+	m := d.analysis.Machine.Clone()
 	r.Number, r.Stored = 1, 1
 	for _, other := range m.Readings { // those struck out keep their numbers
 		r.Number, r.Stored = max(r.Number, other.Number+1), max(r.Stored, other.Stored+1)
@@ -117,7 +117,7 @@ func (d *Diagnosis) whatFollows(w *weighed) string {
 			return finding.Message
 		}
 	}
-	e := d.bench.evidence
+	e := d.analysis.evidence
 	if w.reading.Mode.Volts() {
 		return "" // its own sentence says what to do
 	}

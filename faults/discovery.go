@@ -26,7 +26,7 @@ func (found *Discovery) Changes() []model.Change {
 // Discover says which wire a reading that is about to be stored shows; nil if none.
 // Both tips must be terminals of the machine.
 func (d *Diagnosis) Discover(r model.Reading) *Discovery {
-	e := d.bench.evidence
+	e := d.analysis.evidence
 	r.Number, r.Stored = math.MaxInt64, math.MaxInt64 // it comes after every edit and every reading
 	if !e.isGap(r, e.weigh(r).judgement) {
 		return nil
@@ -41,9 +41,9 @@ func (d *Diagnosis) Discover(r model.Reading) *Discovery {
 // to the one that is not.
 func (d *Diagnosis) wireOf(r model.Reading) model.Wire {
 	from, to := r.Red, r.Black
-	m := d.bench.Machine
-	if red, _ := m.TerminalIndex(r.Red); !d.bench.Drawn.Wired(red) {
-		if black, _ := m.TerminalIndex(r.Black); d.bench.Drawn.Wired(black) {
+	m := d.analysis.Machine
+	if red, _ := m.TerminalIndex(r.Red); !d.analysis.AsDrawn.Wired(red) {
+		if black, _ := m.TerminalIndex(r.Black); d.analysis.AsDrawn.Wired(black) {
 			from, to = to, from
 		}
 	}

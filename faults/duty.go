@@ -30,7 +30,7 @@ const leastAmps = 1e-6
 // Duties returns the duty of every wire, by place in Machine.Wires; a removed
 // wire has none. Cost: that of Circuit.Currents, and one walk for each size of
 // wire and each load.
-func (b *Bench) Duties() []Duty {
+func (b *Analysis) Duties() []Duty {
 	on := b.On()
 	duties := make([]Duty, len(b.Machine.Wires))
 	for row, amps := range on.Currents(graphs.LoadsAsCurrents)[:len(duties)] {
@@ -56,12 +56,12 @@ func rounded(value float64) float64 {
 // fuseDuties finds the fuses of feeds by the pieces that a source reaches
 // through them, and hands each on to the returns of the loads behind it,
 // on their way to the supply that feeds them.
-func (b *Bench) fuseDuties(on *graphs.Circuit, duties []Duty) {
+func (b *Analysis) fuseDuties(on *graphs.Circuit, duties []Duty) {
 	pr := findProtection(b)
 	p := pr.p
 	fuseOf := pr.fusesByPiece()
 	for row := range duties {
-		e := b.Apart.Elements[row]
+		e := b.AsIntended.Elements[row]
 		if fuse := fuseOf[p.of[e.A]]; e.Present && fuse >= 0 {
 			duties[row].Fuses = []int{fuse}
 		}
@@ -101,7 +101,7 @@ func (b *Bench) fuseDuties(on *graphs.Circuit, duties []Duty) {
 // homeward finds, for every terminal, the step towards the nearest of some
 // returns over metal and through the drivers that sink to them; far is -1 at the
 // returns and where no way leads home.
-func (b *Bench) homeward(on *graphs.Circuit, returns []int) []step {
+func (b *Analysis) homeward(on *graphs.Circuit, returns []int) []step {
 	towards := make([]step, len(b.Machine.Terminals))
 	seen := make([]bool, len(towards))
 	for t := range towards {
@@ -146,7 +146,7 @@ func (pr *protection) fusesByPiece() []int {
 	for piece := range fuses {
 		fuses[piece] = -1
 		if unfused[piece].source < 0 && fused[piece].source >= 0 {
-			fuses[piece] = pr.p.b.Apart.Elements[fused[piece].gate].Row
+			fuses[piece] = pr.p.b.AsIntended.Elements[fused[piece].gate].Row
 		}
 	}
 	return fuses
@@ -162,8 +162,8 @@ type Source struct {
 
 // Sources returns the source of every net of the machine as it is drawn, by
 // place in Drawn.Nets().List. Cost: linear.
-func (b *Bench) Sources() []Source {
-	nets := b.Drawn.Nets()
+func (b *Analysis) Sources() []Source {
+	nets := b.AsDrawn.Nets()
 	sources := make([]Source, len(nets.List))
 	pr := findProtection(b)
 	p := pr.p

@@ -60,7 +60,7 @@ func fused(t *testing.T) *model.Machine {
 
 func TestDuties(t *testing.T) {
 	m := fused(t)
-	duties := NewBench(m).Duties()
+	duties := NewAnalysis(m).Duties()
 	for row, want := range []struct {
 		amps float64
 		fuse bool
@@ -107,7 +107,7 @@ func TestAReturnKnowsTheFusesOfItsOwnSupply(t *testing.T) {
 	if err := m.Apply(edit); err != nil {
 		t.Fatal(err)
 	}
-	duties := NewBench(m).Duties()
+	duties := NewAnalysis(m).Duties()
 	for name, want := range map[string]string{"W4": "F1 F9", "W93": "F9", "W94": "F9", "W95": "F9"} {
 		row, _ := m.WireIndex(name)
 		got := ""
@@ -122,8 +122,8 @@ func TestAReturnKnowsTheFusesOfItsOwnSupply(t *testing.T) {
 
 func TestSources(t *testing.T) {
 	m := fused(t)
-	b := NewBench(m)
-	nets := b.Drawn.Nets()
+	b := NewAnalysis(m)
+	nets := b.AsDrawn.Nets()
 	sources := b.Sources()
 	for text, want := range map[string]Source{
 		"G1:+": {Devices: []string{"G1"}}, "G1:-": {Devices: []string{"G1"}}, "E1:+": {Devices: []string{"G1"}, Through: true},
@@ -153,7 +153,7 @@ func TestDutiesOfWholeMachines(t *testing.T) {
 			most += device.LoadAmps.Or(0)
 		}
 		carrying, protected := 0, 0
-		for row, duty := range NewBench(m).Duties() {
+		for row, duty := range NewAnalysis(m).Duties() {
 			if duty.Amps.Known {
 				carrying++
 			}

@@ -15,7 +15,7 @@ import (
 
 // evidence is what the readings of a machine say.
 type evidence struct {
-	b         *Bench
+	b         *Analysis
 	judge     *judge.Judge
 	stale     *judge.Staleness
 	explainer *explain.Explainer
@@ -45,8 +45,8 @@ type weighed struct {
 }
 
 // newEvidence judges all readings of a machine that is laid out.
-func newEvidence(b *Bench) *evidence {
-	j := judge.New(b.Drawn)
+func newEvidence(b *Analysis) *evidence {
+	j := judge.New(b.AsDrawn)
 	e := &evidence{
 		b: b, judge: j, stale: j.NewStaleness(), proof: newProof(b),
 		weighed: map[int64]*weighed{}, pairs: map[touchKey][]int64{}, torn: map[touchKey]bool{}, odd: map[int64]*weighed{},
@@ -143,10 +143,10 @@ func (e *evidence) isGap(r model.Reading, judgement judge.Judgement) bool {
 // before a reading, more than once: then metal between them is a fault that came,
 // and no wire that the map never had.
 func (e *evidence) foundApart(red, black int, before int64) bool {
-	if !e.b.Drawn.Wired(red) || !e.b.Drawn.Wired(black) {
+	if !e.b.AsDrawn.Wired(red) || !e.b.AsDrawn.Wired(black) {
 		return false
 	}
-	nets := e.b.Drawn.Nets()
+	nets := e.b.AsDrawn.Nets()
 	a, b := nets.Of[red], nets.Of[black]
 	times := 0
 	for _, w := range e.weighed {
@@ -167,14 +167,14 @@ func (e *evidence) foundApart(red, black int, before int64) bool {
 // wires, and where both hang on wired nets of kinds that must never meet,
 // whatever the terminal; but islands of a map that grows reading by reading meet
 // some time, see island_gap.go.
-func (b *Bench) MayBeJoined(red, black int) bool {
-	nets := b.Drawn.Nets()
+func (b *Analysis) MayBeJoined(red, black int) bool {
+	nets := b.AsDrawn.Nets()
 	if b.meetAsIslands(red, black) {
 		return true
 	}
 	for _, t := range [2]int{red, black} {
 		switch {
-		case b.Drawn.Wired(t):
+		case b.AsDrawn.Wired(t):
 		case len(nets.Net(t).Wires) == 0:
 			return true
 		case !forbidden(nets.Kind(red)) || !forbidden(nets.Kind(black)):

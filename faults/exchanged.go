@@ -32,12 +32,12 @@ type strays struct {
 
 // findStrays is worked out once. Cost: as misfeeds, and the square of the causes
 // that meet at one device.
-func (b *Bench) findStrays() *strays {
+func (b *Analysis) findStrays() *strays {
 	s := &b.strays
 	s.once.Do(func() {
 		s.w = newWiring(b)
 		s.above, s.below = s.w.misfeeds(above), s.w.misfeeds(below)
-		s.exchanges = append(b.exchangedCrossings(), s.exchangedFeeds()...)
+		s.exchanges = append(b.exchangedBridges(), s.exchangedFeeds()...)
 	})
 	return s
 }
@@ -54,7 +54,7 @@ func (s *strays) left(groups []misfeedGroup) []misfeedGroup {
 }
 
 // isExchange says whether a crossing is half of an exchange.
-func (b *Bench) isExchange(crossing int) bool {
+func (b *Analysis) isExchange(crossing int) bool {
 	return slices.ContainsFunc(b.findStrays().exchanges, func(x exchange) bool { return slices.Contains(x.crossings, crossing) })
 }
 
@@ -66,11 +66,11 @@ type landing struct {
 	group          *misfeedGroup // nil: none
 }
 
-// exchangedCrossings pairs crossings whose culprits end on two terminals of one
+// exchangedBridges pairs crossings whose culprits end on two terminals of one
 // device, each of which belongs where the other's conductor comes from: line and
 // neutral, say.
-func (b *Bench) exchangedCrossings() []exchange {
-	nets := b.Apart.Nets()
+func (b *Analysis) exchangedBridges() []exchange {
+	nets := b.AsIntended.Nets()
 	anchors := map[int]anchor(nil)
 	classes := map[int][]anchor{}
 	classesOf := func(t int) []anchor {
@@ -99,7 +99,7 @@ func (b *Bench) exchangedCrossings() []exchange {
 		return same
 	}
 	byDevice := map[string][]landing{}
-	for at, crossing := range b.Crossings {
+	for at, crossing := range b.NetBridges {
 		if len(crossing.Elements) != 1 || !b.isWire(crossing.Elements[0]) {
 			continue
 		}
@@ -107,14 +107,14 @@ func (b *Bench) exchangedCrossings() []exchange {
 			anchors = b.findAnchors()
 		}
 		id := crossing.Elements[0]
-		for _, t := range [2]int{b.Drawn.Elements[id].A, b.Drawn.Elements[id].B} {
+		for _, t := range [2]int{b.AsDrawn.Elements[id].A, b.AsDrawn.Elements[id].B} {
 			byDevice[b.device(t)] = append(byDevice[b.device(t)], landing{
 				wire: id, terminal: t, crossing: at, cost: len(b.Net(t).Terminals),
 			})
 		}
 	}
 	return b.pairUp(byDevice, func(x, y landing) bool {
-		return suits(x.terminal, b.Drawn.Far(y.wire, y.terminal)) && suits(y.terminal, b.Drawn.Far(x.wire, x.terminal))
+		return suits(x.terminal, b.AsDrawn.Far(y.wire, y.terminal)) && suits(y.terminal, b.AsDrawn.Far(x.wire, x.terminal))
 	})
 }
 
@@ -166,7 +166,7 @@ func (s *strays) exchangedFeeds() []exchange {
 }
 
 // pairUp takes the cheapest pairs at one device that fit, each suspect once.
-func (b *Bench) pairUp(byDevice map[string][]landing, fit func(x, y landing) bool) []exchange {
+func (b *Analysis) pairUp(byDevice map[string][]landing, fit func(x, y landing) bool) []exchange {
 	var found []exchange
 	for _, device := range sortedKeys(byDevice) {
 		list := byDevice[device]
@@ -220,7 +220,7 @@ func (b *Bench) pairUp(byDevice map[string][]landing, fit func(x, y landing) boo
 // were is not.
 const exchangeSure = 0.9
 
-func (b *Bench) exchangeFinding(x exchange) Finding {
+func (b *Analysis) exchangeFinding(x exchange) Finding {
 	one, other := x.terminals[0], x.terminals[1]
 	d := b.draft(nameSwapped, Fault).blame(x.wires[:]...).blameTerminals(one, other).nets(one, other)
 	wires := fmt.Sprintf("%s and %s", b.elementName(x.wires[0]), b.elementName(x.wires[1]))
@@ -258,9 +258,9 @@ func (b *Bench) exchangeFinding(x exchange) Finding {
 }
 
 // exchangedMains words an exchange that crossings show.
-func (b *Bench) exchangedMains(d *draft, x exchange, wires string) Finding {
+func (b *Analysis) exchangedMains(d *draft, x exchange, wires string) Finding {
 	one, other := x.terminals[0], x.terminals[1]
-	from, to := b.Drawn.Far(x.wires[0], one), b.Drawn.Far(x.wires[1], other)
+	from, to := b.AsDrawn.Far(x.wires[0], one), b.AsDrawn.Far(x.wires[1], other)
 	d.terminals(from, to).nets(from, to)
 	message := fmt.Sprintf("%s and %s are swapped at %s: %s joins %s to %s, and %s joins %s to %s.",
 		b.name(one), b.name(other), b.device(one), b.elementName(x.wires[0]), b.name(one), b.netAt(from),

@@ -22,7 +22,7 @@ var ruleFailedPart = Rule{
 	Check: checkFailedPart,
 }
 
-func checkFailedPart(b *Bench) []Finding { return b.explained[nameFailedPart] }
+func checkFailedPart(b *Analysis) []Finding { return b.explained[nameFailedPart] }
 
 var failModes = map[judge.RailVerdict]FailMode{
 	judge.RailHigh: FailHigh, judge.RailLow: FailLow, judge.RailDead: FailDead, judge.RailRipple: FailRipple, judge.RailReversed: FailReversed,

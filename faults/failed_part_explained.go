@@ -55,7 +55,7 @@ func (r *railEvidence) makes(cause explain.Cause, w *weighed) bool {
 		return false
 	}
 	before := r.e.judge.Volts(red, black, w.reading.Conditions)
-	volts, known := r.e.judge.View(w.reading.Conditions).Operate(graphs.LoadsAsCurrents, cause.Changes(b.Drawn)...).Between(red, black)
+	volts, known := r.e.judge.View(w.reading.Conditions).Operate(graphs.LoadsAsCurrents, cause.Changes(b.AsDrawn)...).Between(red, black)
 	if v.Verdict == judge.RailHigh {
 		return known && math.Abs(volts-w.reading.Value.Number) <= 0.1*v.Nominal
 	}
@@ -63,13 +63,13 @@ func (r *railEvidence) makes(cause explain.Cause, w *weighed) bool {
 	case explain.WireHigh, explain.LinkHigh, explain.JointHigh: // how much it drops hangs on the load: is it on the way?
 		open := cause.Hypothesis
 		open.Fault = map[explain.Fault]explain.Fault{explain.WireHigh: explain.WireOpen, explain.LinkHigh: explain.LinkOpen, explain.JointHigh: explain.JointOpen}[cause.Fault]
-		volts, known = r.e.judge.View(w.reading.Conditions).Operate(graphs.LoadsAsCurrents, open.Changes(b.Drawn)...).Between(red, black)
+		volts, known = r.e.judge.View(w.reading.Conditions).Operate(graphs.LoadsAsCurrents, open.Changes(b.AsDrawn)...).Between(red, black)
 	}
 	return !known || before.Known && math.Abs(volts-before.Value) > 0.1*v.Nominal
 }
 
 // mostVolts is the most that a rail of a net has.
-func (b *Bench) mostVolts(net *graphs.Net) float64 {
+func (b *Analysis) mostVolts(net *graphs.Net) float64 {
 	most := 0.0
 	for _, t := range net.Terminals {
 		most = math.Max(most, math.Abs(b.Machine.Terminals[t].Volts.Or(0)))

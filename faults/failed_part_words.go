@@ -308,7 +308,7 @@ func (r *railEvidence) way(a *accusation) Finding {
 }
 
 // driversAt names the devices whose outputs lie on the nets of terminals.
-func (b *Bench) driversAt(terminals []int) []string {
+func (b *Analysis) driversAt(terminals []int) []string {
 	var devices []string
 	for _, t := range terminals {
 		for _, other := range b.Net(t).Terminals {
@@ -363,5 +363,5 @@ func (r *railEvidence) wayTo(w *weighed, supply int) []int {
 	if returns := b.Parts.Supplies[supply].Returns; len(returns) > 0 {
 		list = append(slices.Clone(list), explain.Between(view, returns[0], zero)...)
 	}
-	return slices.DeleteFunc(slices.Clone(list), func(id int) bool { return id >= len(b.Drawn.Elements) })
+	return slices.DeleteFunc(slices.Clone(list), func(id int) bool { return id >= len(b.AsDrawn.Elements) })
 }

@@ -133,7 +133,7 @@ func TestFalseAlarms(t *testing.T) {
 			m := build(t, c.machine)
 			clean := len(Check(m).Findings)
 			read(t, m, c.readings)
-			b := NewBench(m)
+			b := NewAnalysis(m)
 			for i, want := range c.want {
 				w := b.evidence.weighed[int64(i+1)]
 				if w.judgement.Outcome != want {

@@ -73,13 +73,13 @@ type Rule struct {
 	Title string // one line
 	Why   string // the longer reason; help, window and README show this text
 	// Check finds what breaks the rule. It changes nothing.
-	Check func(*Bench) []Finding
+	Check func(*Analysis) []Finding
 }
 
 // draft gathers what a finding names: the culprit first, then the rest as
 // people read references, nothing twice.
 type draft struct {
-	b       *Bench
+	b       *Analysis
 	finding Finding
 	first   named // the culprit, in the order of the evidence
 	rivals  named // what may be at fault instead, the likeliest first
@@ -89,7 +89,7 @@ type draft struct {
 type named struct{ devices, terminals, wires, nets []string }
 
 // draft begins a finding of a rule.
-func (b *Bench) draft(rule string, severity Severity) *draft {
+func (b *Analysis) draft(rule string, severity Severity) *draft {
 	return &draft{b: b, finding: Finding{Rule: rule, Severity: severity, Confidence: 1}}
 }
 
@@ -139,7 +139,7 @@ func (d *draft) nets(terminals ...int) *draft {
 }
 
 func (d *draft) nameElements(to *named, elements []int) {
-	c := d.b.Drawn
+	c := d.b.AsDrawn
 	for _, id := range elements {
 		e := c.Elements[id]
 		switch {

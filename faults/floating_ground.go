@@ -26,7 +26,7 @@ type talker struct {
 	zero     int // a return of the same section, or of the device where the section has none
 }
 
-func checkFloatingGround(b *Bench) []Finding {
+func checkFloatingGround(b *Analysis) []Finding {
 	zeros := b.signalZeros()
 	talkers := map[int32][]talker{}
 	lines := b.signalLines()
@@ -59,7 +59,7 @@ func checkFloatingGround(b *Bench) []Finding {
 
 // partedTalkers returns, for each two islands of 0 V that talkers of one line
 // sit on, one talker of each. A line of nothing but drives is no signal.
-func (b *Bench) partedTalkers(line []talker) map[[2]int32][2]talker {
+func (b *Analysis) partedTalkers(line []talker) map[[2]int32][2]talker {
 	first := map[int32]talker{}
 	var islands []int32
 	signal := false
@@ -89,7 +89,7 @@ func (b *Bench) partedTalkers(line []talker) map[[2]int32][2]talker {
 // signalZeros returns what finds the return that a signal counts against. A
 // device that shows no return, or whose return is itself lost (no-return says
 // so), is not judged.
-func (b *Bench) signalZeros() func(t int) (int, bool) {
+func (b *Analysis) signalZeros() func(t int) (int, bool) {
 	bySection := map[section]int{}
 	byDevice := map[string][]int{}
 	for t, terminal := range b.Machine.Terminals {
@@ -134,8 +134,8 @@ func (b *Bench) signalZeros() func(t int) (int, bool) {
 
 // signalLines numbers the terminals by what a signal runs through: metal, and
 // resistors between nets that are neither rail nor return.
-func (b *Bench) signalLines() []int32 {
-	nets := b.Apart.Nets()
+func (b *Analysis) signalLines() []int32 {
+	nets := b.AsIntended.Nets()
 	lines := kit.NewSets[int32](len(nets.List))
 	small := func(net int) bool {
 		switch nets.List[net].Kind {
@@ -145,7 +145,7 @@ func (b *Bench) signalLines() []int32 {
 			return false
 		}
 	}
-	for _, e := range b.Apart.Elements {
+	for _, e := range b.AsIntended.Elements {
 		if from, to := nets.Of[e.A], nets.Of[e.B]; e.Kind == graphs.Resistance && small(from) && small(to) && !b.ofLoad(e) {
 			lines.Union(int32(from), int32(to))
 		}
@@ -157,15 +157,15 @@ func (b *Bench) signalLines() []int32 {
 	return list
 }
 
-func (b *Bench) floating(ends [][2]talker) Finding {
+func (b *Analysis) floating(ends [][2]talker) Finding {
 	d := b.draft("floating-ground", Warning)
 	var lines []string
 	for _, pair := range ends {
 		one, other := pair[0], pair[1]
 		lines = append(lines, fmt.Sprintf("%s to %s", b.name(one.terminal), b.name(other.terminal)))
 		d.blameTerminals(one.terminal, other.terminal)
-		_, steps, _ := b.shortest(b.Apart, one.terminal,
-			func(id int) bool { return b.Apart.Elements[id].Joins() }, func(t int) bool { return t == other.terminal })
+		_, steps, _ := b.shortest(b.AsIntended, one.terminal,
+			func(id int) bool { return b.AsIntended.Elements[id].Joins() }, func(t int) bool { return t == other.terminal })
 		for _, id := range steps {
 			if b.isWire(id) {
 				d.elements(id)

@@ -17,7 +17,7 @@ var ruleFuseTooLarge = Rule{
 	Check: checkFuseTooLarge,
 }
 
-func checkFuseTooLarge(b *Bench) []Finding {
+func checkFuseTooLarge(b *Analysis) []Finding {
 	pr := findProtection(b)
 	_, overfused, _ := pr.exposed()
 	var findings []Finding
@@ -30,10 +30,10 @@ func checkFuseTooLarge(b *Bench) []Finding {
 func (pr *protection) tooLargeFinding(one exposure) Finding {
 	b := pr.p.b
 	amps, breaker := pr.rating(one.gate)
-	link := b.Machine.Links[b.Apart.Elements[one.gate].Row]
+	link := b.Machine.Links[b.AsIntended.Elements[one.gate].Row]
 	d := b.draft("fuse-too-large", Fault).blame(one.gate).blame(one.wires...)
 	for _, id := range one.wires {
-		d.nets(b.Apart.Elements[id].A)
+		d.nets(b.AsIntended.Elements[id].A)
 	}
 	word, most := "fuse", pr.limits(pr.gauge(pr.thinnest(one.wires))).fuse
 	if breaker {

@@ -12,12 +12,12 @@ type Ground struct {
 // section names a galvanically separate part of a device.
 type section struct{ device, name string }
 
-func (b *Bench) section(terminal int) section {
+func (b *Analysis) section(terminal int) section {
 	t := b.Machine.Terminals[terminal]
 	return section{t.Device, t.Section}
 }
 
-func (b *Bench) findGrounds() {
+func (b *Analysis) findGrounds() {
 	b.groundOfSection = map[section]int{}
 	b.groundOfSupply = make([]int, len(b.Parts.Supplies))
 	b.groundAt = make([]int, len(b.Machine.Terminals))

@@ -19,7 +19,7 @@ var ruleGroundLoop = Rule{
 	Check: checkGroundLoop,
 }
 
-func checkGroundLoop(b *Bench) []Finding {
+func checkGroundLoop(b *Analysis) []Finding {
 	ring := b.groundRing()
 	var list []Finding
 	for _, loop := range ring.loops() {
@@ -36,7 +36,7 @@ func checkGroundLoop(b *Bench) []Finding {
 // is one node, and the wires are the edges. A ring of jumpers inside one block
 // is no loop.
 type ring struct {
-	b     *Bench
+	b     *Analysis
 	nodes []int32 // by terminal
 	wires []int   // elements that may lie on a loop
 	first map[int32]int
@@ -45,9 +45,9 @@ type ring struct {
 	returns  map[int32]bool // by node: one of its terminals does
 }
 
-func (b *Bench) groundRing() *ring {
+func (b *Analysis) groundRing() *ring {
 	r := &ring{b: b, first: map[int32]int{}}
-	nodes := label(b.Apart, func(_ int, e graphs.Element) bool { return e.Joins() && e.Kind != graphs.Wire })
+	nodes := label(b.AsIntended, func(_ int, e graphs.Element) bool { return e.Joins() && e.Kind != graphs.Wire })
 	count := int32(0)
 	for _, node := range nodes {
 		count = max(count, node+1)
@@ -69,7 +69,7 @@ func (b *Bench) groundRing() *ring {
 	}
 	r.nodes = nodes
 	r.findReturns()
-	for id, e := range b.Apart.Elements {
+	for id, e := range b.AsIntended.Elements {
 		if e.Kind == graphs.Wire && e.Present && nodes[e.A] != nodes[e.B] && b.grounded(b.NetOf(e.A)) {
 			r.wires = append(r.wires, id)
 		}
@@ -79,8 +79,8 @@ func (b *Bench) groundRing() *ring {
 }
 
 // grounded says whether a net is a return's or earth.
-func (b *Bench) grounded(net int) bool {
-	return len(b.groundsAt[net]) > 0 || b.Apart.Nets().List[net].Kind == graphs.NetEarth
+func (b *Analysis) grounded(net int) bool {
+	return len(b.groundsAt[net]) > 0 || b.AsIntended.Nets().List[net].Kind == graphs.NetEarth
 }
 
 // trim leaves out wires that lead to ends: what hangs on one wire lies on no
@@ -89,7 +89,7 @@ func (r *ring) trim() {
 	at := map[int32][]int{}
 	degree := map[int32]int{}
 	for _, id := range r.wires {
-		e := r.b.Apart.Elements[id]
+		e := r.b.AsIntended.Elements[id]
 		for _, node := range [2]int32{r.nodes[e.A], r.nodes[e.B]} {
 			at[node] = append(at[node], id)
 			degree[node]++
@@ -110,7 +110,7 @@ func (r *ring) trim() {
 				continue
 			}
 			gone[id] = true
-			e := r.b.Apart.Elements[id]
+			e := r.b.AsIntended.Elements[id]
 			for _, other := range [2]int32{r.nodes[e.A], r.nodes[e.B]} {
 				if degree[other]--; degree[other] == 1 {
 					ends = append(ends, other)
@@ -130,7 +130,7 @@ func (r *ring) loops() [][]int {
 	}
 	b := r.b
 	for _, id := range r.wires {
-		e := b.Apart.Elements[id]
+		e := b.AsIntended.Elements[id]
 		for _, t := range [2]int{e.A, e.B} {
 			if known, found := r.first[r.nodes[t]]; !found || b.compareTerminals(t, known) < 0 {
 				r.first[r.nodes[t]] = t
@@ -149,9 +149,9 @@ func (r *ring) loops() [][]int {
 		edit.Changes = append(edit.Changes, model.Change{After: terminal})
 	}
 	for _, id := range r.wires {
-		e := b.Apart.Elements[id]
+		e := b.AsIntended.Elements[id]
 		wire := b.Machine.Wires[e.Row]
-		wire.From, wire.To = b.Drawn.Ref(r.first[r.nodes[e.A]]), b.Drawn.Ref(r.first[r.nodes[e.B]])
+		wire.From, wire.To = b.AsDrawn.Ref(r.first[r.nodes[e.A]]), b.AsDrawn.Ref(r.first[r.nodes[e.B]])
 		edit.Changes = append(edit.Changes, model.Change{After: wire})
 	}
 	if err := drawn.Apply(edit); err != nil {
@@ -172,7 +172,7 @@ func (r *ring) loops() [][]int {
 
 // groundLoop describes a loop, given by its wires in order round; a ring of
 // earth wires alone is none, nor the returns of what is fed at both ends.
-func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
+func (b *Analysis) groundLoop(r *ring, wires []int) (Finding, bool) {
 	if r.earthAlone(wires) || r.doublesFeeds(wires) {
 		return Finding{}, false
 	}
@@ -186,7 +186,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	suspected := r.leaving(wires)
 	if len(suspected) == 0 {
 		suspected = slices.DeleteFunc(slices.Clone(wires), func(id int) bool {
-			e := b.Apart.Elements[id]
+			e := b.AsIntended.Elements[id]
 			return !r.onReturn[e.A] && !r.onReturn[e.B]
 		})
 	}
@@ -199,11 +199,11 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 	d := b.draft("ground-loop", severity).blame(round...)
 	var devices []string
 	for _, id := range round {
-		e := b.Apart.Elements[id]
+		e := b.AsIntended.Elements[id]
 		devices = append(devices, b.device(e.A), b.device(e.B))
 		d.nets(e.A)
 	}
-	e := b.Apart.Elements[culprit]
+	e := b.AsIntended.Elements[culprit]
 	d.blameTerminals(e.A, e.B).devices(devices...)
 	names := make([]string, len(round))
 	for i, id := range round {
@@ -240,7 +240,7 @@ func (b *Bench) groundLoop(r *ring, wires []int) (Finding, bool) {
 // earthAlone says whether a loop runs over earth only and touches no return.
 func (r *ring) earthAlone(wires []int) bool {
 	return !slices.ContainsFunc(wires, func(id int) bool {
-		e := r.b.Apart.Elements[id]
+		e := r.b.AsIntended.Elements[id]
 		return r.returns[r.nodes[e.A]] || r.returns[r.nodes[e.B]]
 	})
 }
@@ -253,7 +253,7 @@ func (r *ring) doublesFeeds(wires []int) bool {
 	on := map[int32]bool{}
 	inLoop := map[int]bool{}
 	for _, id := range wires {
-		e := b.Apart.Elements[id]
+		e := b.AsIntended.Elements[id]
 		on[r.nodes[e.A]], on[r.nodes[e.B]], inLoop[id] = true, true, true
 	}
 	begins := map[int32]bool{} // nodes with wires that lead elsewhere
@@ -263,8 +263,8 @@ func (r *ring) doublesFeeds(wires []int) bool {
 		if !on[node] {
 			continue
 		}
-		for _, id := range b.Apart.Incident(t) {
-			if e := b.Apart.Elements[id]; e.Kind == graphs.Wire && e.Present && !inLoop[int(id)] {
+		for _, id := range b.AsIntended.Incident(t) {
+			if e := b.AsIntended.Elements[id]; e.Kind == graphs.Wire && e.Present && !inLoop[int(id)] {
 				begins[node] = true
 			}
 		}
@@ -285,7 +285,7 @@ func (r *ring) doublesFeeds(wires []int) bool {
 }
 
 // fedTwice says whether several wired feeds of a device stand on one net.
-func (b *Bench) fedTwice(device string) bool {
+func (b *Analysis) fedTwice(device string) bool {
 	var feeds []int
 	for _, i := range b.loadsOf(device) {
 		if feed := b.Parts.Loads[i].Feed; b.wired(feed) {
@@ -300,7 +300,7 @@ func (b *Bench) fedTwice(device string) bool {
 // to earth ends it, whichever colour the bond has.
 func (r *ring) findReturns() {
 	b := r.b
-	side := label(b.Apart, func(_ int, e graphs.Element) bool {
+	side := label(b.AsIntended, func(_ int, e graphs.Element) bool {
 		if !e.Joins() || b.role(e.A) == model.RoleEarth || b.role(e.B) == model.RoleEarth {
 			return false
 		}
@@ -325,7 +325,7 @@ func (r *ring) findReturns() {
 func (r *ring) leaving(wires []int) []int {
 	var list []int
 	for _, id := range wires {
-		e := r.b.Apart.Elements[id]
+		e := r.b.AsIntended.Elements[id]
 		if r.onReturn[e.A] != r.onReturn[e.B] {
 			list = append(list, id)
 		}
@@ -336,18 +336,18 @@ func (r *ring) leaving(wires []int) []int {
 // withEarth says whether a loop touches the side of earth.
 func (r *ring) withEarth(wires []int) bool {
 	return slices.ContainsFunc(wires, func(id int) bool {
-		e := r.b.Apart.Elements[id]
+		e := r.b.AsIntended.Elements[id]
 		return !r.onReturn[e.A] || !r.onReturn[e.B]
 	})
 }
 
 // sideBySide says whether a loop goes out and comes back through the same
 // devices: each pair of devices that a wire of it joins is joined twice.
-func (b *Bench) sideBySide(wires []int) bool {
+func (b *Analysis) sideBySide(wires []int) bool {
 	type pair struct{ one, other string }
 	counts := map[pair]int{}
 	for _, id := range wires {
-		e := b.Apart.Elements[id]
+		e := b.AsIntended.Elements[id]
 		p := pair{b.device(e.A), b.device(e.B)}
 		if p.other < p.one {
 			p.one, p.other = p.other, p.one
@@ -365,16 +365,16 @@ func (b *Bench) sideBySide(wires []int) bool {
 // oddestOf returns the likeliest of some wires to be one too many: of another
 // colour than most of them, then by how the map knows of it, then the one named
 // last.
-func (b *Bench) oddestOf(wires []int) int {
+func (b *Analysis) oddestOf(wires []int) int {
 	counts := map[model.Colour]int{}
 	for _, id := range wires {
-		if colour := b.Machine.Wires[b.Apart.Elements[id].Row].Colour; colour != "" {
+		if colour := b.Machine.Wires[b.AsIntended.Elements[id].Row].Colour; colour != "" {
 			counts[colour]++
 		}
 	}
 	usual, known := mostOf(counts)
 	odd := func(id int) bool {
-		colour := b.Machine.Wires[b.Apart.Elements[id].Row].Colour
+		colour := b.Machine.Wires[b.AsIntended.Elements[id].Row].Colour
 		return known && counts[usual] > 1 && colour != usual && colour != ""
 	}
 	return slices.MinFunc(wires, func(x, y int) int {

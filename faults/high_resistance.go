@@ -11,4 +11,4 @@ var ruleHighResistance = Rule{
 	Check: checkHighResistance,
 }
 
-func checkHighResistance(b *Bench) []Finding { return b.explained[nameHighResistance] }
+func checkHighResistance(b *Analysis) []Finding { return b.explained[nameHighResistance] }

@@ -21,7 +21,7 @@ var ruleIntermittent = Rule{
 	Check: checkIntermittent,
 }
 
-func checkIntermittent(b *Bench) []Finding { return b.explained[nameIntermittent] }
+func checkIntermittent(b *Analysis) []Finding { return b.explained[nameIntermittent] }
 
 // touchKey tells touches apart that may be compared: the same pair, whichever
 // tip was where, under the same conditions. The diode range minds the
@@ -33,7 +33,7 @@ type touchKey struct {
 }
 
 // keyOf is that of a reading, whether a battery was taken out for it or not.
-func (b *Bench) keyOf(r model.Reading) touchKey {
+func (b *Analysis) keyOf(r model.Reading) touchKey {
 	r.Conditions = b.stays.WithoutTakeOut(r)
 	return keyOf(r)
 }

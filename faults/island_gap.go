@@ -11,8 +11,8 @@ import (
 // the two must hold nothing but wires that the meter found and no source yet,
 // and what their terminals are for must go together; or both are earth, line or
 // neutral, or returns that a bond permits to be common.
-func (b *Bench) meetAsIslands(red, black int) bool {
-	nets := b.Drawn.Nets()
+func (b *Analysis) meetAsIslands(red, black int) bool {
+	nets := b.AsDrawn.Nets()
 	one, other := nets.Net(red), nets.Net(black)
 	if nets.Same(red, black) || len(one.Wires) == 0 || len(other.Wires) == 0 {
 		return false
@@ -28,7 +28,7 @@ func (b *Bench) meetAsIslands(red, black int) bool {
 }
 
 // allProbed says whether the meter found every wire of a net.
-func (b *Bench) allProbed(net *graphs.Net) bool {
+func (b *Analysis) allProbed(net *graphs.Net) bool {
 	for _, row := range net.Wires {
 		if !b.Machine.Wires[row].Basis.ByMeter() {
 			return false
@@ -37,7 +37,7 @@ func (b *Bench) allProbed(net *graphs.Net) bool {
 	return true
 }
 
-func (b *Bench) netsMayBeCommon(one, other *graphs.Net) bool {
+func (b *Analysis) netsMayBeCommon(one, other *graphs.Net) bool {
 	first := func(net *graphs.Net) int {
 		for _, t := range net.Terminals {
 			if b.groundAt[t] >= 0 {
@@ -52,7 +52,7 @@ func (b *Bench) netsMayBeCommon(one, other *graphs.Net) bool {
 
 // goTogether says whether one net may hold all the terminals of two: no feed
 // with a return, no mains with anything else, and one figure of volts.
-func (b *Bench) goTogether(one, other *graphs.Net) bool {
+func (b *Analysis) goTogether(one, other *graphs.Net) bool {
 	var hot, cold, mains, plain bool
 	volts := model.Optional{}
 	for _, net := range [2]*graphs.Net{one, other} {
@@ -76,7 +76,7 @@ func (b *Bench) goTogether(one, other *graphs.Net) bool {
 			case model.RoleSignal:
 				plain = true
 			case model.RoleDrive:
-				plain = plain || b.Drawn.Wired(t) && hot
+				plain = plain || b.AsDrawn.Wired(t) && hot
 			}
 		}
 	}

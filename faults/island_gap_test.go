@@ -48,7 +48,7 @@ func TestIslandsMeet(t *testing.T) {
 		{"one piece", "", "H1:+", "H2:+", false},
 	} {
 		t.Run(c.what, func(t *testing.T) {
-			b := NewBench(build(t, islands, c.more))
+			b := NewAnalysis(build(t, islands, c.more))
 			red, _ := b.Machine.TerminalIndex(ref(c.red))
 			black, _ := b.Machine.TerminalIndex(ref(c.black))
 			if got := b.meetAsIslands(red, black); got != c.meet {

@@ -14,7 +14,7 @@ import (
 
 // liftText says how to open elements for a test and what it means if the reading
 // opens then. Those that are left in place are named as such.
-func (b *Bench) liftText(elements []int, meaning string) string {
+func (b *Analysis) liftText(elements []int, meaning string) string {
 	var wires, links, earths, mains []string
 	for _, id := range elements {
 		name := b.elementName(id)
@@ -49,7 +49,7 @@ func (b *Bench) liftText(elements []int, meaning string) string {
 }
 
 // openable returns a text where nothing among elements has to be left in place.
-func (b *Bench) openable(elements []int, text string) string {
+func (b *Analysis) openable(elements []int, text string) string {
 	if slices.ContainsFunc(elements, b.kept.Element) {
 		return ""
 	}
@@ -67,14 +67,14 @@ func leaveEarth(names []string) string {
 
 // unplugText names a device that is unplugged: where a protective conductor ends at
 // it, that stays on.
-func (b *Bench) unplugText(device string) string {
+func (b *Analysis) unplugText(device string) string {
 	if b.kept.Device(device) {
 		return device + " (all but its earth, which stays on)"
 	}
 	return device
 }
 
-func (b *Bench) unplugTexts(devices []string) []string {
+func (b *Analysis) unplugTexts(devices []string) []string {
 	texts := make([]string, len(devices))
 	for i, device := range devices {
 		texts[i] = b.unplugText(device)
@@ -84,9 +84,9 @@ func (b *Bench) unplugTexts(devices []string) []string {
 
 // deadOnly says whether places call for dead tests only: protective earth, and what
 // hangs on line or neutral. Those below 0 count for nothing.
-func (b *Bench) deadOnly(elements, terminals []int) bool {
+func (b *Analysis) deadOnly(elements, terminals []int) bool {
 	onMains := func(t int) bool { return t >= 0 && (b.kept.Mains(t) || b.Net(t).Kind == graphs.NetEarth) }
 	return slices.ContainsFunc(terminals, onMains) || slices.ContainsFunc(elements, func(id int) bool {
-		return id >= 0 && (b.kept.Element(id) || onMains(b.Drawn.Elements[id].A) || onMains(b.Drawn.Elements[id].B))
+		return id >= 0 && (b.kept.Element(id) || onMains(b.AsDrawn.Elements[id].A) || onMains(b.AsDrawn.Elements[id].B))
 	})
 }

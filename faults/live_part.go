@@ -26,7 +26,7 @@ var ruleLivePart = Rule{
 	Check: checkLivePart,
 }
 
-func checkLivePart(b *Bench) []Finding { return b.explained[nameLivePart] }
+func checkLivePart(b *Analysis) []Finding { return b.explained[nameLivePart] }
 
 // danger is a reading that shows volts that can hurt.
 type danger struct {
@@ -99,7 +99,7 @@ func (e *evidence) lineToNeutral(line int, beside model.Reading) (number int64, 
 	for _, n := range sortedKeys(e.volts) {
 		r := e.volts[n].reading
 		at, _, neutral, _ := e.judge.LineTo(r)
-		if neutral && e.b.Drawn.Nets().Same(at, line) && r.Conditions.String() == beside.Conditions.String() && (number == 0 || after(r, e.volts[number].reading)) {
+		if neutral && e.b.AsDrawn.Nets().Same(at, line) && r.Conditions.String() == beside.Conditions.String() && (number == 0 || after(r, e.volts[number].reading)) {
 			number, volts = n, r.Value.Number
 		}
 	}
@@ -115,7 +115,7 @@ func (e *evidence) plugOut(conditions, before model.Conditions) bool {
 }
 
 // bringsPower says whether the mains come in by a device, or a battery's volts.
-func (b *Bench) bringsPower(device string) bool {
+func (b *Analysis) bringsPower(device string) bool {
 	switch b.kindOf(device) {
 	case model.KindMainsInlet, model.KindBattery:
 		return true

@@ -135,7 +135,7 @@ func TestLivePartIsNotClearedByYesterday(t *testing.T) {
 func TestLivePartGoesStaleWithItsPath(t *testing.T) {
 	m := read(t, build(t, outlet), "B1:PE X1:PE 90 mode=volts-ac")
 	stored := m.Readings[0].Stored
-	m.Touches = append(m.Touches, model.Touch{Stored: stored + 1, A: ref("X1:PE"), B: ref("B1:PE")})
+	m.Touches = append(m.Touches, model.PathChange{Stored: stored + 1, A: ref("X1:PE"), B: ref("B1:PE")})
 	if list := Check(m).Findings; len(list) > 0 {
 		t.Errorf("found %s", briefs(list))
 	}

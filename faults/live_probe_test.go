@@ -38,7 +38,7 @@ device F9 fuse : 1 pass, 2 pass
 link F9 1 2 fuse 4
 wire W35 G4:+ F9:1
 `
-	b := NewBench(build(t, machine))
+	b := NewAnalysis(build(t, machine))
 	at := func(name string) int {
 		index, found := b.Machine.TerminalIndex(ref(name))
 		if !found {

@@ -33,8 +33,8 @@ func BenchmarkOwnRules(b *testing.B) {
 				t2 := time.Now()
 				nets := graphs.NewCircuit(m, nil).Nets()
 				lay, rules, base = lay+t1.Sub(t0), rules+t2.Sub(t1), base+time.Since(t2)
-				if faultsIn(list) != len(bench.Crossings) || len(nets.List) == 0 {
-					b.Fatalf("%d crossings, found\n%s", len(bench.Crossings), briefs(list))
+				if faultsIn(list) != len(bench.NetBridges) || len(nets.List) == 0 {
+					b.Fatalf("%d crossings, found\n%s", len(bench.NetBridges), briefs(list))
 				}
 			}
 			b.ReportMetric(float64(lay.Milliseconds())/float64(b.N), "ms-layout")

@@ -16,7 +16,7 @@ import (
 // one repair, one finding.
 func (e *evidence) patternFinding(cause explain.Cause) Finding {
 	b := e.b
-	landings := cause.Landings(b.Drawn)
+	landings := cause.Landings(b.AsDrawn)
 	d := b.draft(nameSwapped, Fault)
 	d.first.devices = append(d.first.devices, b.device(cause.A))
 	pins := map[int]bool{}
@@ -30,7 +30,7 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 	for _, rival := range cause.Rivals {
 		e.blamePlace(d, rival.Place)
 	}
-	far := func(l explain.Landing) string { return b.name(b.Drawn.Far(l.Wire, l.At)) }
+	far := func(l explain.Landing) string { return b.name(b.AsDrawn.Far(l.Wire, l.At)) }
 	first := landings[0]
 	var message, advice string
 	if cause.Fault == explain.Mirrored {
@@ -43,7 +43,7 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 		}
 		d.headed("%s is wired in mirror image: counted from the wrong face", b.device(cause.A))
 		message = fmt.Sprintf("%s is mirrored: its %d wired pins are counted from the wrong face, so that what belongs on %s sits on %s, and so on inwards.",
-			b.device(cause.A), wiredPins(b.Drawn, cause.Place), b.name(first.At), b.where(first.On))
+			b.device(cause.A), wiredPins(b.AsDrawn, cause.Place), b.name(first.At), b.where(first.On))
 		advice = fmt.Sprintf("Check the first pin and the last, then one in the middle: probe %s to %s, %s to %s, then %s. Joins prove it. "+
 			"Pin the housing anew and mark its face on the drawing, or correct the map if the machine is right%s.",
 			far(first), b.where(first.On), far(last), b.where(last.On), e.middleText(cause, landings), e.openPlug(cause.Place))
@@ -70,7 +70,7 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 	}
 	d.headed("%s is wired one pin off", b.device(cause.A))
 	message = fmt.Sprintf("%s is shifted by one over %d wired pins: what belongs on %s sits on %s, and so on; what belongs on %s %s.",
-		b.device(cause.A), wiredPins(b.Drawn, cause.Place), b.name(shown.At), b.where(shown.On), b.name(edge.At), falls)
+		b.device(cause.A), wiredPins(b.AsDrawn, cause.Place), b.name(shown.At), b.where(shown.On), b.name(edge.At), falls)
 	advice = fmt.Sprintf("Test it on two pins far apart: probe %s to %s, then %s to %s. Joins prove it. "+
 		"Move the contacts, or plug the housing in place and key it, or correct the map if the machine is right%s.",
 		far(one), b.where(one.On), far(other), b.where(other.On), e.openPlug(cause.Place))
@@ -78,7 +78,7 @@ func (e *evidence) patternFinding(cause explain.Cause) Finding {
 }
 
 // where names the place on which a wire sits.
-func (b *Bench) where(terminal int) string {
+func (b *Analysis) where(terminal int) string {
 	if terminal < 0 {
 		return "no terminal"
 	}
@@ -93,13 +93,13 @@ func (e *evidence) middleText(cause explain.Cause, landings []explain.Landing) s
 	for _, l := range landings {
 		moved[l.At] = true
 	}
-	for _, pin := range explain.RowPins(b.Drawn, cause.A) {
-		if wires := explain.WiresAt(b.Drawn, pin); !moved[pin] && len(wires) > 0 {
-			return fmt.Sprintf("%s to %s, which stays", b.name(b.Drawn.Far(wires[0], pin)), b.name(pin))
+	for _, pin := range explain.RowPins(b.AsDrawn, cause.A) {
+		if wires := explain.WiresAt(b.AsDrawn, pin); !moved[pin] && len(wires) > 0 {
+			return fmt.Sprintf("%s to %s, which stays", b.name(b.AsDrawn.Far(wires[0], pin)), b.name(pin))
 		}
 	}
 	l := landings[len(landings)-1]
-	return fmt.Sprintf("%s to %s", b.name(b.Drawn.Far(l.Wire, l.At)), b.where(l.On))
+	return fmt.Sprintf("%s to %s", b.name(b.AsDrawn.Far(l.Wire, l.At)), b.where(l.On))
 }
 
 // wiredPins counts the pins of a row that have wires.
@@ -118,7 +118,7 @@ func wiredPins(c *graphs.Circuit, p explain.Place) int {
 // it brings a load's terminal or nothing, it joins no two nets and is open.
 func (e *evidence) movedFinding(cause explain.Cause) Finding {
 	b := e.b
-	far := b.Drawn.Far(cause.Element, cause.A)
+	far := b.AsDrawn.Far(cause.Element, cause.A)
 	rule := e.ruleOfMove(cause.Place, far)
 	d := b.draft(rule, Fault)
 	d.blame(cause.Element).blameTerminals(cause.A, cause.B).terminals(far).nets(cause.A, cause.B)
@@ -179,8 +179,8 @@ func (e *evidence) pieceAt(terminal, without int) holds {
 			h.signal = true
 		}
 		h.ground = h.ground || b.groundAt[t] >= 0
-		for _, id := range b.Drawn.Incident(t) {
-			if far := b.Drawn.Far(int(id), t); int(id) != without && b.Drawn.Elements[id].Joins() && !seen[far] {
+		for _, id := range b.AsDrawn.Incident(t) {
+			if far := b.AsDrawn.Far(int(id), t); int(id) != without && b.AsDrawn.Elements[id].Joins() && !seen[far] {
 				seen[far] = true
 				queue = append(queue, far)
 			}

@@ -11,12 +11,12 @@ import (
 // for: a terminal that is dead and has no wire, while the culprit has one end
 // where that terminal would be well. A wire that landed in the wrong hole is one
 // cause: the crossing says it, and the dead load is left out.
-func (b *Bench) matchMissent() {
+func (b *Analysis) matchMissent() {
 	taken := map[int]bool{}
-	for at := range b.Crossings {
-		crossing := &b.Crossings[at]
+	for at := range b.NetBridges {
+		crossing := &b.NetBridges[at]
 		for _, id := range crossing.Elements {
-			if b.Drawn.Elements[id].Kind != graphs.Wire {
+			if b.AsDrawn.Elements[id].Kind != graphs.Wire {
 				continue
 			}
 			if t, found := b.wantsWire(id, taken); found {
@@ -27,8 +27,8 @@ func (b *Bench) matchMissent() {
 	}
 }
 
-func (b *Bench) wantsWire(id int, taken map[int]bool) (terminal int, found bool) {
-	e := b.Drawn.Elements[id]
+func (b *Analysis) wantsWire(id int, taken map[int]bool) (terminal int, found bool) {
+	e := b.AsDrawn.Elements[id]
 	for _, list := range []struct {
 		groups []dead
 		way    way
@@ -74,7 +74,7 @@ func (b *Bench) wantsWire(id int, taken map[int]bool) (terminal int, found bool)
 // bareEnd returns the terminal without a wire at which a dead group ends, or, in
 // a group that ends at no clear place, the first of its loads' terminals. A group
 // of which it is known what it lacks has none.
-func (b *Bench) bareEnd(group *dead) (terminal int, bare bool) {
+func (b *Analysis) bareEnd(group *dead) (terminal int, bare bool) {
 	switch {
 	case len(group.missing) > 0 || group.misplace >= 0:
 		return 0, false
@@ -88,8 +88,8 @@ func (b *Bench) bareEnd(group *dead) (terminal int, bare bool) {
 }
 
 // isMeant says whether a crossing's culprit was probably meant for a terminal.
-func (b *Bench) isMeant(t int) bool {
-	for _, crossing := range b.Crossings {
+func (b *Analysis) isMeant(t int) bool {
+	for _, crossing := range b.NetBridges {
 		for _, other := range crossing.MeantFor {
 			if other == t {
 				return true
@@ -99,7 +99,7 @@ func (b *Bench) isMeant(t int) bool {
 	return false
 }
 
-func (b *Bench) meantText(crossing Crossing) string {
+func (b *Analysis) meantText(crossing NetBridge) string {
 	if len(crossing.MeantFor) == 0 {
 		return ""
 	}

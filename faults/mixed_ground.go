@@ -18,9 +18,9 @@ var ruleMixedGround = Rule{
 	Check: checkMixedGround,
 }
 
-func checkMixedGround(b *Bench) []Finding {
+func checkMixedGround(b *Analysis) []Finding {
 	var list []Finding
-	for _, crossing := range b.Crossings {
+	for _, crossing := range b.NetBridges {
 		if crossing.Rule == nameMixedGround {
 			list = append(list, b.joinedGrounds(crossing))
 		}
@@ -30,7 +30,7 @@ func checkMixedGround(b *Bench) []Finding {
 	return append(list, b.explained[nameMixedGround]...)
 }
 
-func (b *Bench) joinedGrounds(crossing Crossing) Finding {
+func (b *Analysis) joinedGrounds(crossing NetBridge) Finding {
 	message := fmt.Sprintf("The returns %s and %s are joined by %s, and no bond says that they should be. The chain: %s.%s",
 		b.name(crossing.From), b.name(crossing.To), b.culpritText(crossing.Elements),
 		b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing))
@@ -53,7 +53,7 @@ type stray struct {
 // that 0 V is not joined to their own. A bond permits a join, it is none. Where
 // that goes for all loads of a supply, it is the supply's own return that is
 // astray.
-func (b *Bench) strayReturns() []Finding {
+func (b *Analysis) strayReturns() []Finding {
 	strays := map[int][]stray{} // by the ground of the feed
 	closed := map[int]bool{}
 	for load := range b.Parts.Loads {
@@ -99,12 +99,12 @@ func (b *Bench) strayReturns() []Finding {
 
 // cutOffGround describes a supply whose own return joins none of its loads,
 // while they return to another.
-func (b *Bench) cutOffGround(ground int, strays []stray) Finding {
+func (b *Analysis) cutOffGround(ground int, strays []stray) Finding {
 	d := b.draft(nameMixedGround, Fault)
 	var wires []int
 	for _, t := range b.Grounds[ground].Returns {
-		for _, id := range b.Apart.Incident(t) {
-			if b.isWire(int(id)) && b.Apart.Elements[id].Present {
+		for _, id := range b.AsIntended.Incident(t) {
+			if b.isWire(int(id)) && b.AsIntended.Elements[id].Present {
 				wires = append(wires, int(id))
 			}
 		}
@@ -127,7 +127,7 @@ func (b *Bench) cutOffGround(ground int, strays []stray) Finding {
 }
 
 // firstGround returns, of the grounds of some supplies, the first by name.
-func (b *Bench) firstGround(supplies []int) int {
+func (b *Analysis) firstGround(supplies []int) int {
 	first := b.groundOfSupply[supplies[0]]
 	for _, supply := range supplies {
 		if ground := b.groundOfSupply[supply]; b.groundBefore(ground, first) {
@@ -137,7 +137,7 @@ func (b *Bench) firstGround(supplies []int) int {
 	return first
 }
 
-func (b *Bench) compareGrounds(one, other int) int {
+func (b *Analysis) compareGrounds(one, other int) int {
 	switch {
 	case one == other:
 		return 0
@@ -150,14 +150,14 @@ func (b *Bench) compareGrounds(one, other int) int {
 
 // feedFits says whether one of the supplies that reach a feed suits it. Where
 // none does, the feed is what is wrong, and the rules on volts say so.
-func (b *Bench) feedFits(load int, feeding []int) bool {
+func (b *Analysis) feedFits(load int, feeding []int) bool {
 	return slices.ContainsFunc(feeding, func(supply int) bool { return b.Fits(load, supply) })
 }
 
 // loopCloses says whether some supply that feeds a load has a ground that some
 // ground it returns to is joined with. A supply with no mapped return says
 // nothing against the load.
-func (b *Bench) loopCloses(feeding, returning []int) bool {
+func (b *Analysis) loopCloses(feeding, returning []int) bool {
 	for _, supply := range feeding {
 		fed := b.groundOfSupply[supply]
 		returns := b.Grounds[fed].Returns
@@ -180,7 +180,7 @@ func (b *Bench) loopCloses(feeding, returning []int) bool {
 // one link or wire between two 0 V systems, each with loads of its own: the join
 // is right, but the load's current runs through it. Where one 0 V block serves
 // both supplies there is no far side, and nothing to say.
-func (b *Bench) returnsPastBonds() []Finding {
+func (b *Analysis) returnsPastBonds() []Finding {
 	byNet := map[int][]int{}
 	var strays []stray
 	for _, bond := range b.Machine.Bonds {
@@ -213,7 +213,7 @@ func (b *Bench) returnsPastBonds() []Finding {
 // plainReturns lists the loads by the net of their return; a load whose return
 // another load shares, or that is a converter, has no choice of its own and is
 // left out.
-func (b *Bench) plainReturns() map[int][]int {
+func (b *Analysis) plainReturns() map[int][]int {
 	byNet := map[int][]int{}
 	for at, load := range b.Parts.Loads {
 		if len(load.Returns) == 1 && b.groundAt[load.Returns[0]] < 0 && len(b.loadsAt[load.Returns[0]]) == 1 {
@@ -226,16 +226,16 @@ func (b *Bench) plainReturns() map[int][]int {
 
 // sideOf returns the terminals on the side of from when the elements straight
 // between from and to are open; nil when there are none, or others join the two.
-func (b *Bench) sideOf(from, to int) (side map[int]bool, joint bool) {
+func (b *Analysis) sideOf(from, to int) (side map[int]bool, joint bool) {
 	side = map[int]bool{from: true}
 	stack := []int{from}
 	for len(stack) > 0 {
 		t := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		for _, id := range b.Apart.Incident(t) {
-			far := b.Apart.Far(int(id), t)
+		for _, id := range b.AsIntended.Incident(t) {
+			far := b.AsIntended.Far(int(id), t)
 			switch {
-			case !b.Apart.Elements[id].Joins():
+			case !b.AsIntended.Elements[id].Joins():
 			case t == from && far == to:
 				joint = true
 			case far == to:
@@ -252,7 +252,7 @@ func (b *Bench) sideOf(from, to int) (side map[int]bool, joint bool) {
 // strayPast returns those of the loads that return on the other side of a bond
 // than the supply that feeds them, while at least as many of that supply's loads
 // return on its own side.
-func (b *Bench) strayPast(loads []int, near map[int]bool) []stray {
+func (b *Analysis) strayPast(loads []int, near map[int]bool) []stray {
 	sideOfGround := map[int]bool{}
 	for at, ground := range b.Grounds {
 		if len(ground.Returns) > 0 {
@@ -291,8 +291,8 @@ func (b *Bench) strayPast(loads []int, near map[int]bool) []stray {
 
 // nearestGround returns the ground that a terminal's net leads to first; -1 if
 // to none.
-func (b *Bench) nearestGround(t int) int {
-	path, _, found := b.shortest(b.Apart, t, func(id int) bool { return b.Apart.Elements[id].Joins() },
+func (b *Analysis) nearestGround(t int) int {
+	path, _, found := b.shortest(b.AsIntended, t, func(id int) bool { return b.AsIntended.Elements[id].Joins() },
 		func(t int) bool { return b.groundAt[t] >= 0 })
 	if !found {
 		return -1
@@ -302,7 +302,7 @@ func (b *Bench) nearestGround(t int) int {
 
 // netOfGround returns the net of Apart of a ground's first return; -1 if it has
 // none.
-func (b *Bench) netOfGround(ground int) int {
+func (b *Analysis) netOfGround(ground int) int {
 	if returns := b.Grounds[ground].Returns; len(returns) > 0 {
 		return b.NetOf(returns[0])
 	}
@@ -310,7 +310,7 @@ func (b *Bench) netOfGround(ground int) int {
 }
 
 // groundName names a ground by its first return.
-func (b *Bench) groundName(ground int) string {
+func (b *Analysis) groundName(ground int) string {
 	returns := slices.Clone(b.Grounds[ground].Returns)
 	if len(returns) == 0 {
 		return b.Grounds[ground].Device
@@ -322,7 +322,7 @@ func (b *Bench) groundName(ground int) string {
 // reportStrays makes one finding for all loads that one wire takes to the wrong
 // 0 V. words gets one of them and the culprit; its message has a place for "E1
 // and E2 are" and one for "return".
-func (b *Bench) reportStrays(strays []stray, words func(s stray, culprit string) (message, advice string)) []Finding {
+func (b *Analysis) reportStrays(strays []stray, words func(s stray, culprit string) (message, advice string)) []Finding {
 	type group struct{ fed, back, net int }
 	groups := map[group]map[int]stray{}
 	for _, s := range strays {
@@ -338,7 +338,7 @@ func (b *Bench) reportStrays(strays []stray, words func(s stray, culprit string)
 		for t := range members {
 			inside[t] = true
 		}
-		for _, branch := range b.branches(&b.Apart.Nets().List[key.net], b.rootOf(key.net, inside), inside) {
+		for _, branch := range b.branches(&b.AsIntended.Nets().List[key.net], b.rootOf(key.net, inside), inside) {
 			list = append(list, b.strayFinding(branch, members, words))
 		}
 	}
@@ -346,7 +346,7 @@ func (b *Bench) reportStrays(strays []stray, words func(s stray, culprit string)
 	return list
 }
 
-func (b *Bench) strayFinding(branch branch, members map[int]stray, words func(stray, string) (string, string)) Finding {
+func (b *Analysis) strayFinding(branch branch, members map[int]stray, words func(stray, string) (string, string)) Finding {
 	d := b.draft(nameMixedGround, Fault)
 	var devices []string
 	culprit := "the return of " + b.device(branch.members[0])
@@ -377,8 +377,8 @@ func (b *Bench) strayFinding(branch branch, members map[int]stray, words func(st
 
 // rootOf returns a terminal that belongs in a net: a supply's rail or return,
 // else any that is no member.
-func (b *Bench) rootOf(net int, members map[int]bool) int {
-	terminals := b.Apart.Nets().List[net].Terminals
+func (b *Analysis) rootOf(net int, members map[int]bool) int {
+	terminals := b.AsIntended.Nets().List[net].Terminals
 	root := -1
 	for _, t := range terminals {
 		switch {

@@ -17,7 +17,7 @@ var ruleNoEarth = Rule{
 	Check: checkNoEarth,
 }
 
-func checkNoEarth(b *Bench) []Finding {
+func checkNoEarth(b *Analysis) []Finding {
 	inlets := b.inletEarths()
 	loadOf := map[string][]int{}
 	missing := map[string][]int{}
@@ -47,7 +47,7 @@ func checkNoEarth(b *Bench) []Finding {
 
 // findUnearthed lists, net by net, the earth terminals that do not reach the
 // inlet.
-func (b *Bench) findUnearthed() {
+func (b *Analysis) findUnearthed() {
 	b.earthed = map[int]bool{}
 	for _, t := range b.inletEarths() {
 		b.earthed[b.NetOf(t)] = true
@@ -71,7 +71,7 @@ func (b *Bench) findUnearthed() {
 // inletEarths returns the earth terminals at which the mains comes in: those of
 // mains inlets, or, where no device is called that, of devices that have line
 // and earth and neither take nor give anything else.
-func (b *Bench) inletEarths() []int {
+func (b *Analysis) inletEarths() []int {
 	roles := map[string]map[model.Role]bool{}
 	for _, terminal := range b.Machine.Terminals {
 		if roles[terminal.Device] == nil {
@@ -100,23 +100,23 @@ func (b *Bench) inletEarths() []int {
 
 // missingEarth returns the elements that lie open on the shortest way to the
 // inlet; nil if the map has none.
-func (b *Bench) missingEarth(terminals, inlets []int) []int {
-	_, steps, found := b.shortest(b.Apart, terminals[0],
-		func(id int) bool { return b.Apart.Elements[id].Kind.Metal() },
+func (b *Analysis) missingEarth(terminals, inlets []int) []int {
+	_, steps, found := b.shortest(b.AsIntended, terminals[0],
+		func(id int) bool { return b.AsIntended.Elements[id].Kind.Metal() },
 		func(t int) bool { return slices.Contains(inlets, t) })
 	if !found {
 		return nil
 	}
 	var open []int
 	for _, id := range steps {
-		if !b.Apart.Elements[id].Joins() {
+		if !b.AsIntended.Elements[id].Joins() {
 			open = append(open, id)
 		}
 	}
 	return open
 }
 
-func (b *Bench) unearthed(terminals, missing, inlets []int) Finding {
+func (b *Analysis) unearthed(terminals, missing, inlets []int) Finding {
 	d := b.draft("no-earth", Fault).blame(missing...).terminals(terminals...)
 	var devices []string
 	for _, t := range terminals {
@@ -128,7 +128,7 @@ func (b *Bench) unearthed(terminals, missing, inlets []int) Finding {
 	why := "no way in the map leads there"
 	if len(missing) > 0 {
 		why = b.culpritText(missing) + " is open"
-		if b.Drawn.Elements[missing[0]].Kind == graphs.Wire {
+		if b.AsDrawn.Elements[missing[0]].Kind == graphs.Wire {
 			why = b.culpritText(missing) + " is taken out"
 		}
 	}

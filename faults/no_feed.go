@@ -17,7 +17,7 @@ var ruleNoFeed = Rule{
 	Check: checkNoFeed,
 }
 
-func checkNoFeed(b *Bench) []Finding {
+func checkNoFeed(b *Analysis) []Finding {
 	var list []Finding
 	for _, dead := range b.deadFeeds {
 		if !dead.missent {
@@ -38,7 +38,7 @@ func checkNoFeed(b *Bench) []Finding {
 }
 
 // feedsLost returns the loads to be named, by dead feed.
-func (b *Bench) feedsLost() map[int][]int {
+func (b *Analysis) feedsLost() map[int][]int {
 	feeds := map[int][]int{}
 	for at, load := range b.Parts.Loads {
 		if b.feedIsDead(at) && b.mapped(at) &&
@@ -49,13 +49,13 @@ func (b *Bench) feedsLost() map[int][]int {
 	return feeds
 }
 
-func (b *Bench) feedIsDead(load int) bool {
+func (b *Analysis) feedIsDead(load int) bool {
 	return len(b.Feeding(load)) == 0 && b.polarityOf(load) == forward && !b.spareFeed(load)
 }
 
 // spareFeed says whether a feed without a wire is the second pin of one that is
 // fed: same section, same volts.
-func (b *Bench) spareFeed(load int) bool {
+func (b *Analysis) spareFeed(load int) bool {
 	l := b.Parts.Loads[load]
 	if b.wired(l.Feed) {
 		return false
@@ -71,7 +71,7 @@ func (b *Bench) spareFeed(load int) bool {
 
 // drivenBy says whether a terminal sits on the output of a driver for which the
 // condition holds.
-func (b *Bench) drivenBy(t int, is func(feeds, returns []int) bool) bool {
+func (b *Analysis) drivenBy(t int, is func(feeds, returns []int) bool) bool {
 	region := b.reach.region[b.reach.piece[t]]
 	for _, piece := range b.reach.byRegion[region] {
 		for _, at := range b.reach.drivers[piece] {
@@ -83,7 +83,7 @@ func (b *Bench) drivenBy(t int, is func(feeds, returns []int) bool) bool {
 	return false
 }
 
-func (b *Bench) deadFeed(dead dead) Finding {
+func (b *Analysis) deadFeed(dead dead) Finding {
 	d := b.draft("no-feed", Fault)
 	devices := b.nameDead(d, dead)
 	d.headed("No feed reaches %s", judge.ListText(devices, 3))
@@ -94,7 +94,7 @@ func (b *Bench) deadFeed(dead dead) Finding {
 
 // nameDead puts the missing piece first, then the loads, and returns the loads'
 // devices.
-func (b *Bench) nameDead(d *draft, dead dead) []string {
+func (b *Analysis) nameDead(d *draft, dead dead) []string {
 	d.blame(dead.missing...)
 	if dead.misplace >= 0 {
 		d.blame(dead.misplace)
@@ -121,7 +121,7 @@ func (b *Bench) nameDead(d *draft, dead dead) []string {
 }
 
 // deadText says in words what is missing, and how to be sure.
-func (b *Bench) deadText(dead dead, goal, side string) (why, advice string) {
+func (b *Analysis) deadText(dead dead, goal, side string) (why, advice string) {
 	t := dead.members[0]
 	switch {
 	case len(dead.missing) > 0 && b.isBlown(dead.missing[0]):
@@ -155,11 +155,11 @@ func (b *Bench) deadText(dead dead, goal, side string) (why, advice string) {
 	}
 }
 
-func (b *Bench) isBlown(id int) bool {
-	return !b.isWire(id) && b.Machine.Links[b.Drawn.Elements[id].Row].Kind == model.LinkFuse
+func (b *Analysis) isBlown(id int) bool {
+	return !b.isWire(id) && b.Machine.Links[b.AsDrawn.Elements[id].Row].Kind == model.LinkFuse
 }
 
-func (b *Bench) namesOf(terminals []int) string {
+func (b *Analysis) namesOf(terminals []int) string {
 	names := make([]string, len(terminals))
 	for at, t := range terminals {
 		names[at] = b.name(t)
@@ -174,7 +174,7 @@ func hasOrHave(list []string) string {
 	return "has"
 }
 
-func (b *Bench) unmappedLoads(loads []int) Finding {
+func (b *Analysis) unmappedLoads(loads []int) Finding {
 	d := b.draft("no-feed", Note)
 	var devices []string
 	for _, load := range loads {

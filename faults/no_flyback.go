@@ -30,7 +30,7 @@ type coil struct {
 	other  int // the end that is not switched
 }
 
-func checkNoFlyback(b *Bench) []Finding {
+func checkNoFlyback(b *Analysis) []Finding {
 	w := newWiring(b)
 	coils := w.drivenCoils()
 	if len(coils) == 0 {

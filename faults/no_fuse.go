@@ -22,7 +22,7 @@ var ruleNoFuse = Rule{
 	Check: checkNoFuse,
 }
 
-func checkNoFuse(b *Bench) []Finding {
+func checkNoFuse(b *Analysis) []Finding {
 	if err := graphs.CheckAmpacity(b.Settings.Ampacity); err != nil {
 		return []Finding{b.draft("no-fuse", Note).headed("No wire was compared with its fuse").say(1, "No wire was compared with its fuse: "+err.Error()+".", "Correct the setting, then check again.")}
 	}
@@ -49,7 +49,7 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 	from := one.source
 	d := b.draft("no-fuse", Fault).blame(one.wires...).terminals(from.terminal).devices(b.device(from.terminal)).nets(from.terminal)
 	for _, id := range one.wires {
-		d.nets(b.Apart.Elements[id].A)
+		d.nets(b.AsIntended.Elements[id].A)
 	}
 	thinnest := pr.thinnest(one.wires)
 	d.headed("No fuse between %s and %s", b.name(from.terminal), pr.wireName(thinnest))
@@ -61,7 +61,7 @@ func (pr *protection) noFuseFinding(one exposure) Finding {
 		pr.wireName(one.wires[0]), b.name(from.terminal), model.MeterFigures(pr.limits(pr.gauge(thinnest)).fuse), b.device(from.terminal))
 	if first := one.wires[0]; !from.mains && pr.endsAtFuse(first, from.terminal, pr.metresFrom(from.terminal)) {
 		length := "of a length that the map does not say"
-		if metres := b.Machine.Wires[b.Apart.Elements[first].Row].LengthMetres; metres.Known {
+		if metres := b.Machine.Wires[b.AsIntended.Elements[first].Row].LengthMetres; metres.Known {
 			length = model.FormatNumber(metres.Value) + " m long"
 		}
 		fmt.Fprintf(&text, " %s is %s; a lead that ends at its fuse within %s m would do.", pr.wireName(first), length, model.FormatNumber(leadMetres))
@@ -84,7 +84,7 @@ func (pr *protection) leadNote(one exposure) Finding {
 	d.headed("No fuse before %s, which is short enough", b.shortNames(one.wires))
 	metres := 0.0
 	for _, id := range one.wires {
-		metres += b.Machine.Wires[b.Apart.Elements[id].Row].LengthMetres.Value
+		metres += b.Machine.Wires[b.AsIntended.Elements[id].Row].LengthMetres.Value
 	}
 	return d.say(1,
 		fmt.Sprintf("%s delivers up to %s A, and no fuse stands before %s: %s in all, short enough (up to %s m, common practice).",
@@ -99,7 +99,7 @@ func (pr *protection) thinNote(wires []int) Finding {
 	var names []string
 	for _, id := range wires {
 		names = append(names, fmt.Sprintf("%s (%s)", pr.wireName(id), pr.gauge(id)))
-		d.nets(b.Apart.Elements[id].A)
+		d.nets(b.AsIntended.Elements[id].A)
 	}
 	d.headed("Too thin for the table of currents: %s", b.shortNames(wires))
 	return d.say(1,
@@ -117,11 +117,11 @@ func (pr *protection) wiresText(wires []int) string {
 }
 
 func (pr *protection) wireName(id int) string {
-	return pr.p.b.Machine.Wires[pr.p.b.Apart.Elements[id].Row].Name
+	return pr.p.b.Machine.Wires[pr.p.b.AsIntended.Elements[id].Row].Name
 }
 
 func (pr *protection) gauge(id int) model.Gauge {
-	return pr.p.b.Machine.Wires[pr.p.b.Apart.Elements[id].Row].Gauge
+	return pr.p.b.Machine.Wires[pr.p.b.AsIntended.Elements[id].Row].Gauge
 }
 
 // thinnest returns the wire that may be fused for the least current, the

@@ -17,7 +17,7 @@ var ruleNoReturn = Rule{
 	Check: checkNoReturn,
 }
 
-func checkNoReturn(b *Bench) []Finding {
+func checkNoReturn(b *Analysis) []Finding {
 	var list []Finding
 	for _, dead := range b.deadReturns {
 		if !dead.missent {
@@ -30,7 +30,7 @@ func checkNoReturn(b *Bench) []Finding {
 
 // returnsLost returns the loads to be named, by dead return. A load of which one
 // return is well is not lost; of several that are dead those with a wire count.
-func (b *Bench) returnsLost() map[int][]int {
+func (b *Analysis) returnsLost() map[int][]int {
 	returns := map[int][]int{}
 	for at, load := range b.Parts.Loads {
 		if len(load.Returns) == 0 || len(b.Returning(at)) > 0 || b.polarityOf(at) != forward || !b.mapped(at) ||
@@ -51,7 +51,7 @@ func (b *Bench) returnsLost() map[int][]int {
 
 // unknownDriver says whether a return hangs on a driver of which no return is
 // mapped: nothing is known against it.
-func (b *Bench) unknownDriver(load int) bool {
+func (b *Analysis) unknownDriver(load int) bool {
 	for _, t := range b.Parts.Loads[load].Returns {
 		if b.drivenBy(t, func(_, returns []int) bool { return len(returns) == 0 }) {
 			return true
@@ -62,7 +62,7 @@ func (b *Bench) unknownDriver(load int) bool {
 
 // drainsIntoRail says whether a load's return sits on a rail that is not the one
 // of its feed: current goes from the one rail to the other.
-func (b *Bench) drainsIntoRail(load int) bool {
+func (b *Analysis) drainsIntoRail(load int) bool {
 	l := b.Parts.Loads[load]
 	for _, t := range l.Returns {
 		if b.OnRail(t) && b.NetOf(t) != b.NetOf(l.Feed) && len(b.Feeding(load)) > 0 {
@@ -72,7 +72,7 @@ func (b *Bench) drainsIntoRail(load int) bool {
 	return false
 }
 
-func (b *Bench) deadReturn(dead dead) Finding {
+func (b *Analysis) deadReturn(dead dead) Finding {
 	d := b.draft("no-return", Fault)
 	devices := b.nameDead(d, dead)
 	d.headed("No return from %s", judge.ListText(devices, 3))
@@ -82,14 +82,14 @@ func (b *Bench) deadReturn(dead dead) Finding {
 }
 
 // sharedLoss warns where the loads on one lost return hang on different rails.
-func (b *Bench) sharedLoss(dead dead) string {
+func (b *Analysis) sharedLoss(dead dead) string {
 	rails := map[int]bool{}
 	var names []string
 	for _, load := range dead.loads {
 		for _, supply := range b.Feeding(load) {
 			if net := b.NetOf(b.Parts.Supplies[supply].Rail); !rails[net] {
 				rails[net] = true
-				names = append(names, b.Apart.Nets().List[net].Name)
+				names = append(names, b.AsIntended.Nets().List[net].Name)
 			}
 		}
 	}

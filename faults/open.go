@@ -12,4 +12,4 @@ var ruleOpen = Rule{
 	Check: checkOpen,
 }
 
-func checkOpen(b *Bench) []Finding { return b.explained[nameOpen] }
+func checkOpen(b *Analysis) []Finding { return b.explained[nameOpen] }

@@ -10,7 +10,7 @@ var ruleOverVoltage = Rule{
 	Check: checkOverVoltage,
 }
 
-func checkOverVoltage(b *Bench) []Finding {
+func checkOverVoltage(b *Analysis) []Finding {
 	strays := b.findStrays()
 	var findings []Finding
 	for _, group := range strays.left(strays.above) {

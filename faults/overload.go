@@ -38,7 +38,7 @@ type output struct {
 	reaches map[int]bool // loads, by place in Parts.Loads; false: only through a diode
 }
 
-func checkOverload(b *Bench) []Finding {
+func checkOverload(b *Analysis) []Finding {
 	outputs := findOutputs(b)
 	shares := map[int][]int{} // by load: the outputs, by place, that reach it through a diode
 	for at, out := range outputs {
@@ -59,7 +59,7 @@ func checkOverload(b *Bench) []Finding {
 
 // findOutputs lists the outputs and the loads that each reaches, sorted by
 // device and volts.
-func findOutputs(b *Bench) []*output {
+func findOutputs(b *Analysis) []*output {
 	p := findPieces(b)
 	loadsIn := map[int][]int{} // by piece
 	for i, load := range b.Parts.Loads {
@@ -92,13 +92,13 @@ func findOutputs(b *Bench) []*output {
 	outputs = together(b, outputs)
 	slices.SortFunc(outputs, func(x, y *output) int {
 		return cmp.Or(model.Compare(x.rails[0].Device, y.rails[0].Device), cmp.Compare(x.volts(), y.volts()),
-			model.CompareRefs(b.Apart.Ref(x.rails[0].Rail), b.Apart.Ref(y.rails[0].Rail)))
+			model.CompareRefs(b.AsIntended.Ref(x.rails[0].Rail), b.AsIntended.Ref(y.rails[0].Rail)))
 	})
 	return outputs
 }
 
 // together makes one of the outputs whose rails meet because a bond lets them.
-func together(b *Bench, outputs []*output) []*output {
+func together(b *Analysis, outputs []*output) []*output {
 	meets := func(x, y *output) bool {
 		one, other := b.supplyAt(x.rails[0].Rail), b.supplyAt(y.rails[0].Rail)
 		return b.NetOf(x.rails[0].Rail) == b.NetOf(y.rails[0].Rail) && b.MayMeet(one, other)
@@ -133,7 +133,7 @@ func together(b *Bench, outputs []*output) []*output {
 }
 
 // addStacked counts a load across supplies in series on each of them.
-func addStacked(b *Bench, outputs []*output) {
+func addStacked(b *Analysis, outputs []*output) {
 	if len(b.under) == 0 {
 		return
 	}
@@ -179,7 +179,7 @@ func shareOf(outputs []*output, sharing []int, at int) float64 {
 }
 
 // judge sums what hangs on the output.
-func (o *output) judge(b *Bench, share func(load int) float64) (Finding, bool) {
+func (o *output) judge(b *Analysis, share func(load int) float64) (Finding, bool) {
 	if !o.limit.Known {
 		return Finding{}, false
 	}
@@ -207,12 +207,12 @@ func (o *output) judge(b *Bench, share func(load int) float64) (Finding, bool) {
 		return Finding{}, false
 	}
 	slices.SortFunc(draws, func(x, y draw) int {
-		return cmp.Or(cmp.Compare(y.amps, x.amps), model.CompareRefs(b.Apart.Ref(x.load.Feed), b.Apart.Ref(y.load.Feed)))
+		return cmp.Or(cmp.Compare(y.amps, x.amps), model.CompareRefs(b.AsIntended.Ref(x.load.Feed), b.AsIntended.Ref(y.load.Feed)))
 	})
 	return o.finding(b, draws, unknown, sum, severity), true
 }
 
-func (o *output) finding(b *Bench, draws []draw, unknown []string, sum float64, severity Severity) Finding {
+func (o *output) finding(b *Analysis, draws []draw, unknown []string, sum float64, severity Severity) Finding {
 	rails, limit := o.rails, o.limit.Value
 	d := b.draft("overload", severity)
 	var heavy []string

@@ -21,7 +21,7 @@ func (p *permissions) rail(supply int) int { return p.earth + 1 + supply }
 
 // MayMeet says whether the rails of two supplies may be joined by metal: a charger
 // and its battery, two supplies that share their loads.
-func (b *Bench) MayMeet(one, other int) bool {
+func (b *Analysis) MayMeet(one, other int) bool {
 	return b.permitted.sets.Same(b.permitted.rail(one), b.permitted.rail(other))
 }
 
@@ -32,7 +32,7 @@ func (p *permissions) join(x, y int) { p.sets.Union(x, y) }
 // MayBeCommon says whether two grounds may be joined: they are one, a chain of
 // bonds permits it, or the one is a converter's that has the other's return for
 // its own.
-func (b *Bench) MayBeCommon(one, other int) bool {
+func (b *Analysis) MayBeCommon(one, other int) bool {
 	return b.permitted.sets.Same(one, other)
 }
 
@@ -41,7 +41,7 @@ func (b *Bench) MayBeCommon(one, other int) bool {
 // what it leads to without passing what it is bonded to. Where both ends lead to
 // several, the two that lie nearest, and are two, are meant. Rails that may meet
 // make a loop with their returns: those may meet too.
-func readPermissions(b *Bench) *permissions {
+func readPermissions(b *Analysis) *permissions {
 	p := &permissions{earth: len(b.Grounds), sets: kit.NewSets[int](len(b.Grounds) + 1 + len(b.Parts.Supplies))}
 	type pair struct{ from, to int }
 	var pairs []pair
@@ -113,7 +113,7 @@ func nearestTwo(from, to ends) (one, other, far int) {
 	return one, other, far
 }
 
-func (b *Bench) bondEnd(terminal int, avoid []int) bondEnd {
+func (b *Analysis) bondEnd(terminal int, avoid []int) bondEnd {
 	switch {
 	case b.groundAt[terminal] >= 0:
 		return bondEnd{ends: ends{[]int{b.groundAt[terminal]}, []int{0}}}
@@ -145,9 +145,9 @@ func (b *Bench) bondEnd(terminal int, avoid []int) bondEnd {
 			case role == model.RoleRail:
 				note(rails, b.supplyAt(t), distance)
 			}
-			for _, id := range b.Drawn.Incident(t) {
-				to := b.Drawn.Far(int(id), t)
-				if known, seen := far[to]; !b.Drawn.Elements[id].Joins() || seen && known <= distance {
+			for _, id := range b.AsDrawn.Incident(t) {
+				to := b.AsDrawn.Far(int(id), t)
+				if known, seen := far[to]; !b.AsDrawn.Elements[id].Joins() || seen && known <= distance {
 					continue
 				}
 				if b.isWire(int(id)) {
@@ -198,11 +198,11 @@ func nearestFirst(distances map[int]int, before func(x, y int) bool) ends {
 }
 
 // supplyAt returns the supply, by place in Parts.Supplies, of a rail.
-func (b *Bench) supplyAt(rail int) int {
+func (b *Analysis) supplyAt(rail int) int {
 	return slices.IndexFunc(b.Parts.Supplies, func(s graphs.Supply) bool { return s.Rail == rail })
 }
 
-func (b *Bench) groundBefore(one, other int) bool {
+func (b *Analysis) groundBefore(one, other int) bool {
 	g, h := b.Grounds[one], b.Grounds[other]
 	if order := model.Compare(g.Device, h.Device); order != 0 {
 		return order < 0
@@ -214,8 +214,8 @@ func (b *Bench) groundBefore(one, other int) bool {
 // a section common with whatever feeds it: it has one 0 V for both, and no bond
 // need say so. Where it is fed by supplies in series, that is the ground of the
 // one on which it stands.
-func (b *Bench) permitConverters(p *permissions) {
-	nets := b.Drawn.Nets()
+func (b *Analysis) permitConverters(p *permissions) {
+	nets := b.AsDrawn.Nets()
 	rails := b.railsByNet()
 	for at, load := range b.Parts.Loads {
 		own, converts := b.groundOfSection[b.section(load.Feed)]
@@ -245,8 +245,8 @@ func (b *Bench) permitConverters(p *permissions) {
 // standsOn returns the ground that lies, rail under return, below another one, and
 // to which a load's return leads; -1: to none, or to the upper one itself. Where
 // it leads to several, the nearest is meant.
-func (b *Bench) standsOn(load graphs.Load, upper int, rails map[int][]int) int {
-	nets := b.Drawn.Nets()
+func (b *Analysis) standsOn(load graphs.Load, upper int, rails map[int][]int) int {
+	nets := b.AsDrawn.Nets()
 	below := map[int]bool{upper: true}
 	for queue := []int{upper}; len(queue) > 0; queue = queue[1:] {
 		for _, back := range b.Grounds[queue[0]].Returns {
@@ -261,9 +261,9 @@ func (b *Bench) standsOn(load graphs.Load, upper int, rails map[int][]int) int {
 	if len(below) == 1 {
 		return -1
 	}
-	metal := func(id int) bool { return b.Drawn.Elements[id].Joins() }
+	metal := func(id int) bool { return b.AsDrawn.Elements[id].Joins() }
 	for _, t := range load.Returns {
-		terminals, _, found := b.shortest(b.Drawn, t, metal, func(t int) bool { return b.groundAt[t] >= 0 && below[b.groundAt[t]] })
+		terminals, _, found := b.shortest(b.AsDrawn, t, metal, func(t int) bool { return b.groundAt[t] >= 0 && below[b.groundAt[t]] })
 		if found {
 			if ground := b.groundAt[terminals[len(terminals)-1]]; ground != upper {
 				return ground
@@ -276,7 +276,7 @@ func (b *Bench) standsOn(load graphs.Load, upper int, rails map[int][]int) int {
 
 // Fits says whether a supply's nominal volts lie within a load's limits; true
 // where either is not known.
-func (b *Bench) Fits(load, supply int) bool {
+func (b *Analysis) Fits(load, supply int) bool {
 	volts := b.Parts.Supplies[supply].Volts
 	if !volts.Known {
 		return true

@@ -12,7 +12,7 @@ import (
 // a gate. A fault current from a source spreads over pieces, and every wire of
 // one piece is protected alike.
 type pieces struct {
-	b     *Bench
+	b     *Analysis
 	of    []int  // piece by terminal
 	gates []gate // sorted by from
 	first []int  // first[p] .. first[p+1] in gates: those that lead on from piece p
@@ -42,8 +42,8 @@ func (h contents) barred() bool {
 
 // findPieces divides the circuit with the culprits out. Cost: linear but for
 // sorting the gates.
-func findPieces(b *Bench) *pieces {
-	c := b.Apart
+func findPieces(b *Analysis) *pieces {
+	c := b.AsIntended
 	p := &pieces{b: b, of: make([]int, len(b.Machine.Terminals))}
 	for t := range p.of {
 		p.of[t] = -1
@@ -101,7 +101,7 @@ func (p *pieces) fill(count int) {
 }
 
 func (p *pieces) findGates(count int) {
-	c := p.b.Apart
+	c := p.b.AsIntended
 	both := func(g gate, a, b int) {
 		g.from, g.to = p.of[a], p.of[b]
 		p.gates = append(p.gates, g)
@@ -109,7 +109,7 @@ func (p *pieces) findGates(count int) {
 		p.gates = append(p.gates, g)
 	}
 	for id, e := range c.Elements {
-		drawn := p.b.Drawn.Elements[id]
+		drawn := p.b.AsDrawn.Elements[id]
 		switch e.Kind {
 		case graphs.Fuse:
 			if e.Present || !drawn.Present {
@@ -155,7 +155,7 @@ func (p *pieces) through(terminal int) bool {
 // on it. An output that only loads' returns hang on sinks, and what lies
 // between them is behind the load.
 func (p *pieces) sources(driver graphs.Driver) bool {
-	for _, t := range p.b.Apart.Nets().List[p.b.Apart.Nets().Of[driver.Drive]].Terminals {
+	for _, t := range p.b.AsIntended.Nets().List[p.b.AsIntended.Nets().Of[driver.Drive]].Terminals {
 		if p.b.Machine.Terminals[t].Role == model.RoleFeed && p.b.Machine.Terminals[t].Device != driver.Device {
 			return true
 		}
@@ -196,7 +196,7 @@ func (p *pieces) exclusive(contact int, g gate) bool {
 	if contact < 0 || g.element < 0 || g.fuse || g.element == contact {
 		return false
 	}
-	one, other := p.b.Apart.Elements[contact], p.b.Apart.Elements[g.element]
+	one, other := p.b.AsIntended.Elements[contact], p.b.AsIntended.Elements[g.element]
 	return one.A == other.A || one.A == other.B || one.B == other.A || one.B == other.B
 }
 

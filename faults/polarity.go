@@ -14,7 +14,7 @@ const (
 // polarityOf looks at one load. A load for +12 V between 0 V and a rail of
 // -12 V is fed rightly, whatever its terminals are called, and so is one for
 // -12 V below the middle of two supplies in series.
-func (b *Bench) polarityOf(load int) polarity {
+func (b *Analysis) polarityOf(load int) polarity {
 	l := b.Parts.Loads[load]
 	if !b.OnReturn(l.Feed) || b.OnRail(l.Feed) {
 		return forward
@@ -39,7 +39,7 @@ func (b *Bench) polarityOf(load int) polarity {
 
 // hangsBelow says whether a feed stands on the return of a supply whose rail holds
 // the load's return.
-func (b *Bench) hangsBelow(feed, back int) bool {
+func (b *Analysis) hangsBelow(feed, back int) bool {
 	return slices.ContainsFunc(b.SuppliesAt(b.NetOf(back)), func(supply int) bool {
 		return slices.Contains(b.groundsAt[b.NetOf(feed)], b.groundOfSupply[supply])
 	})

@@ -13,7 +13,7 @@ import (
 // return or earth ends the way. No way takes two contacts that share a terminal,
 // because a changeover has one throw at a time.
 type positions struct {
-	b        *Bench
+	b        *Analysis
 	r        *reach
 	switched map[int32][]int // by piece: drivers, by place in Parts.Drivers, that have a feed in it
 	found    [][]int         // by piece: supplies, sorted
@@ -22,7 +22,7 @@ type positions struct {
 
 // findPositions spreads every rail. Cost: for each supply, linear in what it can
 // reach through contacts.
-func (b *Bench) findPositions() *positions {
+func (b *Analysis) findPositions() *positions {
 	p := &positions{b: b, r: b.reach, switched: map[int32][]int{}, found: make([][]int, len(b.reach.ends)), behind: make([][]int, len(b.reach.ends))}
 	for at, driver := range b.Parts.Drivers {
 		for _, feed := range driver.Feeds {

@@ -34,7 +34,7 @@ type protection struct {
 	known   map[model.Gauge]wireLimits
 }
 
-func findProtection(b *Bench) *protection {
+func findProtection(b *Analysis) *protection {
 	pr := &protection{p: findPieces(b), wires: map[model.Gauge][]int{}, known: map[model.Gauge]wireLimits{}}
 	for _, supply := range b.Parts.Supplies {
 		pr.sources = append(pr.sources, feedPoint{terminal: supply.Rail, limit: supply.LimitAmps, volts: supply.Volts.Or(0)})
@@ -46,10 +46,10 @@ func findProtection(b *Bench) *protection {
 		}
 	}
 	slices.SortFunc(pr.sources, func(x, y feedPoint) int {
-		return model.CompareRefs(b.Apart.Ref(x.terminal), b.Apart.Ref(y.terminal))
+		return model.CompareRefs(b.AsIntended.Ref(x.terminal), b.AsIntended.Ref(y.terminal))
 	})
 	for id := range b.Machine.Wires {
-		e := b.Apart.Elements[id]
+		e := b.AsIntended.Elements[id]
 		gauge := b.Machine.Wires[id].Gauge
 		if e.Present && e.Kind == graphs.Wire && gauge.System != model.GaugeUnknown {
 			pr.wires[gauge] = append(pr.wires[gauge], id)
@@ -133,7 +133,7 @@ func (pr *protection) exposed() (bare, overfused []exposure, thin []int) {
 		letsPass := func(g gate) bool { return !g.fuse || !pr.suits(g, limits) }
 		unfused, fused := pr.spread(canBurn, letsPass)
 		for _, id := range wires {
-			piece := pr.p.of[pr.p.b.Apart.Elements[id].A]
+			piece := pr.p.of[pr.p.b.AsIntended.Elements[id].A]
 			switch {
 			case unfused[piece].source >= 0 && pr.sources[unfused[piece].source].limit.Known:
 				from := unfused[piece].source
@@ -153,7 +153,7 @@ func (pr *protection) exposed() (bare, overfused []exposure, thin []int) {
 		overfused = append(overfused, *overfusedOf[at])
 	}
 	slices.SortFunc(overfused, func(x, y exposure) int {
-		c := pr.p.b.Apart
+		c := pr.p.b.AsIntended
 		return model.CompareRefs(c.Ref(c.Elements[x.gate].A), c.Ref(c.Elements[y.gate].A))
 	})
 	pr.sortWires(thin)
@@ -172,7 +172,7 @@ func (pr *protection) onFeedSide(wires []int) []int {
 	unfused, fused := pr.spread(func(feedPoint) bool { return true }, func(gate) bool { return true })
 	var kept []int
 	for _, id := range wires {
-		piece := pr.p.of[pr.p.b.Apart.Elements[id].A]
+		piece := pr.p.of[pr.p.b.AsIntended.Elements[id].A]
 		if unfused[piece].source >= 0 || fused[piece].source >= 0 {
 			kept = append(kept, id)
 		}
@@ -196,14 +196,14 @@ func (pr *protection) suits(g gate, limits wireLimits) bool {
 
 // rating returns the amperes of a fuse link, and whether it is a breaker's.
 func (pr *protection) rating(element int) (amps model.Optional, breaker bool) {
-	link := pr.p.b.Machine.Links[pr.p.b.Apart.Elements[element].Row]
+	link := pr.p.b.Machine.Links[pr.p.b.AsIntended.Elements[element].Row]
 	return link.Value, pr.p.b.kindOf(link.Device) == model.KindBreaker
 }
 
 // nearestFirst puts the wires in the order in which current comes to them,
 // from the fuse where there is one, else from the source.
 func (pr *protection) nearestFirst(one *exposure) {
-	c := pr.p.b.Apart
+	c := pr.p.b.AsIntended
 	pr.sortWires(one.wires)
 	wanted := map[int]bool{}
 	for _, id := range one.wires {
@@ -248,7 +248,7 @@ func (pr *protection) nearestFirst(one *exposure) {
 }
 
 func (pr *protection) sortWires(wires []int) {
-	m, c := pr.p.b.Machine, pr.p.b.Apart
+	m, c := pr.p.b.Machine, pr.p.b.AsIntended
 	slices.SortFunc(wires, func(x, y int) int {
 		return model.Compare(m.Wires[c.Elements[x].Row].Name, m.Wires[c.Elements[y].Row].Name)
 	})

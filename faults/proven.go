@@ -26,7 +26,7 @@ type Proven struct {
 
 // proof keeps what each reading proves.
 type proof struct {
-	b     *Bench
+	b     *Analysis
 	of    map[int64]proved
 	wires map[int][]int64 // by place in Machine.Wires: the readings that prove it
 	apart map[netPair]int // how many readings prove two nets apart
@@ -43,7 +43,7 @@ type proved struct {
 // netPair names two nets of Apart, the smaller first.
 type netPair struct{ a, b int }
 
-func newProof(b *Bench) *proof {
+func newProof(b *Analysis) *proof {
 	p := &proof{b: b, of: map[int64]proved{}, wires: map[int][]int64{}, apart: map[netPair]int{}, bypass: map[int]float64{}}
 	for _, wire := range b.Machine.Wires {
 		if wire.Runs() {
@@ -51,7 +51,7 @@ func newProof(b *Bench) *proof {
 		}
 	}
 	rails, others := 0, 0
-	for _, net := range b.Apart.Nets().List {
+	for _, net := range b.AsIntended.Nets().List {
 		switch net.Kind {
 		case graphs.NetRail:
 			rails++
@@ -102,7 +102,7 @@ func (p *proof) byWire(name string) []int64 {
 // that electronics alone could give is that unlikely.
 const unlikely = 0.2
 
-func (p *proof) surprising(e *evidence, w *weighed, otherwise judge.Sight) bool {
+func (p *proof) surprising(e *evidence, w *weighed, otherwise judge.Observed) bool {
 	meter := e.judge.Meter
 	return meter.Likelihood(w.reading, otherwise) < unlikely*meter.Likelihood(w.reading, w.judgement.Sight)
 }
@@ -137,18 +137,18 @@ func (p *proof) wiresOf(e *evidence, w *weighed) []int {
 // without returns what a meter faces across a wire that is open, in a net of
 // which the wire is a bridge: between any two terminals on its two sides it
 // faces the same, but for copper.
-func (p *proof) without(id int) judge.Sight {
+func (p *proof) without(id int) judge.Observed {
 	if ohms, known := p.bypass[id]; known {
 		return sightOf(ohms)
 	}
-	element := p.b.Drawn.Elements[id]
-	ohms := p.b.Drawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
+	element := p.b.AsDrawn.Elements[id]
+	ohms := p.b.AsDrawn.OhmsIf(element.A, element.B, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
 	p.bypass[id] = ohms
 	return sightOf(ohms)
 }
 
-func sightOf(ohms float64) judge.Sight {
-	return judge.Sight{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: ohms}}
+func sightOf(ohms float64) judge.Observed {
+	return judge.Observed{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: ohms}}
 }
 
 // separationsOf returns the pairs of nets that the reading proves apart.
@@ -218,7 +218,7 @@ func (p *proof) counts(pair netPair) bool {
 	if pair.a == pair.b {
 		return false
 	}
-	nets := p.b.Apart.Nets().List
+	nets := p.b.AsIntended.Nets().List
 	kindA, kindB := nets[pair.a].Kind, nets[pair.b].Kind
 	return (kindA == graphs.NetRail && separate(kindB)) || (kindB == graphs.NetRail && separate(kindA))
 }

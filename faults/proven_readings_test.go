@@ -66,7 +66,7 @@ func TestProven(t *testing.T) {
 func TestAStaleReadingIsKeptAndProvesNothing(t *testing.T) {
 	m := read(t, build(t, lock), "G1:+ E1:+ beep", "G2:+ H1:+ silent", "G1:+ G2:+ silent")
 	touch := func(stored int64, a, b string) {
-		m.Touches = append(m.Touches, model.Touch{Stored: stored, A: ref(a), B: ref(b)})
+		m.Touches = append(m.Touches, model.PathChange{Stored: stored, A: ref(a), B: ref(b)})
 	}
 	fresh := Check(m)
 	if fresh.Proven.Wires != 4 || fresh.Proven.Separations != 1 {

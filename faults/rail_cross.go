@@ -16,15 +16,15 @@ var ruleRailCross = Rule{
 	Check: checkRailCross,
 }
 
-func checkRailCross(b *Bench) []Finding {
+func checkRailCross(b *Analysis) []Finding {
 	return append(b.crossingsUnder(nameRailCross, b.railCross), b.explained[nameRailCross]...)
 }
 
 // crossingsUnder words the crossings that break one rule, but for those that are
 // half of two conductors changed over: swapped says those.
-func (b *Bench) crossingsUnder(rule string, word func(Crossing) Finding) []Finding {
+func (b *Analysis) crossingsUnder(rule string, word func(NetBridge) Finding) []Finding {
 	var list []Finding
-	for at, crossing := range b.Crossings {
+	for at, crossing := range b.NetBridges {
 		if crossing.Rule == rule && !b.isExchange(at) {
 			list = append(list, word(crossing))
 		}
@@ -32,7 +32,7 @@ func (b *Bench) crossingsUnder(rule string, word func(Crossing) Finding) []Findi
 	return list
 }
 
-func (b *Bench) railCross(crossing Crossing) Finding {
+func (b *Analysis) railCross(crossing NetBridge) Finding {
 	message := fmt.Sprintf("%s (%s) and %s (%s) are joined by %s. The chain: %s.%s%s",
 		b.Net(crossing.From).Name, b.name(crossing.From), b.Net(crossing.To).Name, b.name(crossing.To),
 		b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
@@ -46,7 +46,7 @@ func (b *Bench) railCross(crossing Crossing) Finding {
 
 // bondText says how to write two rails that are meant to meet, where their volts
 // let them: a charger and its battery, two supplies that share their loads.
-func (b *Bench) bondText(crossing Crossing) string {
+func (b *Analysis) bondText(crossing NetBridge) string {
 	from, to := b.supplyAt(crossing.From), b.supplyAt(crossing.To)
 	if from < 0 || to < 0 || !alike(b.Parts.Supplies[from], b.Parts.Supplies[to]) {
 		return ""
@@ -55,7 +55,7 @@ func (b *Bench) bondText(crossing Crossing) string {
 }
 
 // shortNames names elements as a headline does.
-func (b *Bench) shortNames(elements []int) string {
+func (b *Analysis) shortNames(elements []int) string {
 	names := make([]string, len(elements))
 	for at, id := range elements {
 		names[at] = b.elementName(id)
@@ -65,13 +65,13 @@ func (b *Bench) shortNames(elements []int) string {
 
 // crossed begins the finding of a crossing: the culprits first, then what could
 // be blamed as well, the two anchors and the two nets.
-func (b *Bench) crossed(crossing Crossing) *draft {
+func (b *Analysis) crossed(crossing NetBridge) *draft {
 	return b.draft(crossing.Rule, Fault).blame(crossing.Elements...).blame(crossing.Rivals...).
 		terminals(crossing.From, crossing.To).nets(crossing.From, crossing.To)
 }
 
 // rivalText says what else could be the culprit.
-func (b *Bench) rivalText(crossing Crossing) string {
+func (b *Analysis) rivalText(crossing NetBridge) string {
 	if len(crossing.Rivals) == 0 {
 		return ""
 	}

@@ -15,7 +15,7 @@ import (
 // there, so that a relay that brakes a motor to 0 V does not feed everything
 // that hangs on 0 V.
 type reach struct {
-	b     *Bench
+	b     *Analysis
 	c     *graphs.Circuit
 	piece []int32 // by terminal
 
@@ -32,7 +32,7 @@ type reach struct {
 
 // findReach lays out a circuit, in which a culprit that was taken out is in no
 // position. Cost: linear.
-func findReach(b *Bench, c *graphs.Circuit, culprits map[int]bool) *reach {
+func findReach(b *Analysis, c *graphs.Circuit, culprits map[int]bool) *reach {
 	r := &reach{b: b, c: c}
 	r.piece = label(c, func(_ int, e graphs.Element) bool { return e.Joins() && e.Kind != graphs.Contact || b.isShunt(e) })
 	count := 0

@@ -16,8 +16,8 @@ func BenchmarkReadings(b *testing.B) {
 	m := sample.Machine(1, 100_000)
 	readings := m.Readings
 	m.Readings = nil
-	bench := NewBench(m)
-	bench.Drawn.Ohms(0, 1) // the elimination belongs to the circuit
+	bench := NewAnalysis(m)
+	bench.AsDrawn.Ohms(0, 1) // the elimination belongs to the circuit
 	m.Readings = readings
 	for b.Loop() {
 		bench.explainReadings()

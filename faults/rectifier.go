@@ -15,7 +15,7 @@ type rectifier struct {
 
 // findRectifiers reads the bridges off the diodes: from minus to each input, and
 // from each input to one and the same plus, all inside one device.
-func (b *Bench) findRectifiers() {
+func (b *Analysis) findRectifiers() {
 	type end struct{ from, to []int }
 	ends := map[int]*end{}
 	at := func(t int) *end {
@@ -24,7 +24,7 @@ func (b *Bench) findRectifiers() {
 		}
 		return ends[t]
 	}
-	for _, e := range b.Drawn.Elements {
+	for _, e := range b.AsDrawn.Elements {
 		if e.Kind == graphs.Diode && e.Present {
 			at(e.A).to = append(at(e.A).to, e.B)
 			at(e.B).from = append(at(e.B).from, e.A)
@@ -53,7 +53,7 @@ func (b *Bench) findRectifiers() {
 
 // overInputs gathers what the AC terminals of a bridge lead to, for one of them;
 // for any other terminal what that leads to.
-func (b *Bench) overInputs(t int, find func(t int) []int) []int {
+func (b *Analysis) overInputs(t int, find func(t int) []int) []int {
 	i, rectified := b.rectifierOf[t]
 	if !rectified {
 		return find(t)
@@ -67,7 +67,7 @@ func (b *Bench) overInputs(t int, find func(t int) []int) []int {
 
 // windings returns the grounds of supplies of which two rails feed a bridge, by one
 // of its AC terminals: both ends of a winding, each the way back of the other.
-func (b *Bench) windings(t int) []int {
+func (b *Analysis) windings(t int) []int {
 	var found []int
 	first := map[int]int{} // by ground: a supply that feeds the bridge
 	for _, supply := range b.overInputs(t, func(t int) []int { return b.reach.supplies(t, false) }) {
@@ -83,7 +83,7 @@ func (b *Bench) windings(t int) []int {
 
 // groundRectifiers makes the minus of each bridge a return of the supply that
 // feeds it: it stands on that one's 0 V through the bridge.
-func (b *Bench) groundRectifiers() {
+func (b *Analysis) groundRectifiers() {
 	for _, one := range b.rectifiers {
 		var grounds []int
 		for _, supply := range b.overInputs(one.inputs[0], func(t int) []int { return b.reach.supplies(t, false) }) {

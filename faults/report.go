@@ -20,7 +20,7 @@ func Check(m *model.Machine) *Report { return Diagnose(m).report }
 
 // mapFindings returns what the rules find on the map alone, as long as more,
 // which is asked before each rule, says so.
-func (b *Bench) mapFindings(more func() bool) []Finding {
+func (b *Analysis) mapFindings(more func() bool) []Finding {
 	explained := b.explained
 	b.explained = nil
 	defer func() { b.explained = explained }()
@@ -36,7 +36,7 @@ func (b *Bench) mapFindings(more func() bool) []Finding {
 
 // report puts together what the map and what the readings call for: one cause,
 // one finding, the worst first.
-func (b *Bench) report(onMap []Finding, explained map[string][]Finding) *Report {
+func (b *Analysis) report(onMap []Finding, explained map[string][]Finding) *Report {
 	report := &Report{Findings: []Finding{}}
 	report.Findings = append(report.Findings, b.confirmed(onMap, explained)...)
 	for _, rule := range Rules {

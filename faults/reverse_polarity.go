@@ -16,7 +16,7 @@ var ruleReversePolarity = Rule{
 	Check: checkReversePolarity,
 }
 
-func checkReversePolarity(b *Bench) []Finding {
+func checkReversePolarity(b *Analysis) []Finding {
 	type pair struct{ feed, back int } // nets
 	groups := map[pair][]int{}
 	for at, load := range b.Parts.Loads {
@@ -45,9 +45,9 @@ func checkReversePolarity(b *Bench) []Finding {
 	return append(list, b.explained["reverse-polarity"]...)
 }
 
-func (b *Bench) feedOf(load int) int { return b.Parts.Loads[load].Feed }
+func (b *Analysis) feedOf(load int) int { return b.Parts.Loads[load].Feed }
 
-func (b *Bench) returnOnRail(load int) int {
+func (b *Analysis) returnOnRail(load int) int {
 	for _, t := range b.Parts.Loads[load].Returns {
 		if b.OnRail(t) {
 			return t
@@ -58,13 +58,13 @@ func (b *Bench) returnOnRail(load int) int {
 
 // wiresOf returns, for one terminal of each load in a net, the wire that took
 // it there.
-func (b *Bench) wiresOf(net int, loads []int, terminal func(load int) int) map[int]int {
+func (b *Analysis) wiresOf(net int, loads []int, terminal func(load int) int) map[int]int {
 	members := map[int]bool{}
 	for _, load := range loads {
 		members[terminal(load)] = true
 	}
 	wires := map[int]int{}
-	for _, branch := range b.branches(&b.Apart.Nets().List[net], b.rootOf(net, members), members) {
+	for _, branch := range b.branches(&b.AsIntended.Nets().List[net], b.rootOf(net, members), members) {
 		for _, t := range branch.members {
 			wires[t] = branch.wire
 		}
@@ -72,7 +72,7 @@ func (b *Bench) wiresOf(net int, loads []int, terminal func(load int) int) map[i
 	return wires
 }
 
-func (b *Bench) reversedLoads(loads []int, feedWire, backWire int) Finding {
+func (b *Analysis) reversedLoads(loads []int, feedWire, backWire int) Finding {
 	slices.SortFunc(loads, func(x, y int) int { return b.compareTerminals(b.feedOf(x), b.feedOf(y)) })
 	d := b.draft("reverse-polarity", Fault)
 	if feedWire >= 0 {

@@ -20,7 +20,7 @@ const leastBlamed = 0.5
 
 // Running weighs what the running machine shows, and what was read of the dead one;
 // nil where devices do what the map says and no volts contradict it.
-func (d *Diagnosis) Running() *diagnosis.Posterior { return d.bench.evidence.running() }
+func (d *Diagnosis) Running() *diagnosis.Posterior { return d.analysis.evidence.running() }
 
 func (e *evidence) running() *diagnosis.Posterior {
 	if e.weighedRunning {
@@ -32,7 +32,7 @@ func (e *evidence) running() *diagnosis.Posterior {
 		wrong = wrong || w.reading.Mode.Volts()
 	}
 	if e.live == nil && (wrong || slices.ContainsFunc(e.b.Machine.Symptoms, model.Symptom.Stands)) {
-		e.live = diagnosis.NewLive(e.b.Drawn)
+		e.live = diagnosis.NewLive(e.b.AsDrawn)
 	}
 	if !wrong && (e.live == nil || !e.live.Complaint()) {
 		return nil
@@ -205,7 +205,7 @@ func (e *evidence) wiringSuspect(s diagnosis.Suspect, place explain.Place) Findi
 	cause := explain.Cause{Hypothesis: explain.Hypothesis{Place: place, Ohms: s.Size}, Confidence: s.Chance}
 	kind := graphs.Wire
 	if s.Element >= 0 {
-		kind = e.b.Drawn.Elements[s.Element].Kind
+		kind = e.b.AsDrawn.Elements[s.Element].Kind
 	}
 	switch {
 	case s.Kind == diagnosis.Touch:
@@ -227,7 +227,7 @@ func (e *evidence) wiringSuspect(s diagnosis.Suspect, place explain.Place) Findi
 	}
 	f := e.openFinding(cause)
 	if kind == graphs.Fuse && !e.notLive(place) {
-		f.Advice = fmt.Sprintf("Take %s out and read it alone: OL convicts it. Before a new one goes in: ohms behind it, to 0 V; what blew it may still be there.", e.b.device(e.b.Drawn.Elements[s.Element].A))
+		f.Advice = fmt.Sprintf("Take %s out and read it alone: OL convicts it. Before a new one goes in: ohms behind it, to 0 V; what blew it may still be there.", e.b.device(e.b.AsDrawn.Elements[s.Element].A))
 	}
 	return f
 }
@@ -235,7 +235,7 @@ func (e *evidence) wiringSuspect(s diagnosis.Suspect, place explain.Place) Findi
 // modeOf returns in what way a part failed; false where it is the wiring.
 func (e *evidence) modeOf(s diagnosis.Suspect) (FailMode, bool) {
 	if s.Kind == diagnosis.ElementOpen {
-		switch e.b.Drawn.Elements[s.Element].Kind {
+		switch e.b.AsDrawn.Elements[s.Element].Kind {
 		case graphs.Fuse:
 			return FailBlown, true
 		case graphs.Contact, graphs.Resistance:
@@ -258,7 +258,7 @@ func (e *evidence) partAdvice(s diagnosis.Suspect) string {
 	b := e.b
 	at, device, across := s.At, "", ""
 	if s.Element >= 0 {
-		element := b.Drawn.Elements[s.Element]
+		element := b.AsDrawn.Elements[s.Element]
 		at, across = element.A, fmt.Sprintf("%s to %s", b.name(element.A), b.name(element.B))
 	} else if s.To >= 0 {
 		across = fmt.Sprintf("%s to %s", b.name(s.At), b.name(s.To))
@@ -271,14 +271,14 @@ func (e *evidence) partAdvice(s diagnosis.Suspect) string {
 	case diagnosis.PartShort:
 		return alone + ", ohms: next to nothing proves it. Replace it; the output that drives it may have died of it, test that first."
 	case diagnosis.PartValue:
-		return alone + fmt.Sprintf(", ohms: about %s belong there; its twin, if it has one, tells more.", judge.OhmsText(b.Drawn.Elements[s.Element].Ohms))
+		return alone + fmt.Sprintf(", ohms: about %s belong there; its twin, if it has one, tells more.", judge.OhmsText(b.AsDrawn.Elements[s.Element].Ohms))
 	case diagnosis.LoadOpen:
 		return e.atItself(at, s.To, model.ModeVoltsDC, fmt.Sprintf("its own volts there, while it does nothing, prove that %s itself has failed", device)) +
 			" Replace it and note it as failed: what killed it may kill the next one (bellout suspects)."
 	case diagnosis.LoadShort:
 		fuse := ""
 		if s.Blown >= 0 {
-			fuse = fmt.Sprintf(" No new fuse in %s before that.", b.device(b.Drawn.Elements[s.Blown].A))
+			fuse = fmt.Sprintf(" No new fuse in %s before that.", b.device(b.AsDrawn.Elements[s.Blown].A))
 		}
 		return fmt.Sprintf("Power off, plug out: ohms %s, then unplug %s and read again: a short that is gone convicts it.%s", across, b.unplugText(device), fuse)
 	case diagnosis.StuckOn:

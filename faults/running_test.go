@@ -89,7 +89,7 @@ func TestRunningMachineNamesThePart(t *testing.T) {
 func TestAllWorkingBlamesNobody(t *testing.T) {
 	m := demoBare(t)
 	before := faultLines(Check(m))
-	b := NewBench(m)
+	b := NewAnalysis(m)
 	var driven []string
 	for _, driver := range b.Parts.Drivers {
 		driven = append(driven, "driven "+b.name(driver.Drive))
@@ -194,7 +194,7 @@ func TestSoundMachinesAtWorkBlameNobody(t *testing.T) {
 	for seed := range uint64(40) {
 		m := sample.Sound(seed)
 		before := faultLines(Check(m))
-		b := NewBench(m)
+		b := NewAnalysis(m)
 		var driven []string
 		for _, driver := range b.Parts.Drivers {
 			driven = append(driven, "driven "+b.name(driver.Drive))
@@ -210,7 +210,7 @@ func TestSoundMachinesAtWorkBlameNobody(t *testing.T) {
 				continue
 			}
 			if volts := b.Judge().Volts(load.Feed, load.Returns[0], conditions); volts.Known {
-				r := model.Reading{Number: int64(len(m.Readings) + 1), Stored: 1 << 40, Red: b.Drawn.Ref(load.Feed), Black: b.Drawn.Ref(load.Returns[0]), Mode: model.ModeVoltsDC,
+				r := model.Reading{Number: int64(len(m.Readings) + 1), Stored: 1 << 40, Red: b.AsDrawn.Ref(load.Feed), Black: b.AsDrawn.Ref(load.Returns[0]), Mode: model.ModeVoltsDC,
 					Value: model.Value{Kind: model.ShowsNumber, Number: volts.Value * (1 + 0.015*random.NormFloat64())}, Conditions: conditions}
 				if err := m.Apply(model.Edit{Changes: []model.Change{{After: r}}}); err != nil {
 					t.Fatal(err)

@@ -19,11 +19,11 @@ var ruleShort = Rule{
 	Check: checkShort,
 }
 
-func checkShort(b *Bench) []Finding {
+func checkShort(b *Analysis) []Finding {
 	return append(b.crossingsUnder(nameShort, b.short), b.explained[nameShort]...)
 }
 
-func (b *Bench) short(crossing Crossing) Finding {
+func (b *Analysis) short(crossing NetBridge) Finding {
 	message := fmt.Sprintf("%s by %s. The chain: %s.%s%s",
 		b.joinText(crossing.From, crossing.To, b.netAt), b.culpritText(crossing.Elements), b.chainText(crossing.Chain, crossing.ChainSteps), b.rivalText(crossing), b.meantText(crossing))
 	if b.role(crossing.From) == model.RoleDrive && b.role(crossing.To) == model.RoleDrive {
@@ -44,7 +44,7 @@ func (b *Bench) short(crossing Crossing) Finding {
 }
 
 // joinText says which two nets are joined, each by its name.
-func (b *Bench) joinText(x, y int, name func(terminal int) string) string {
+func (b *Analysis) joinText(x, y int, name func(terminal int) string) string {
 	if text, found := b.neutralAtEarth(x, y); found {
 		return text
 	}
@@ -53,7 +53,7 @@ func (b *Bench) joinText(x, y int, name func(terminal int) string) string {
 
 // neutralAtEarth words the join of neutral and earth, which is called that: it is no
 // short of the mains, and yet puts what the loads return on metal that hands touch.
-func (b *Bench) neutralAtEarth(x, y int) (text string, found bool) {
+func (b *Analysis) neutralAtEarth(x, y int) (text string, found bool) {
 	if b.role(y) == model.RoleNeutral || b.Net(y).Kind == graphs.NetNeutral {
 		x, y = y, x
 	}
@@ -65,12 +65,12 @@ func (b *Bench) neutralAtEarth(x, y int) (text string, found bool) {
 
 // onEarth says whether a net holds an earth terminal, be it one of 0 V that is
 // bonded to earth.
-func (b *Bench) onEarth(terminal int) bool {
+func (b *Analysis) onEarth(terminal int) bool {
 	return slices.ContainsFunc(b.Net(terminal).Terminals, func(t int) bool { return b.role(t) == model.RoleEarth })
 }
 
 // netAt names the net of a terminal, and the terminal where that says more.
-func (b *Bench) netAt(terminal int) string {
+func (b *Analysis) netAt(terminal int) string {
 	net, name := b.Net(terminal).Name, b.name(terminal)
 	if net == name {
 		return name
@@ -79,7 +79,7 @@ func (b *Bench) netAt(terminal int) string {
 }
 
 // onMains says whether one of the two nets is a pole of the mains.
-func (b *Bench) onMains(crossing Crossing) bool {
+func (b *Analysis) onMains(crossing NetBridge) bool {
 	for _, t := range [2]int{crossing.From, crossing.To} {
 		if b.kept.Mains(t) {
 			return true
@@ -91,4 +91,4 @@ func (b *Bench) onMains(crossing Crossing) bool {
 	return false
 }
 
-func (b *Bench) isWire(element int) bool { return b.Drawn.Elements[element].Kind == graphs.Wire }
+func (b *Analysis) isWire(element int) bool { return b.AsDrawn.Elements[element].Kind == graphs.Wire }

@@ -22,7 +22,7 @@ func (pr *protection) shortLeads(one exposure) (short, long exposure) {
 	}
 	far := pr.metresFrom(one.source.terminal)
 	for _, id := range one.wires {
-		if e := pr.p.b.Apart.Elements[id]; max(far[e.A], far[e.B]) <= leadMetres*(1+1e-9) && pr.endsAtFuse(id, one.source.terminal, far) {
+		if e := pr.p.b.AsIntended.Elements[id]; max(far[e.A], far[e.B]) <= leadMetres*(1+1e-9) && pr.endsAtFuse(id, one.source.terminal, far) {
 			short.wires = append(short.wires, id)
 		} else {
 			long.wires = append(long.wires, id)
@@ -35,7 +35,7 @@ func (pr *protection) shortLeads(one exposure) (short, long exposure) {
 // terminal that metal joins to it without a fuse; a wire of unknown length is
 // endless.
 func (pr *protection) metresFrom(source int) map[int]float64 {
-	c := pr.p.b.Apart
+	c := pr.p.b.AsIntended
 	far := map[int]float64{source: 0}
 	for queue := []int{source}; len(queue) > 0; queue = queue[1:] {
 		t := queue[0]
@@ -59,14 +59,14 @@ func (pr *protection) metresFrom(source int) map[int]float64 {
 
 // bare says whether an element is metal without a fuse.
 func (pr *protection) bare(id int) bool {
-	e := pr.p.b.Apart.Elements[id]
+	e := pr.p.b.AsIntended.Elements[id]
 	return e.Present && (e.Kind == graphs.Wire || e.Kind == graphs.Solid)
 }
 
 // endsAtFuse says whether all that hangs on a wire, seen from the source, ends
 // with it, or close to the source, and at fuses or another source's return.
 func (pr *protection) endsAtFuse(wire, source int, far map[int]float64) bool {
-	c := pr.p.b.Apart
+	c := pr.p.b.AsIntended
 	e := c.Elements[wire]
 	start := e.A
 	if far[e.B] > far[e.A] {

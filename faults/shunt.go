@@ -15,7 +15,7 @@ const shuntOhms = judge.MetalBelowOhms
 
 // isShunt says whether a resistance is a shunt: of next to no ohms, and not a
 // load's own.
-func (b *Bench) isShunt(e graphs.Element) bool {
+func (b *Analysis) isShunt(e graphs.Element) bool {
 	if e.Kind != graphs.Resistance || !e.Present || e.Ohms > shuntOhms {
 		return false
 	}
@@ -24,7 +24,7 @@ func (b *Bench) isShunt(e graphs.Element) bool {
 }
 
 // acrossShunts gives the nets at both ends of each shunt what either of them holds.
-func (b *Bench) acrossShunts(c *graphs.Circuit, give func(from, to int)) {
+func (b *Analysis) acrossShunts(c *graphs.Circuit, give func(from, to int)) {
 	var shunts []graphs.Element
 	for _, e := range c.Elements {
 		if b.isShunt(e) {
@@ -43,9 +43,9 @@ func (b *Bench) acrossShunts(c *graphs.Circuit, give func(from, to int)) {
 // anchorShunts holds a net behind a shunt to what the net before it is held to, one
 // shunt after the other: all that are as far from what holds them at once, so that
 // the order of rows does not matter.
-func (b *Bench) anchorShunts(anchors map[int]anchor) {
+func (b *Analysis) anchorShunts(anchors map[int]anchor) {
 	least := func(x, y anchor) int { return cmp.Or(cmp.Compare(x.kind, y.kind), cmp.Compare(x.of, y.of)) }
-	nets := b.Drawn.Nets()
+	nets := b.AsDrawn.Nets()
 	held := map[int][]anchor{} // by net of Drawn
 	hold := func(t int, x anchor) {
 		if net := nets.Of[t]; x.kind >= anchorRail && !slices.Contains(held[net], x) {
@@ -62,7 +62,7 @@ func (b *Bench) anchorShunts(anchors map[int]anchor) {
 	}
 	for {
 		reached := map[int][]anchor{} // by terminal
-		for _, e := range b.Drawn.Elements {
+		for _, e := range b.AsDrawn.Elements {
 			if !b.isShunt(e) {
 				continue
 			}

@@ -30,7 +30,7 @@ type passage struct {
 }
 
 // passages lists, by net of Apart, what leads on from there other than metal.
-func (b *Bench) passages() map[int][]passage {
+func (b *Analysis) passages() map[int][]passage {
 	list := map[int][]passage{}
 	add := func(p passage) {
 		from, to := b.NetOf(p.from), b.NetOf(p.to)
@@ -44,7 +44,7 @@ func (b *Bench) passages() map[int][]passage {
 			add(passage{from: load.Feed, to: t, load: at, element: -1})
 		}
 	}
-	for id, e := range b.Apart.Elements {
+	for id, e := range b.AsIntended.Elements {
 		switch e.Kind {
 		case graphs.Resistance:
 			if !b.ofLoad(e) && !b.isShunt(e) {
@@ -63,7 +63,7 @@ func (b *Bench) passages() map[int][]passage {
 }
 
 // ofLoad says whether a resistance is a load's own, from its feed to its return.
-func (b *Bench) ofLoad(e graphs.Element) bool {
+func (b *Analysis) ofLoad(e graphs.Element) bool {
 	for _, load := range b.loadsAt[e.A] {
 		l := b.Parts.Loads[load]
 		if (l.Feed == e.A || slices.Contains(l.Returns, e.A)) && (l.Feed == e.B || slices.Contains(l.Returns, e.B)) {
@@ -74,8 +74,8 @@ func (b *Bench) ofLoad(e graphs.Element) bool {
 }
 
 // noSneak says whether a net ends a sneak path rightly: returns, earth, mains.
-func (b *Bench) noSneak(net int) bool {
-	switch b.Apart.Nets().List[net].Kind {
+func (b *Analysis) noSneak(net int) bool {
+	switch b.AsIntended.Nets().List[net].Kind {
 	case graphs.NetReturn, graphs.NetEarth, graphs.NetLine, graphs.NetNeutral:
 		return true
 	default:
@@ -83,7 +83,7 @@ func (b *Bench) noSneak(net int) bool {
 	}
 }
 
-func checkSneakPath(b *Bench) []Finding {
+func checkSneakPath(b *Analysis) []Finding {
 	passages := b.passages()
 	var list []Finding
 	for _, s := range b.sneaks(passages) {
@@ -94,7 +94,7 @@ func checkSneakPath(b *Bench) []Finding {
 }
 
 // sneaks finds the ways from rail to rail.
-func (b *Bench) sneaks(passages map[int][]passage) []sneak {
+func (b *Analysis) sneaks(passages map[int][]passage) []sneak {
 	reported := map[int]bool{} // nets between the rails that a finding covers
 	var list []sneak
 	for _, net := range b.railNets() {
@@ -110,7 +110,7 @@ func (b *Bench) sneaks(passages map[int][]passage) []sneak {
 
 // railNets returns the rail nets of Apart, those of more volts first: current
 // runs from them.
-func (b *Bench) railNets() []int {
+func (b *Analysis) railNets() []int {
 	var nets []int
 	for net, supplies := range b.suppliesAt {
 		if len(supplies) > 0 {
@@ -140,7 +140,7 @@ type sneak struct {
 
 // sneakFrom follows one passage out of a rail net to the nearest other rail.
 // Nets between rails are covered once: all loads that meet there are one matter.
-func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, reported, seen map[int]bool) (found sneak, leads bool) {
+func (b *Analysis) sneakFrom(rail int, first passage, passages map[int][]passage, reported, seen map[int]bool) (found sneak, leads bool) {
 	next, open := b.through(first, rail)
 	if !open {
 		return sneak{}, false
@@ -193,7 +193,7 @@ func (b *Bench) sneakFrom(rail int, first passage, passages map[int][]passage, r
 }
 
 // cover marks every net between rails that hangs together with one.
-func (b *Bench) cover(net int, passages map[int][]passage, reported map[int]bool) {
+func (b *Analysis) cover(net int, passages map[int][]passage, reported map[int]bool) {
 	reported[net] = true
 	for stack := []int{net}; len(stack) > 0; {
 		at := stack[len(stack)-1]
@@ -210,7 +210,7 @@ func (b *Bench) cover(net int, passages map[int][]passage, reported map[int]bool
 
 // through returns the net at the other end of a passage, if current may go
 // there from a net.
-func (b *Bench) through(p passage, net int) (far int, open bool) {
+func (b *Analysis) through(p passage, net int) (far int, open bool) {
 	from, to := b.NetOf(p.from), b.NetOf(p.to)
 	if net == from {
 		return to, true
@@ -219,7 +219,7 @@ func (b *Bench) through(p passage, net int) (far int, open bool) {
 }
 
 // passageKey tells the passages of a machine apart.
-func (b *Bench) passageKey(p passage) int {
+func (b *Analysis) passageKey(p passage) int {
 	if p.load >= 0 {
 		return p.load
 	}
@@ -228,7 +228,7 @@ func (b *Bench) passageKey(p passage) int {
 
 // runsTo says whether current may run from one rail to another: its volts are
 // not lower, or one of the two is not known.
-func (b *Bench) runsTo(from, to int) bool {
+func (b *Analysis) runsTo(from, to int) bool {
 	for _, one := range b.suppliesAt[from] {
 		for _, other := range b.suppliesAt[to] {
 			x, y := b.Parts.Supplies[one].Volts, b.Parts.Supplies[other].Volts
@@ -253,7 +253,7 @@ func alike(one, other graphs.Supply) bool {
 
 // isMeantFrom says whether a passage leads from rail to rail as somebody meant it:
 // a load of what lies between a plus and a minus, a diode alone.
-func (b *Bench) isMeantFrom(from, to int, p passage) bool {
+func (b *Analysis) isMeantFrom(from, to int, p passage) bool {
 	for _, one := range b.suppliesAt[from] {
 		for _, other := range b.suppliesAt[to] {
 			x, y := b.Parts.Supplies[one].Volts, b.Parts.Supplies[other].Volts
@@ -273,7 +273,7 @@ func (b *Bench) isMeantFrom(from, to int, p passage) bool {
 
 // liftsLoads says whether a supply puts too many volts on loads of a net, through
 // diodes: over-voltage says it.
-func (b *Bench) liftsLoads(supply, net int) bool {
+func (b *Analysis) liftsLoads(supply, net int) bool {
 	return slices.ContainsFunc(b.findStrays().above, func(group misfeedGroup) bool {
 		return slices.ContainsFunc(group.feeds, func(f misfeed) bool {
 			return f.behind && f.supply == supply && b.NetOf(b.Parts.Loads[f.load].Feed) == net
@@ -283,7 +283,7 @@ func (b *Bench) liftsLoads(supply, net int) bool {
 
 // lostReturn says whether the loads of a way meet at a return that reaches no
 // supply: then that is the cause.
-func (b *Bench) lostReturn(s sneak) bool {
+func (b *Analysis) lostReturn(s sneak) bool {
 	if len(s.passages) < 2 {
 		return false
 	}
@@ -295,7 +295,7 @@ func (b *Bench) lostReturn(s sneak) bool {
 	return false
 }
 
-func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
+func (b *Analysis) sneakFinding(s sneak, passages map[int][]passage) Finding {
 	d := b.draft("sneak-path", Fault)
 	first, last := s.nets[0], s.nets[len(s.nets)-1]
 	high, low := b.Parts.Supplies[b.suppliesAt[first][0]], b.Parts.Supplies[b.suppliesAt[last][0]]
@@ -312,26 +312,26 @@ func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
 		d.devices(b.device(p.from)).terminals(p.from, p.to)
 	}
 	for _, net := range s.nets {
-		d.rest.nets = append(d.rest.nets, b.Apart.Nets().List[net].Name)
+		d.rest.nets = append(d.rest.nets, b.AsIntended.Nets().List[net].Name)
 	}
-	d.first.nets = []string{b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name}
-	d.headed("Current sneaks from %s to %s through %s", b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name, judge.ListText(eachOnce(through), 2))
+	d.first.nets = []string{b.AsIntended.Nets().List[first].Name, b.AsIntended.Nets().List[last].Name}
+	d.headed("Current sneaks from %s to %s through %s", b.AsIntended.Nets().List[first].Name, b.AsIntended.Nets().List[last].Name, judge.ListText(eachOnce(through), 2))
 	where := ""
 	if len(s.nets) > 2 {
-		where = " They meet at " + b.Apart.Nets().List[s.nets[1]].Name + "."
+		where = " They meet at " + b.AsIntended.Nets().List[s.nets[1]].Name + "."
 	}
 	blame := ""
 	if len(culprits) > 0 {
-		blame = fmt.Sprintf(" Most likely at fault: %s.", b.culpritText(culprits)) + b.rivalText(Crossing{Rivals: rivals})
+		blame = fmt.Sprintf(" Most likely at fault: %s.", b.culpritText(culprits)) + b.rivalText(NetBridge{Rivals: rivals})
 	}
 	message := fmt.Sprintf("Current can go from %s (%s) through %s to %s (%s) and touches no return.%s%s",
-		b.Apart.Nets().List[first].Name, b.name(high.Rail), judge.ListText(eachOnce(through), 4),
-		b.Apart.Nets().List[last].Name, b.name(low.Rail), where, blame)
+		b.AsIntended.Nets().List[first].Name, b.name(high.Rail), judge.ListText(eachOnce(through), 4),
+		b.AsIntended.Nets().List[last].Name, b.name(low.Rail), where, blame)
 	advice := "Power off and give each rail's loads an output of their own, or a diode in each feed."
 	if b.allLow(high.Rail, low.Rail) {
 		advice = fmt.Sprintf("Switch %s off, leave %s on, drivers off: volts on %s that should not be there prove it; they go when %s is unplugged. "+
 			"Then power off and give each rail's loads an output of their own, or a diode in each feed.",
-			b.Apart.Nets().List[last].Name, b.Apart.Nets().List[first].Name, b.Apart.Nets().List[last].Name, b.unplugText(through[0]))
+			b.AsIntended.Nets().List[last].Name, b.AsIntended.Nets().List[first].Name, b.AsIntended.Nets().List[last].Name, b.unplugText(through[0]))
 	}
 	confidence := 1.0
 	if len(rivals) > 0 {
@@ -344,7 +344,7 @@ func (b *Bench) sneakFinding(s sneak, passages map[int][]passage) Finding {
 // lands on a foreign rail the wire at its return, else the cheapest cut, inside
 // the net where they meet, between the loads of the one rail and those of the
 // other.
-func (b *Bench) sneakCulprits(s sneak, passages map[int][]passage) (culprits, rivals []int) {
+func (b *Analysis) sneakCulprits(s sneak, passages map[int][]passage) (culprits, rivals []int) {
 	if len(s.nets) == 2 {
 		p := s.passages[0]
 		t := p.to
@@ -352,7 +352,7 @@ func (b *Bench) sneakCulprits(s sneak, passages map[int][]passage) (culprits, ri
 			t = p.from
 		}
 		members := map[int]bool{t: true}
-		for _, branch := range b.branches(&b.Apart.Nets().List[s.nets[1]], b.rootOf(s.nets[1], members), members) {
+		for _, branch := range b.branches(&b.AsIntended.Nets().List[s.nets[1]], b.rootOf(s.nets[1], members), members) {
 			if branch.wire >= 0 {
 				return []int{branch.wire}, nil
 			}
@@ -373,5 +373,5 @@ func (b *Bench) sneakCulprits(s sneak, passages map[int][]passage) (culprits, ri
 			sides[near] = sinkSide
 		}
 	}
-	return b.cutBetween(b.Apart.Nets().List[net].Terminals, sides)
+	return b.cutBetween(b.AsIntended.Nets().List[net].Terminals, sides)
 }

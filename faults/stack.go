@@ -13,7 +13,7 @@ import (
 // metal, no supply and no bond leads from the upper supply to the return of the
 // lower, so that no current can flow in it but what loads across the two draw.
 // Cost: linear, and the number of supplies once more for each such join.
-func (b *Bench) findStacks() {
+func (b *Analysis) findStacks() {
 	b.under, b.standing = map[int]int{}, map[int]int{}
 	rails := b.railsByNet()
 	order := make([]int, len(b.Grounds))
@@ -21,7 +21,7 @@ func (b *Bench) findStacks() {
 	for ground := range b.Grounds {
 		order[ground] = ground
 		for _, t := range b.Grounds[ground].Returns {
-			net := b.Drawn.Nets().Of[t]
+			net := b.AsDrawn.Nets().Of[t]
 			zeros[net] = append(zeros[net], b.permitted.find(ground))
 		}
 	}
@@ -29,7 +29,7 @@ func (b *Bench) findStacks() {
 	for _, upper := range order {
 		root := b.permitted.find(upper)
 		for _, t := range b.Grounds[upper].Returns {
-			net := b.Drawn.Nets().Of[t]
+			net := b.AsDrawn.Nets().Of[t]
 			for _, at := range rails[net] {
 				supply, lower := b.Parts.Supplies[at], b.groundOfSupply[at]
 				if !(supply.Volts.Value > 0) || len(supply.Returns) == 0 || b.MayBeCommon(upper, lower) || b.loopsBack(upper, lower, net) {
@@ -52,10 +52,10 @@ func (b *Bench) findStacks() {
 
 // railsByNet lists the supplies by the net of Drawn that holds their rail, each
 // list in the order of names.
-func (b *Bench) railsByNet() map[int][]int {
+func (b *Analysis) railsByNet() map[int][]int {
 	rails := map[int][]int{}
 	for _, at := range b.suppliesByName() {
-		net := b.Drawn.Nets().Of[b.Parts.Supplies[at].Rail]
+		net := b.AsDrawn.Nets().Of[b.Parts.Supplies[at].Rail]
 		rails[net] = append(rails[net], at)
 	}
 	return rails
@@ -63,8 +63,8 @@ func (b *Bench) railsByNet() map[int][]int {
 
 // loopsBack says whether, without the one net in which they are joined, metal,
 // supplies and bonds still lead from one ground to another.
-func (b *Bench) loopsBack(upper, lower, without int) bool {
-	nets := b.Drawn.Nets()
+func (b *Analysis) loopsBack(upper, lower, without int) bool {
+	nets := b.AsDrawn.Nets()
 	place := map[int]int32{} // of nets
 	at := func(t int) int32 {
 		net := nets.Of[t]
@@ -97,7 +97,7 @@ func (b *Bench) loopsBack(upper, lower, without int) bool {
 // stackVolts returns how many volts a ground stands above another by the
 // supplies that it is stacked on, and the roots passed; no root: it is not
 // stacked on that one.
-func (b *Bench) stackVolts(upper, lower int) (volts float64, through []int) {
+func (b *Analysis) stackVolts(upper, lower int) (volts float64, through []int) {
 	root := b.permitted.find(upper)
 	for range len(b.under) {
 		at, stacked := b.under[root]
@@ -117,7 +117,7 @@ func (b *Bench) stackVolts(upper, lower int) (volts float64, through []int) {
 // standsOnRail returns the root of the returns that stand on a supply's rail;
 // false: none do. Such a rail is a 0 V, such as the middle of plus and minus, and
 // may be on earth as any other.
-func (b *Bench) standsOnRail(supply int) (root int, stands bool) {
+func (b *Analysis) standsOnRail(supply int) (root int, stands bool) {
 	for _, at := range sortedKeys(b.standing) {
 		if one, other := b.Parts.Supplies[at], b.Parts.Supplies[supply]; at == supply || b.section(one.Rail) == b.section(other.Rail) && sameVolts(one, other) {
 			return b.standing[at], true
@@ -128,7 +128,7 @@ func (b *Bench) standsOnRail(supply int) (root int, stands bool) {
 
 // isStack says whether a rail may meet a return, earth or another rail because
 // what stands on the one is, or stands on, the other.
-func (b *Bench) isStack(rail, other anchor) bool {
+func (b *Analysis) isStack(rail, other anchor) bool {
 	root, stands := b.standsOnRail(rail.of)
 	switch {
 	case !stands:
@@ -142,7 +142,7 @@ func (b *Bench) isStack(rail, other anchor) bool {
 	return other.kind == anchorEarth
 }
 
-func (b *Bench) reachedGrounds(returns []int) []int {
+func (b *Analysis) reachedGrounds(returns []int) []int {
 	var found []int
 	for _, t := range returns {
 		found = mergeSorted(found, b.reach.grounds(t, false))
@@ -153,7 +153,7 @@ func (b *Bench) reachedGrounds(returns []int) []int {
 // stackedOn returns the ground that a load returns to where that lies below the
 // supply's own, and the volts between the two; false where it returns to the
 // supply itself or nothing is stacked.
-func (b *Bench) stackedOn(returns []int, supply int) (ground int, volts float64, stacked bool) {
+func (b *Analysis) stackedOn(returns []int, supply int) (ground int, volts float64, stacked bool) {
 	if len(b.under) == 0 {
 		return 0, 0, false
 	}

@@ -12,19 +12,19 @@ import (
 // What stands after the readings, for whoever plans the next one.
 
 // Judge returns what holds readings against the map.
-func (d *Diagnosis) Judge() *judge.Judge { return d.bench.evidence.judge }
+func (d *Diagnosis) Judge() *judge.Judge { return d.analysis.evidence.judge }
 
 // Explainer returns what weighs the surprising readings.
-func (d *Diagnosis) Explainer() *explain.Explainer { return d.bench.evidence.explainer }
+func (d *Diagnosis) Explainer() *explain.Explainer { return d.analysis.evidence.explainer }
 
 // WireProven says whether a standing fresh reading proves a wire, by its place
 // in Machine.Wires.
-func (d *Diagnosis) WireProven(row int) bool { return len(d.bench.evidence.proof.wires[row]) > 0 }
+func (d *Diagnosis) WireProven(row int) bool { return len(d.analysis.evidence.proof.wires[row]) > 0 }
 
 // ApartProven says whether a standing fresh reading proves two nets of
 // Bench.Apart apart, and whether they are a pair that has to be.
 func (d *Diagnosis) ApartProven(a, b int) (proven, counts bool) {
-	p := d.bench.evidence.proof
+	p := d.analysis.evidence.proof
 	pair := netPair{min(a, b), max(a, b)}
 	return p.apart[pair] > 0, p.counts(pair)
 }
@@ -32,20 +32,20 @@ func (d *Diagnosis) ApartProven(a, b int) (proven, counts bool) {
 // Counts says whether a stored reading is evidence of conduction: it stands, it
 // is not stale, and its value is final.
 func (d *Diagnosis) Counts(number int64) bool {
-	w, known := d.bench.evidence.weighed[number]
+	w, known := d.analysis.evidence.weighed[number]
 	return known && w.counts
 }
 
 // Stale says whether a stored reading's path was edited, or got another part, since
 // it was taken.
 func (d *Diagnosis) Stale(number int64) bool {
-	w, known := d.bench.evidence.weighed[number]
+	w, known := d.analysis.evidence.weighed[number]
 	return known && w.stale
 }
 
 // OutcomeOf returns how a stored reading stands to the map.
 func (d *Diagnosis) OutcomeOf(number int64) judge.Outcome {
-	if w, known := d.bench.evidence.weighed[number]; known {
+	if w, known := d.analysis.evidence.weighed[number]; known {
 		return w.judgement.Outcome
 	}
 	return judge.Undecided
@@ -54,8 +54,8 @@ func (d *Diagnosis) OutcomeOf(number int64) judge.Outcome {
 // Limits returns what a stored reading may show without contradicting the map,
 // and whether the map fixes any.
 func (d *Diagnosis) Limits(r model.Reading) (limits judge.Limits, known bool) {
-	j := d.bench.evidence.judge
-	if w, weighed := d.bench.evidence.weighed[r.Number]; weighed {
+	j := d.analysis.evidence.judge
+	if w, weighed := d.analysis.evidence.weighed[r.Number]; weighed {
 		return j.Limits(r, w.judgement)
 	}
 	return j.Limits(r, j.Judge(r))
@@ -68,12 +68,12 @@ func (d *Diagnosis) AsMapped(r model.Reading) bool {
 	if d.OutcomeOf(r.Number) != judge.Agrees {
 		return false
 	}
-	if r.Mode == model.ModeVoltsDC && outsideOwnLimits(d.bench.Machine, r) {
+	if r.Mode == model.ModeVoltsDC && outsideOwnLimits(d.analysis.Machine, r) {
 		return true
 	}
-	if d.bench.Apart != d.bench.Drawn {
+	if d.analysis.AsIntended != d.analysis.AsDrawn {
 		if d.intended == nil {
-			d.intended = judge.New(d.bench.Apart)
+			d.intended = judge.New(d.analysis.AsIntended)
 		}
 		if d.intended.Judge(r).Outcome != judge.Agrees {
 			return true
@@ -84,7 +84,7 @@ func (d *Diagnosis) AsMapped(r model.Reading) bool {
 			continue
 		}
 		for _, row := range d.ProvedBy(r.Number) {
-			if slices.Contains(finding.Wires, d.bench.Machine.Wires[row].Name) {
+			if slices.Contains(finding.Wires, d.analysis.Machine.Wires[row].Name) {
 				return true
 			}
 		}
@@ -113,27 +113,27 @@ func outsideOwnLimits(m *model.Machine, r model.Reading) bool {
 // Touched returns how many standing fresh readings there are of a pair under
 // the same conditions, whichever tip was where, and whether they disagree.
 func (d *Diagnosis) Touched(red, black model.TerminalRef, conditions model.Conditions) (times int, torn bool) {
-	key := d.bench.keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})
-	return len(d.bench.evidence.pairs[key]), d.bench.evidence.torn[key]
+	key := d.analysis.keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})
+	return len(d.analysis.evidence.pairs[key]), d.analysis.evidence.torn[key]
 }
 
 // Readings returns the numbers of those readings, in the order in which they
 // came. The list is the diagnosis' own.
 func (d *Diagnosis) Readings(red, black model.TerminalRef, conditions model.Conditions) []int64 {
-	return d.bench.evidence.pairs[d.bench.keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})]
+	return d.analysis.evidence.pairs[d.analysis.keyOf(model.Reading{Red: red, Black: black, Conditions: conditions})]
 }
 
 // PlaceText names the place of a fault as a sentence does.
-func (d *Diagnosis) PlaceText(place explain.Place) string { return d.bench.evidence.placeText(place) }
+func (d *Diagnosis) PlaceText(place explain.Place) string { return d.analysis.evidence.placeText(place) }
 
 // ProvedBy returns the wires, by place in Machine.Wires, that one reading
 // proves; nil where it proves none.
-func (d *Diagnosis) ProvedBy(number int64) []int { return d.bench.evidence.proof.of[number].wires }
+func (d *Diagnosis) ProvedBy(number int64) []int { return d.analysis.evidence.proof.of[number].wires }
 
 // WouldProve returns the wires, by place in Machine.Wires, that a reading would
 // prove if it came.
 func (d *Diagnosis) WouldProve(r model.Reading) []int {
-	e := d.bench.evidence
+	e := d.analysis.evidence
 	r.Stored = math.MaxInt64 // it comes after every edit
 	w := e.weigh(r)
 	if w.judgement.Outcome != judge.Agrees || w.judgement.ByBond {
@@ -144,4 +144,4 @@ func (d *Diagnosis) WouldProve(r model.Reading) []int {
 
 // ProvenBy returns the numbers of the readings that prove a wire, nil where
 // none does.
-func (d *Diagnosis) ProvenBy(wire string) []int64 { return d.bench.evidence.proof.byWire(wire) }
+func (d *Diagnosis) ProvenBy(wire string) []int64 { return d.analysis.evidence.proof.byWire(wire) }

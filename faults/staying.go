@@ -550,7 +550,7 @@ func (l *Staying) Prepare(c model.Condition) (string, bool) {
 
 // withStaying adds to advice that asks for a dead test what stays live with the plug
 // out and could feed what the finding names.
-func (b *Bench) withStaying(d *draft, advice string) string {
+func (b *Analysis) withStaying(d *draft, advice string) string {
 	if len(b.stays.sources) == 0 || !strings.Contains(advice, "ohm") && !strings.Contains(advice, "robe ") {
 		return advice
 	}

@@ -34,18 +34,18 @@ func TestWhatStaysLiveWithThePlugOut(t *testing.T) {
 		{"a board with a feed is none", "device U1 controller : 5V feed 5, 3V3 rail 3.3, GND return", "battery BT1 (F5 out, battery lead off)"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := NewBench(build(t, batteryMachine, c.more)).Staying().List(); got != c.list {
+			if got := NewAnalysis(build(t, batteryMachine, c.more)).Staying().List(); got != c.list {
 				t.Errorf("got %q, want %q", got, c.list)
 			}
 		})
 	}
-	if got := NewBench(build(t, strings.ReplaceAll(batteryMachine, "BT1 battery", "BT1 supply"))).Staying().Everything(); got != "Every plug out: X1 and that of BT1." {
+	if got := NewAnalysis(build(t, strings.ReplaceAll(batteryMachine, "BT1 battery", "BT1 supply"))).Staying().Everything(); got != "Every plug out: X1 and that of BT1." {
 		t.Errorf("a supply that no mains of the map feeds: %q", got)
 	}
-	if got := NewBench(build(t, batteryMachine, "device X2 mains-inlet : L line\nwire W7 X2:L X1:L")).Staying().Everything(); strings.Contains(got, "plug out: X") {
+	if got := NewAnalysis(build(t, batteryMachine, "device X2 mains-inlet : L line\nwire W7 X2:L X1:L")).Staying().Everything(); strings.Contains(got, "plug out: X") {
 		t.Errorf("an inlet fed by another is no second plug: %q", got)
 	}
-	if got := NewBench(build(t, earthed)).Staying().Everything(); got != "" {
+	if got := NewAnalysis(build(t, earthed)).Staying().Everything(); got != "" {
 		t.Errorf("one plug: %q", got)
 	}
 }

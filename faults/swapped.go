@@ -11,7 +11,7 @@ var ruleSwapped = Rule{
 	Check: checkSwapped,
 }
 
-func checkSwapped(b *Bench) []Finding {
+func checkSwapped(b *Analysis) []Finding {
 	var list []Finding
 	for _, x := range b.findStrays().exchanges {
 		list = append(list, b.exchangeFinding(x))

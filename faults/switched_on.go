@@ -24,23 +24,23 @@ type switchedOn struct {
 //
 // Contacts on the feed side close before those that lead to 0 V or earth: a
 // brake gives way to the drive. Cost: nearly linear.
-func (b *Bench) On() *graphs.Circuit {
+func (b *Analysis) On() *graphs.Circuit {
 	b.onOnce.Do(func() {
-		b.on = switchedOn{circuit: b.Apart, closed: b.contactsToClose()}
+		b.on = switchedOn{circuit: b.AsIntended, closed: b.contactsToClose()}
 		if len(b.on.closed) > 0 {
-			b.on.circuit = b.Apart.Closed(b.on.closed...)
+			b.on.circuit = b.AsIntended.Closed(b.on.closed...)
 		}
 	})
 	return b.on.circuit
 }
 
-func (b *Bench) contactsToClose() []int {
+func (b *Analysis) contactsToClose() []int {
 	var open []int
 	thrown := map[int]bool{} // terminals of which a contact is closed
-	for id, e := range b.Apart.Elements {
+	for id, e := range b.AsIntended.Elements {
 		switch {
 		case e.Kind != graphs.Contact:
-		case b.Drawn.Elements[id].Present:
+		case b.AsDrawn.Elements[id].Present:
 			thrown[e.A], thrown[e.B] = true, true
 		default:
 			open = append(open, id)
@@ -51,7 +51,7 @@ func (b *Bench) contactsToClose() []int {
 	}
 	slices.SortFunc(open, b.compareElements)
 
-	nets := b.Apart.Nets()
+	nets := b.AsIntended.Nets()
 	joined := kit.NewSets[int32](len(nets.List))
 	classes := map[int32][]anchor{}
 	for t, x := range b.findAnchors() {
@@ -70,7 +70,7 @@ func (b *Bench) contactsToClose() []int {
 	var closed []int
 	for _, towardsGround := range [2]bool{false, true} {
 		for _, id := range open {
-			e := b.Apart.Elements[id]
+			e := b.AsIntended.Elements[id]
 			if thrown[e.A] || thrown[e.B] {
 				continue
 			}

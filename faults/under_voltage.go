@@ -9,7 +9,7 @@ var ruleUnderVoltage = Rule{
 	Check: checkUnderVoltage,
 }
 
-func checkUnderVoltage(b *Bench) []Finding {
+func checkUnderVoltage(b *Analysis) []Finding {
 	strays := b.findStrays()
 	var findings []Finding
 	for _, group := range strays.left(strays.below) {

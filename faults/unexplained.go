@@ -98,7 +98,7 @@ func (e *evidence) noFault(cause explain.Cause) string {
 		return e.closedOnce(cause)
 	case explain.PartValue:
 		return sentence(fmt.Sprintf("%s has about %s where the map says %s: correct the map, or look for shorted turns", e.placeText(cause.Place),
-			judge.OhmsText(cause.Ohms), judge.OhmsText(e.b.Drawn.Elements[cause.Element].Ohms)))
+			judge.OhmsText(cause.Ohms), judge.OhmsText(e.b.AsDrawn.Elements[cause.Element].Ohms)))
 	}
 	return ""
 }

@@ -148,7 +148,7 @@ func TestRivalsStandAfterTheCulpritAndSumToNoMoreThanOne(t *testing.T) {
 		`A1:V+ G1:- 0.3 when "unplugged A1; unplugged Y1"`, "E1:- G1:- OL", "G1:- E1:- OL\nS1:2 E1:- 0.3 when \"unplugged E1\"\nG1:- E1:+ 0.3 when \"unplugged E1\"",
 	} {
 		m := read(t, build(t, bench24), readings)
-		for _, explanation := range NewBench(m).evidence.explainer.Explain() {
+		for _, explanation := range NewAnalysis(m).evidence.explainer.Explain() {
 			for _, cause := range explanation.Causes {
 				sum := cause.Confidence + cause.Mistaken
 				for _, rival := range cause.Rivals {

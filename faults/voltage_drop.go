@@ -39,9 +39,9 @@ type lossy struct {
 	volts   float64
 }
 
-func checkVoltageDrop(b *Bench) []Finding {
+func checkVoltageDrop(b *Analysis) []Finding {
 	w := newWiring(b)
-	op := b.Apart.Operate(graphs.LoadsAsCurrents)
+	op := b.AsIntended.Operate(graphs.LoadsAsCurrents)
 	var sags []sag
 	for i, load := range b.Parts.Loads {
 		if one, found := w.measure(op, load); found && op.Drawing[i] && !b.ailsBeyondLow(i) && one.percent > b.Settings.DropLimitPercent*(1+1e-9) {

@@ -32,8 +32,8 @@ func TestVoltageDropOfThePublishedRuns(t *testing.T) {
 		feet, _ := strconv.ParseFloat(row["run_ft"], 64)
 		printed, _ := strconv.ParseFloat(row["drop_v_published"], 64)
 		text := runOf(28, amps, "AWG"+row["awg"], feet*0.3048)
-		w := newWiring(NewBench(build(t, text)))
-		sag, found := w.measure(w.b.Apart.Operate(graphs.LoadsAsCurrents), w.b.Parts.Loads[0])
+		w := newWiring(NewAnalysis(build(t, text)))
+		sag, found := w.measure(w.b.AsIntended.Operate(graphs.LoadsAsCurrents), w.b.Parts.Loads[0])
 		if !found || math.Abs(sag.plus+sag.minus-printed) > 0.07 || math.Abs(sag.plus-sag.minus) > 1e-9 {
 			t.Errorf("%s: got %v and %v V, want %v together; %s", row["id"], sag.plus, sag.minus, printed, row["source"])
 		}
@@ -111,7 +111,7 @@ func TestVoltageDrop(t *testing.T) {
 // 3 A over 200 m of AWG 28 is a sum that no wire carries: no negative volts are
 // said of it.
 func TestAWireThatCannotCarryTheCurrentIsSaidSo(t *testing.T) {
-	findings := checkVoltageDrop(NewBench(build(t, runOf(12, 3, "AWG28", 200))))
+	findings := checkVoltageDrop(NewAnalysis(build(t, runOf(12, 3, "AWG28", 200))))
 	if len(findings) != 1 {
 		t.Fatalf("%d findings, want 1", len(findings))
 	}

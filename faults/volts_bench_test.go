@@ -12,8 +12,8 @@ import (
 func BenchmarkVoltRules(b *testing.B) {
 	m := sample.Machine(1, 100_000)
 	m.Readings = nil // these rules look at the map alone
-	bench := NewBench(m)
-	bench.Apart.Nets()
+	bench := NewAnalysis(m)
+	bench.AsIntended.Nets()
 	spent := map[string]time.Duration{}
 	for b.Loop() {
 		for _, rule := range Rules {

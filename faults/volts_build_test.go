@@ -80,7 +80,7 @@ func ruleOf(t testing.TB, m *model.Machine, name string) []Finding {
 func one(t testing.TB, m *model.Machine, name string) Finding {
 	t.Helper()
 	var found []Finding
-	b := NewBench(m)
+	b := NewAnalysis(m)
 	for _, rule := range Rules {
 		for _, f := range rule.Check(b) {
 			switch {

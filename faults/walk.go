@@ -11,13 +11,13 @@ import (
 )
 
 // compareTerminals orders terminals as people read references.
-func (b *Bench) compareTerminals(one, other int) int {
-	return model.CompareRefs(b.Drawn.Ref(one), b.Drawn.Ref(other))
+func (b *Analysis) compareTerminals(one, other int) int {
+	return model.CompareRefs(b.AsDrawn.Ref(one), b.AsDrawn.Ref(other))
 }
 
 // compareElements orders wires before links, each by name.
-func (b *Bench) compareElements(one, other int) int {
-	e, f := b.Drawn.Elements[one], b.Drawn.Elements[other]
+func (b *Analysis) compareElements(one, other int) int {
+	e, f := b.AsDrawn.Elements[one], b.AsDrawn.Elements[other]
 	if (e.Kind == graphs.Wire) != (f.Kind == graphs.Wire) {
 		if e.Kind == graphs.Wire {
 			return -1
@@ -31,8 +31,8 @@ func (b *Bench) compareElements(one, other int) int {
 }
 
 // elementName names a wire by its name and a link by its place, as in F1:1-2.
-func (b *Bench) elementName(id int) string {
-	e := b.Drawn.Elements[id]
+func (b *Analysis) elementName(id int) string {
+	e := b.AsDrawn.Elements[id]
 	switch {
 	case e.Kind == graphs.Wire:
 		return b.Machine.Wires[e.Row].Name
@@ -48,7 +48,7 @@ func (b *Bench) elementName(id int) string {
 // shortest returns the way with the fewest elements from a terminal to one that
 // is a goal, the nearest; among equals the one that comes first by name. Only
 // elements that pass count.
-func (b *Bench) shortest(c *graphs.Circuit, from int, pass func(id int) bool, goal func(t int) bool) (terminals, steps []int, found bool) {
+func (b *Analysis) shortest(c *graphs.Circuit, from int, pass func(id int) bool, goal func(t int) bool) (terminals, steps []int, found bool) {
 	s := newSpread(from)
 	for len(s.ring) > 0 {
 		at := -1
@@ -82,7 +82,7 @@ func newSpread(from int) *spread { return &spread{by: map[int]int{from: -1}, rin
 
 // spread goes one ring further. Of several elements that lead to a terminal it
 // takes the first by name, so that the order of the map's rows means nothing.
-func (b *Bench) spread(s *spread, c *graphs.Circuit, pass func(id int) bool) {
+func (b *Analysis) spread(s *spread, c *graphs.Circuit, pass func(id int) bool) {
 	var next []int
 	fresh := map[int]bool{}
 	for _, t := range s.ring {
@@ -105,14 +105,14 @@ func (b *Bench) spread(s *spread, c *graphs.Circuit, pass func(id int) bool) {
 
 // chainText writes a way as the builder walks it, the middle of a long one left
 // out: G1:+, W1, F1:1-2, W7, G2:+.
-func (b *Bench) chainText(terminals, steps []int) string {
+func (b *Analysis) chainText(terminals, steps []int) string {
 	if len(terminals) == 0 {
 		return ""
 	}
 	parts := []string{b.name(terminals[0])}
 	for at, id := range steps {
 		parts = append(parts, b.elementName(id))
-		if at+1 == len(steps) || b.Drawn.Elements[id].Kind == graphs.Wire && b.Drawn.Elements[steps[at+1]].Kind == graphs.Wire {
+		if at+1 == len(steps) || b.AsDrawn.Elements[id].Kind == graphs.Wire && b.AsDrawn.Elements[steps[at+1]].Kind == graphs.Wire {
 			parts = append(parts, b.name(terminals[at+1]))
 		}
 	}
@@ -125,10 +125,10 @@ func (b *Bench) chainText(terminals, steps []int) string {
 }
 
 // culpritText names elements in a sentence.
-func (b *Bench) culpritText(elements []int) string {
+func (b *Analysis) culpritText(elements []int) string {
 	names := make([]string, len(elements))
 	for at, id := range elements {
-		switch e := b.Drawn.Elements[id]; {
+		switch e := b.AsDrawn.Elements[id]; {
 		case e.Kind == graphs.Wire:
 			names[at] = fmt.Sprintf("wire %s (%s to %s)", b.elementName(id), b.name(e.A), b.name(e.B))
 		case e.Kind == graphs.Joined:

@@ -20,7 +20,7 @@ const timesClosed = 2
 // a door that stands open. It names what that contact no longer switches off.
 func (e *evidence) weldedFinding(cause explain.Cause) (Finding, bool) {
 	b := e.b
-	element := b.Drawn.Elements[cause.Element]
+	element := b.AsDrawn.Elements[cause.Element]
 	if element.Kind != graphs.Contact || e.readClosed(cause) < timesClosed {
 		return Finding{}, false
 	}
@@ -75,7 +75,7 @@ func (e *evidence) readClosed(cause explain.Cause) int {
 
 // switchedBy names what has no power, or no way back, when a contact is open, other
 // contacts standing as they may; and what the contacts of those relays switch in turn.
-func (b *Bench) switchedBy(contact int) (direct, beyond []string) {
+func (b *Analysis) switchedBy(contact int) (direct, beyond []string) {
 	direct = b.losesBy(contact)
 	seen := map[string]bool{}
 	for _, device := range direct {
@@ -89,7 +89,7 @@ func (b *Bench) switchedBy(contact int) (direct, beyond []string) {
 			if link.Device != queue[0] || link.Kind != model.LinkContact {
 				continue
 			}
-			for _, device := range b.losesBy(b.Drawn.LinkElement(row)) {
+			for _, device := range b.losesBy(b.AsDrawn.LinkElement(row)) {
 				if !seen[device] {
 					seen[device] = true
 					beyond = append(beyond, device)
@@ -103,10 +103,10 @@ func (b *Bench) switchedBy(contact int) (direct, beyond []string) {
 
 // losesBy returns the devices, sorted, that reach a rail and a return only through one
 // contact.
-func (b *Bench) losesBy(contact int) []string {
+func (b *Analysis) losesBy(contact int) []string {
 	out := b.culprits()
 	out[contact] = true
-	without := findReach(b, b.Apart.Without(contact), out)
+	without := findReach(b, b.AsIntended.Without(contact), out)
 	ways := func(r *reach, ends []int, negative bool) bool {
 		return slices.ContainsFunc(ends, func(t int) bool { return len(r.supplies(t, negative)) > 0 }) &&
 			slices.ContainsFunc(ends, func(t int) bool { return len(r.grounds(t, negative)) > 0 })
@@ -121,7 +121,7 @@ func (b *Bench) losesBy(contact int) []string {
 		lost(load.Device, append([]int{load.Feed}, load.Returns...), load.Volts.Or(0) < 0)
 	}
 	for row, link := range b.Machine.Links { // coils and lamps between plain terminals
-		if e := b.Drawn.Elements[b.Drawn.LinkElement(row)]; link.Kind == model.LinkResistance {
+		if e := b.AsDrawn.Elements[b.AsDrawn.LinkElement(row)]; link.Kind == model.LinkResistance {
 			lost(link.Device, []int{e.A, e.B}, false)
 		}
 	}
@@ -130,9 +130,9 @@ func (b *Bench) losesBy(contact int) []string {
 }
 
 // readersOf names the signal terminals that a contact joins to something.
-func (b *Bench) readersOf(contact int) []string {
-	e := b.Drawn.Elements[contact]
-	nets := b.Apart.Without(contact).Nets()
+func (b *Analysis) readersOf(contact int) []string {
+	e := b.AsDrawn.Elements[contact]
+	nets := b.AsIntended.Without(contact).Nets()
 	var list []string
 	for _, t := range [2]int{e.A, e.B} {
 		for _, other := range nets.Net(t).Terminals {
@@ -149,7 +149,7 @@ func (b *Bench) readersOf(contact int) []string {
 // position says open.
 func (e *evidence) closedOnce(cause explain.Cause) string {
 	name := e.b.elementName(cause.Element)
-	if e.b.Drawn.Elements[cause.Element].Kind != graphs.Contact {
+	if e.b.AsDrawn.Elements[cause.Element].Kind != graphs.Contact {
 		return fmt.Sprintf("%s conducts and is noted as blown: correct the map", name)
 	}
 	return strings.TrimSpace(fmt.Sprintf("%s reads closed where its position says open: look at the position and repeat the reading once; closed twice it is welded. "+

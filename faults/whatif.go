@@ -53,8 +53,8 @@ func WhatIf(m *model.Machine, what string) (*WhatIfResult, error) {
 }
 
 // findElement reads the name of a wire or a link.
-func findElement(b *Bench, what string) (element int, name string, err error) {
-	m, c := b.Machine, b.Drawn
+func findElement(b *Analysis, what string) (element int, name string, err error) {
+	m, c := b.Machine, b.AsDrawn
 	what = strings.TrimSpace(what)
 	if !strings.Contains(what, ":") {
 		row, found := m.WireIndex(what)

@@ -12,7 +12,7 @@ import (
 // leads on to which. It is read off the circuit with the culprits out, so that
 // a crossing does not turn every load beyond it into a finding.
 type wiring struct {
-	b    *Bench
+	b    *Analysis
 	c    *graphs.Circuit
 	nets *graphs.Nets
 
@@ -27,10 +27,10 @@ type wiring struct {
 }
 
 // newWiring lays the lookups out. Cost: linear.
-func newWiring(b *Bench) *wiring { return newWiringOf(b, b.Apart) }
+func newWiring(b *Analysis) *wiring { return newWiringOf(b, b.AsIntended) }
 
 // newWiringOf lays them out for Apart with contacts in other positions.
-func newWiringOf(b *Bench, c *graphs.Circuit) *wiring {
+func newWiringOf(b *Analysis, c *graphs.Circuit) *wiring {
 	w := &wiring{
 		b: b, c: c, nets: c.Nets(),
 		rails: map[int][]int{}, returns: map[int][]int{}, drives: map[int][]int{}, driversAt: map[int][]int{},
@@ -85,7 +85,7 @@ func (w *wiring) passable(element int) bool {
 	if e.Joins() {
 		return true
 	}
-	return e.Kind == graphs.Contact && !w.b.Drawn.Elements[element].Present
+	return e.Kind == graphs.Contact && !w.b.AsDrawn.Elements[element].Present
 }
 
 // origins returns the supplies (places in Parts.Supplies) whose rails give a

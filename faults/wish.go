@@ -86,7 +86,7 @@ func (a *apart) feedWish(t int, classes []anchor) wish {
 // landsOn says whether a return terminal, in a net that is clear about it, is
 // joined to the ground of a supply.
 func (a *apart) landsOn(t, supply int) bool {
-	zeros := a.zeros[a.b.Drawn.Nets().Of[t]]
+	zeros := a.zeros[a.b.AsDrawn.Nets().Of[t]]
 	return len(zeros) == 1 && zeros[0] == a.b.permitted.find(a.b.groundOfSupply[supply])
 }
 
@@ -121,7 +121,7 @@ func (a *apart) returnWish(t int, classes []anchor) wish {
 // holds whose volts fit, all of them if none fits.
 func (a *apart) feeding(load int) []int {
 	l := a.b.Parts.Loads[load]
-	found := a.rails[a.b.Drawn.Nets().Of[l.Feed]]
+	found := a.rails[a.b.AsDrawn.Nets().Of[l.Feed]]
 	if len(found) == 0 {
 		found = a.b.reach.supplies(l.Feed, l.Volts.Or(0) < 0)
 	}

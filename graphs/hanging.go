@@ -11,7 +11,7 @@ import (
 // several sources that only such bodies join are set against each other as the
 // bodies divide. Where the bodies would turn a diode round nothing is said.
 // Cost: one elimination more, and none where every load draws.
-func (r *running) hang(point *OperatingPoint, bodies []span) *OperatingPoint {
+func (r *running) hang(point *OperatingPoint, bodies []resistor) *OperatingPoint {
 	if len(bodies) == 0 {
 		return point
 	}
@@ -62,11 +62,11 @@ const hangSlack = 1e-6
 
 // idleBodies lists the loads that draw nothing because nothing closes their loop,
 // each as the resistance volts/load_a.
-func (r *running) idleBodies(point *OperatingPoint) []span {
+func (r *running) idleBodies(point *OperatingPoint) []resistor {
 	if r.loads != LoadsAsCurrents {
 		return nil // they conduct already
 	}
-	var bodies []span
+	var bodies []resistor
 	for at := range r.parts.Loads {
 		load := &r.parts.Loads[at]
 		if point.Drawing[at] || !r.draws(load) || load.Amps.Value <= 0 || r.unplugged[load.Device] {
@@ -81,7 +81,7 @@ func (r *running) idleBodies(point *OperatingPoint) []span {
 			open = open || r.dead[[2]int{min(load.Feed, back), max(load.Feed, back)}]
 		}
 		if !open {
-			bodies = append(bodies, span{load.Feed, back, math.Abs(cmp.Or(load.Volts.Or(1), 1) / load.Amps.Value)})
+			bodies = append(bodies, resistor{load.Feed, back, math.Abs(cmp.Or(load.Volts.Or(1), 1) / load.Amps.Value)})
 		}
 	}
 	return bodies

@@ -49,7 +49,7 @@ func newSampledMesh(n int, conductors []conductor) *sampledMesh {
 	return m
 }
 
-type strand struct {
+type parallelBranch struct {
 	to      int32
 	siemens float64
 }
@@ -83,10 +83,10 @@ func (h *fewest) Pop() any {
 // same network gives the same digits every time.
 func (m *sampledMesh) sample() {
 	random := rand.New(rand.NewPCG(1, 2))
-	near := make([][]strand, m.n)
+	near := make([][]parallelBranch, m.n)
 	for _, c := range m.conductors {
-		near[c.a] = append(near[c.a], strand{c.b, c.siemens})
-		near[c.b] = append(near[c.b], strand{c.a, c.siemens})
+		near[c.a] = append(near[c.a], parallelBranch{c.b, c.siemens})
+		near[c.b] = append(near[c.b], parallelBranch{c.a, c.siemens})
 	}
 	queue := &fewest{}
 	for x := range near {
@@ -122,7 +122,7 @@ func (m *sampledMesh) sample() {
 			heap.Push(queue, [2]int32{x, int32(len(star))})
 			continue
 		}
-		slices.SortFunc(star, func(s, t strand) int {
+		slices.SortFunc(star, func(s, t parallelBranch) int {
 			return cmp.Or(cmp.Compare(s.siemens, t.siemens), cmp.Compare(s.to, t.to))
 		})
 		gone[x] = true
@@ -150,8 +150,8 @@ func (m *sampledMesh) sample() {
 				at++
 			}
 			siemens := s.siemens * math.Max(rest, later[at].siemens) / sum
-			near[s.to] = append(near[s.to], strand{later[at].to, siemens})
-			near[later[at].to] = append(near[later[at].to], strand{s.to, siemens})
+			near[s.to] = append(near[s.to], parallelBranch{later[at].to, siemens})
+			near[later[at].to] = append(near[later[at].to], parallelBranch{s.to, siemens})
 		}
 	}
 	for i, x := range m.rows {

@@ -140,12 +140,12 @@ func (c *Circuit) leastOhms(red, black int, changes []ElementChange) float64 {
 // diodesInPlay lists the diodes that a current from red to black can pass
 // forwards, one of each parallel group. Terminals that something not a diode
 // joins count as one place here.
-func (c *Circuit) diodesInPlay(v *variation, red, black int, changes []ElementChange) []span {
+func (c *Circuit) diodesInPlay(v *variation, red, black int, changes []ElementChange) []resistor {
 	decidedBy := map[int32]bool{}
 	for _, change := range changes {
 		decidedBy[int32(change.Element)] = true
 	}
-	var all []span
+	var all []resistor
 	seen := map[[2]int32]bool{}
 	for _, id := range c.undecided().diodes {
 		e := &c.Elements[id]
@@ -154,15 +154,15 @@ func (c *Circuit) diodesInPlay(v *variation, red, black int, changes []ElementCh
 			continue
 		}
 		seen[[2]int32{a, b}] = true
-		all = append(all, span{a: e.A, b: e.B})
+		all = append(all, resistor{a: e.A, b: e.B})
 	}
 	if len(all) == 0 {
 		return nil
 	}
 	place := v.places()
-	forward := reach(place(red), all, func(d span) (from, to int32) { return place(d.a), place(d.b) })
-	back := reach(place(black), all, func(d span) (from, to int32) { return place(d.b), place(d.a) })
-	return slices.DeleteFunc(all, func(d span) bool { return !forward[place(d.a)] || !back[place(d.b)] })
+	forward := reach(place(red), all, func(d resistor) (from, to int32) { return place(d.a), place(d.b) })
+	back := reach(place(black), all, func(d resistor) (from, to int32) { return place(d.b), place(d.a) })
+	return slices.DeleteFunc(all, func(d resistor) bool { return !forward[place(d.a)] || !back[place(d.b)] })
 }
 
 // places returns which terminals are joined by anything but a diode: by parts
@@ -190,7 +190,7 @@ func (v *variation) places() func(t int) int32 {
 }
 
 // reach returns the places that diodes lead to from start.
-func reach(start int32, diodes []span, ends func(span) (from, to int32)) map[int32]bool {
+func reach(start int32, diodes []resistor, ends func(resistor) (from, to int32)) map[int32]bool {
 	reached := map[int32]bool{start: true}
 	for grown := true; grown; {
 		grown = false
@@ -205,7 +205,7 @@ func reach(start int32, diodes []span, ends func(span) (from, to int32)) map[int
 
 // withDiodes returns the resistance of the small network with its diodes as
 // they conduct when a current goes in at red and out at black.
-func (v *variation) withDiodes(red, black int, diodes []span) float64 {
+func (v *variation) withDiodes(red, black int, diodes []resistor) float64 {
 	a, b := v.place(red), v.place(black)
 	open := v.small.ohms(a, b, make([]float64, len(v.small.order)))
 	if len(diodes) == 0 || open == 0 {
@@ -247,7 +247,7 @@ func (v *variation) withDiodes(red, black int, diodes []span) float64 {
 
 // conducting returns the resistance with the diodes that are on, or open if
 // they join nothing.
-func (v *variation) conducting(red, black int, diodes []span, on []bool, open float64) float64 {
+func (v *variation) conducting(red, black int, diodes []resistor, on []bool, open float64) float64 {
 	count := 0
 	f := v.joinedBy(diodes, func(i int) float64 {
 		if on[i] {
@@ -264,7 +264,7 @@ func (v *variation) conducting(red, black int, diodes []span, on []bool, open fl
 }
 
 // joinedBy returns the small network with each diode as a resistor.
-func (v *variation) joinedBy(diodes []span, ohms func(i int) float64) *factor {
+func (v *variation) joinedBy(diodes []resistor, ohms func(i int) float64) *factor {
 	n := len(v.small.order)
 	list := slices.Clone(v.small.conductors)
 	for i, d := range diodes {

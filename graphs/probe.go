@@ -18,7 +18,7 @@ type Probe struct {
 	changes []ElementChange
 	now     map[int]float64 // ohms of the elements that changes name
 	extra   map[int][]int32 // terminals that changes join by no ohms, by terminal
-	paths   map[int][]span  // paths of ohms that changes add, by terminal, from there
+	paths   map[int][]resistor  // paths of ohms that changes add, by terminal, from there
 	bridges map[int]bool    // elements that are the only way between a and b; nil: not asked yet
 }
 
@@ -30,13 +30,13 @@ func (c *Circuit) Probe(a, b int) *Probe { return c.ProbeIf(a, b, nil) }
 // that of OhmsIf, and for each question about a further element the same.
 func (c *Circuit) ProbeIf(a, b int, changes []ElementChange) *Probe {
 	n := c.network(decided)
-	p := &Probe{potentials: potentials{net: n, volts: newPages(n.nodes)}, c: c, a: a, b: b, changes: changes, now: map[int]float64{}, extra: map[int][]int32{}, paths: map[int][]span{}}
+	p := &Probe{potentials: potentials{net: n, volts: newPages(n.nodes)}, c: c, a: a, b: b, changes: changes, now: map[int]float64{}, extra: map[int][]int32{}, paths: map[int][]resistor{}}
 	for _, change := range changes {
 		if change.Element >= 0 {
 			p.now[change.Element] = change.Ohms
 			continue
 		}
-		for _, s := range [2]span{{change.A, change.B, change.Ohms}, {change.B, change.A, change.Ohms}} {
+		for _, s := range [2]resistor{{change.A, change.B, change.Ohms}, {change.B, change.A, change.Ohms}} {
 			switch {
 			case s.a == s.b || math.IsInf(s.ohms, 1):
 			case s.ohms <= 0:
@@ -112,4 +112,4 @@ func (p *Probe) amps(element int) float64 {
 }
 
 // along returns the current from a to b of a path that changes add.
-func (p *Probe) along(s span) float64 { return (p.at(s.a) - p.at(s.b)) / s.ohms }
+func (p *Probe) along(s resistor) float64 { return (p.at(s.a) - p.at(s.b)) / s.ohms }

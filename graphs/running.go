@@ -12,10 +12,10 @@ type running struct {
 	c       *Circuit
 	loads   LoadModel
 	parts   *Parts
-	metal   []span // wires, metal links, drivers that are on
+	metal   []resistor // wires, metal links, drivers that are on
 	added   int    // of metal: the first that is no element of c
-	other   []span // resistance links that stand for no load
-	diodes  []span // a is the anode
+	other   []resistor // resistance links that stand for no load
+	diodes  []resistor // a is the anode
 	diodeAt []int  // by diode: its element
 	// ohms is, by element of c, with how many it is metal or other; +Inf: neither.
 	ohms    []float64
@@ -48,7 +48,7 @@ func newRunning(c *Circuit, loads LoadModel, changes []ElementChange, idle ...in
 		if change.Element >= 0 {
 			altered[change.Element] = change.Ohms
 		} else if !math.IsInf(change.Ohms, 1) && change.A != change.B {
-			r.metal = append(r.metal, span{change.A, change.B, max(0, change.Ohms)})
+			r.metal = append(r.metal, resistor{change.A, change.B, max(0, change.Ohms)})
 		}
 	}
 	bodies := r.bodies()
@@ -65,7 +65,7 @@ func newRunning(c *Circuit, loads LoadModel, changes []ElementChange, idle ...in
 		ohms, changed := altered[id]
 		if !changed {
 			if e.Kind == Diode && e.Present {
-				r.diodes = append(r.diodes, span{a: e.A, b: e.B})
+				r.diodes = append(r.diodes, resistor{a: e.A, b: e.B})
 				r.diodeAt = append(r.diodeAt, id)
 				continue
 			}
@@ -78,10 +78,10 @@ func newRunning(c *Circuit, loads LoadModel, changes []ElementChange, idle ...in
 		case open:
 		case e.Kind.Metal() || e.Kind == Electronic || e.Kind == Capacitance || e.Kind == Diode:
 			r.ohms[id] = max(0, ohms)
-			r.metal = append(r.metal, span{e.A, e.B, max(0, ohms)})
+			r.metal = append(r.metal, resistor{e.A, e.B, max(0, ohms)})
 		default:
 			r.ohms[id] = max(0, ohms)
-			r.other = append(r.other, span{e.A, e.B, max(0, ohms)})
+			r.other = append(r.other, resistor{e.A, e.B, max(0, ohms)})
 		}
 	}
 	r.added = len(r.metal)
@@ -117,7 +117,7 @@ func (r *running) bodies() map[[2]int]bool {
 func (r *running) commonReturns() {
 	join := func(returns []int) {
 		for _, back := range returns[min(1, len(returns)):] {
-			r.metal = append(r.metal, span{a: returns[0], b: back})
+			r.metal = append(r.metal, resistor{a: returns[0], b: back})
 		}
 	}
 	for _, supply := range r.parts.Supplies {
@@ -233,9 +233,9 @@ func (r *running) switchOn() {
 		switch {
 		case on&(rails|supplyReturns) != 0:
 		case sinks && len(driver.Returns) > 0:
-			r.metal = append(r.metal, span{a: driver.Drive, b: driver.Returns[0]})
+			r.metal = append(r.metal, resistor{a: driver.Drive, b: driver.Returns[0]})
 		case !sinks && len(driver.Feeds) > 0:
-			r.metal = append(r.metal, span{a: driver.Drive, b: driver.Feeds[0]})
+			r.metal = append(r.metal, resistor{a: driver.Drive, b: driver.Feeds[0]})
 		}
 	}
 }

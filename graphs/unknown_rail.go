@@ -12,7 +12,7 @@ import (
 // find them the rail is given some volts, then others. What hardly shifts, such
 // as a return that carries the unknown current, keeps its volts.
 // Cost: two eliminations more, and none where metal and sources fix every rail.
-func (r *running) partByUnknown(point *OperatingPoint, bodies []span) *OperatingPoint {
+func (r *running) partByUnknown(point *OperatingPoint, bodies []resistor) *OperatingPoint {
 	unknown := r.unknownRails()
 	if len(unknown) == 0 {
 		return point

@@ -16,7 +16,7 @@ import (
 type variation struct {
 	net     *network
 	removed map[int32]bool // elements that no longer conduct as the network has them
-	added   []span         // and what conducts instead or besides
+	added   []resistor         // and what conducts instead or besides
 	// piece gives terminals that were split off a group of joined ones a node
 	// of their own, numbered from net.nodes.
 	piece  map[int32]int32
@@ -29,8 +29,8 @@ type variation struct {
 	nodeOf []int32
 }
 
-// span is a resistor by the terminals at its ends.
-type span struct {
+// resistor is a resistor by the terminals at its ends.
+type resistor struct {
 	a, b int
 	ohms float64
 }
@@ -65,7 +65,7 @@ func (v *variation) read(changes []ElementChange) {
 	for i, change := range changes {
 		if change.Element < 0 {
 			if change.A != change.B && !math.IsInf(change.Ohms, 1) {
-				v.added = append(v.added, span{change.A, change.B, max(0, change.Ohms)})
+				v.added = append(v.added, resistor{change.A, change.B, max(0, change.Ohms)})
 			}
 			continue
 		}
@@ -79,7 +79,7 @@ func (v *variation) read(changes []ElementChange) {
 			v.removed[int32(change.Element)] = true
 		}
 		if !math.IsInf(change.Ohms, 1) && e.A != e.B {
-			v.added = append(v.added, span{e.A, e.B, max(0, change.Ohms)})
+			v.added = append(v.added, resistor{e.A, e.B, max(0, change.Ohms)})
 		}
 	}
 }
@@ -219,7 +219,7 @@ func (v *variation) move() {
 				continue
 			}
 			v.removed[id] = true
-			v.added = append(v.added, span{e.A, e.B, ohms})
+			v.added = append(v.added, resistor{e.A, e.B, ohms})
 		}
 	}
 }

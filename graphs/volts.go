@@ -67,13 +67,13 @@ func (r *running) flip(point *OperatingPoint, all bool) (wrong int) {
 }
 
 // Which metal counts when levels are found.
-func noOhms(s span) bool    { return s.ohms == 0 }
-func everyWire(s span) bool { return true }
+func noOhms(s resistor) bool    { return s.ohms == 0 }
+func everyWire(s resistor) bool { return true }
 
 // levels joins the terminals whose difference in volts is fixed: by metal that
 // counts, and by sources. It returns the supplies that contradict what metal
 // and earlier sources fix; they are left out.
-func (r *running) levels(counts func(span) bool) (l *levels, fighting []int) {
+func (r *running) levels(counts func(resistor) bool) (l *levels, fighting []int) {
 	l = newLevels(len(r.c.Machine.Terminals))
 	for _, s := range r.metal {
 		if counts(s) {
@@ -86,7 +86,7 @@ func (r *running) levels(counts func(span) bool) (l *levels, fighting []int) {
 		}
 	}
 	for i, d := range r.diodes {
-		if r.on[i] && counts(span{ohms: onOhms}) {
+		if r.on[i] && counts(resistor{ohms: onOhms}) {
 			l.join(int32(d.a), int32(d.b), 0)
 		}
 	}
@@ -108,7 +108,7 @@ type flows struct {
 
 // conduct adds a resistor. Between levels, what their offsets drive through it
 // is a current put in at both ends.
-func (f *flows) conduct(s span) {
+func (f *flows) conduct(s resistor) {
 	a, b := f.level.find(int32(s.a)), f.level.find(int32(s.b))
 	if a == b {
 		return
@@ -128,11 +128,11 @@ func (f *flows) draw(a, b int, amps float64) {
 
 // solve returns the voltages with the diodes as they are and with some resistors
 // besides; leaking if the diodes' states are still being sought.
-func (r *running) solve(leaking bool, besides []span) *OperatingPoint {
+func (r *running) solve(leaking bool, besides []resistor) *OperatingPoint {
 	level, fighting := r.levels(noOhms)
 	loops, _ := r.levels(everyWire)
 	f := &flows{level: level, amps: make([]float64, len(r.c.Machine.Terminals))}
-	for _, list := range [3][]span{r.metal, r.other, besides} {
+	for _, list := range [3][]resistor{r.metal, r.other, besides} {
 		for _, s := range list {
 			if s.ohms > 0 {
 				f.conduct(s)
@@ -141,9 +141,9 @@ func (r *running) solve(leaking bool, besides []span) *OperatingPoint {
 	}
 	for i, d := range r.diodes {
 		if r.on[i] {
-			f.conduct(span{d.a, d.b, onOhms})
+			f.conduct(resistor{d.a, d.b, onOhms})
 		} else if leaking {
-			f.conduct(span{d.a, d.b, offOhms})
+			f.conduct(resistor{d.a, d.b, offOhms})
 		}
 	}
 	point := &OperatingPoint{Fighting: fighting, Drawing: make([]bool, len(r.parts.Loads))}
@@ -166,7 +166,7 @@ func (r *running) load(load *Load, f *flows, loops *levels) bool {
 		across = loops.above(a, b)
 	}
 	if r.loads == LoadsAsResistances {
-		f.conduct(span{load.Feed, back, load.ohms()})
+		f.conduct(resistor{load.Feed, back, load.ohms()})
 		return across != 0
 	}
 	rated := cmp.Or(load.Volts.Or(1), 1)

@@ -280,7 +280,7 @@ func sameRow(a, b Row) bool {
 		return same && a == b
 	case Reading:
 		b := b.(Reading)
-		return a.Number == b.Number && a.Struck == b.Struck && a.SameTouch(b)
+		return a.Number == b.Number && a.Struck == b.Struck && a.SamePair(b)
 	case Event:
 		b := b.(Event)
 		same := a.At.Equal(b.At)

@@ -42,7 +42,7 @@ func TestKeysAgreeWithSameTouch(t *testing.T) {
 	} {
 		other := base
 		change(&other)
-		if same := base.SameTouch(other); same != (base.Key() == other.Key()) {
+		if same := base.SamePair(other); same != (base.Key() == other.Key()) {
 			t.Errorf("%s: same touch %v, same key %v", name, same, !same)
 		}
 	}

@@ -29,7 +29,7 @@ type Machine struct {
 
 	// Touches are the places where later edits changed the conduction of a
 	// machine that already had readings; see Touch.
-	Touches []Touch
+	Touches []PathChange
 
 	settingAt  map[string]int
 	deviceAt   map[string]int
@@ -48,10 +48,10 @@ type Machine struct {
 	hung       map[string]int      // how many symptoms, events, places and photos a device has
 }
 
-// Touch says that an edit made, changed or took away a conduction path between
+// PathChange says that an edit made, changed or took away a conduction path between
 // two terminals. Readings stored before it, by Stored, whose path runs through
 // it are stale.
-type Touch struct {
+type PathChange struct {
 	Stored int64 // its place in the order of edits and readings; see Reading
 	A, B   TerminalRef
 }

@@ -69,10 +69,10 @@ const Undone = "undone"
 // Stands says whether the reading has not been struck out.
 func (r Reading) Stands() bool { return r.Struck == "" }
 
-// SameTouch says whether two readings are one row: equal in everything that
+// SamePair says whether two readings are one row: equal in everything that
 // was noted at the bench, whatever number they have and whether or not one was
 // struck out since.
-func (r Reading) SameTouch(other Reading) bool {
+func (r Reading) SamePair(other Reading) bool {
 	return r.At.Equal(other.At) && r.Red == other.Red && r.Black == other.Black && r.Mode == other.Mode &&
 		r.Value == other.Value && r.Drift == other.Drift && r.Conditions.String() == other.Conditions.String() &&
 		r.Note == other.Note && r.Meter == other.Meter

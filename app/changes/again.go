@@ -124,7 +124,7 @@ type touched struct {
 }
 
 func newTouched(s *Sides) *touched {
-	t := &touched{s: s, wires: map[string][]string{}, apart: map[[2]model.TerminalRef][]string{}, joined: map[model.TerminalRef]string{}, wasNets: s.was.Bench().Apart.Nets()}
+	t := &touched{s: s, wires: map[string][]string{}, apart: map[[2]model.TerminalRef][]string{}, joined: map[model.TerminalRef]string{}, wasNets: s.was.Analysis().AsIntended.Nets()}
 	rows := s.rows
 	for _, w := range rows.Wires.Added {
 		t.add(w.Name, w.Name+" is new")
@@ -282,7 +282,7 @@ func (t *touched) before(net *graphs.Net) int {
 }
 
 func (t *touched) whyApart(pair [2]model.TerminalRef) string {
-	nets := t.s.is.Bench().Apart.Nets()
+	nets := t.s.is.Analysis().AsIntended.Nets()
 	var list [2]*graphs.Net
 	for i, ref := range pair {
 		at, _ := t.s.After.TerminalIndex(ref)

@@ -49,7 +49,7 @@ type Joint struct {
 // Replace makes the sheet of a device of a judged machine. Error: there is no such
 // device; the error names near ones.
 func Replace(known *faults.Diagnosis, ref string) (*Replacement, error) {
-	b := known.Bench()
+	b := known.Analysis()
 	device, there := b.Machine.Device(ref)
 	if !there {
 		_, err := faults.Trace(b.Machine, ref) // its error names those near
@@ -66,7 +66,7 @@ func Replace(known *faults.Diagnosis, ref string) (*Replacement, error) {
 // replacing is what the sheet is made from.
 type replacing struct {
 	known     *faults.Diagnosis
-	bench     *faults.Bench
+	bench     *faults.Analysis
 	m         *model.Machine
 	device    model.Device
 	unplugged model.Conditions
@@ -99,7 +99,7 @@ func (r *replacing) gather() {
 
 func (r *replacing) net(ref model.TerminalRef) *graphs.Net {
 	at, _ := r.m.TerminalIndex(ref)
-	return r.bench.Drawn.Nets().Net(at)
+	return r.bench.AsDrawn.Nets().Net(at)
 }
 
 // mains says whether a terminal belongs to the mains side: line, neutral or

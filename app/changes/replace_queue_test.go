@@ -20,7 +20,7 @@ func TestTheBenchIsOfferedTheMeasurementsOfAReplacement(t *testing.T) {
 	for _, state := range []string{assets.AsFound, assets.AsRepaired} {
 		m := demo(t, state)
 		known := faults.Diagnose(m)
-		nets := known.Bench().Drawn.Nets()
+		nets := known.Analysis().AsDrawn.Nets()
 		for _, d := range m.Devices {
 			sheet, err := Replace(known, d.Ref)
 			if err != nil {

@@ -47,7 +47,7 @@ it. A device that is not on the map clears nobody.`,
 				return err
 			}
 			ranking, err := until(cmd.Context(), func() (*causes.Ranking, error) {
-				return causes.Rank(known.Bench(), causes.KnownFrom(known), causes.DefaultWeights()), nil
+				return causes.Rank(known.Analysis(), causes.KnownFrom(known), causes.DefaultWeights()), nil
 			})
 			if err != nil {
 				return err

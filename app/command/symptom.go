@@ -129,7 +129,7 @@ func storeSymptom(file *store.File, read func(*model.Machine) (model.Symptom, er
 // symptomMeans says whether a symptom is what the map says, and what is most
 // likely wrong.
 func symptomMeans(known *faults.Diagnosis, s model.Symptom) (judge.Outcome, string) {
-	live := diagnosis.NewLive(known.Bench().Drawn)
+	live := diagnosis.NewLive(known.Analysis().AsDrawn)
 	meaning, outputs := live.Means(s)
 	text := likelyText(known.Running())
 	switch meaning {

@@ -23,10 +23,10 @@ func FindingKey(f faults.Finding) string {
 }
 
 // IsAside is true for a finding that the person set aside.
-func (d *Desk) IsAside(key string) bool { return d.aside[key] }
+func (d *Session) IsAside(key string) bool { return d.aside[key] }
 
 // Aside lists the findings that are set aside, sorted.
-func (d *Desk) Aside() []string {
+func (d *Session) Aside() []string {
 	var list []string
 	for key, aside := range d.aside {
 		if aside {
@@ -38,7 +38,7 @@ func (d *Desk) Aside() []string {
 }
 
 // SetAside sets a finding aside, or takes it up again.
-func (d *Desk) SetAside(key string, aside bool) {
+func (d *Session) SetAside(key string, aside bool) {
 	if d.aside == nil {
 		d.aside = map[string]bool{}
 	}

@@ -18,7 +18,7 @@ type question struct {
 // to the owner. A newer question of the same key takes the place of an older
 // one, whose answer is then dropped. work must only read what it is given; ctx
 // ends when nobody wants the answer any more.
-func Ask[T any](d *Desk, key string, work func(ctx context.Context, view View) T, answer func(T)) {
+func Ask[T any](d *Session, key string, work func(ctx context.Context, view View) T, answer func(T)) {
 	if older := d.asked[key]; older != nil {
 		older.lost = true
 		older.stop()
@@ -68,11 +68,11 @@ func (t *Task) progress(done, of int) {
 func (t *Task) Progress() (done, of int) { return int(t.done.Load()), int(t.of.Load()) }
 
 // Tasks lists the long work under way.
-func (d *Desk) Tasks() []*Task { return slices.Clone(d.tasks) }
+func (d *Session) Tasks() []*Task { return slices.Clone(d.tasks) }
 
 // Task does long work beside everything else. work reports how far it is, and
 // ends early when ctx does; done is told how it ended, on the owner's goroutine.
-func (d *Desk) Task(name string, work func(ctx context.Context, progress func(done, of int)) error, done func(error)) *Task {
+func (d *Session) Task(name string, work func(ctx context.Context, progress func(done, of int)) error, done func(error)) *Task {
 	ctx, task := d.begin(name)
 	d.tell(Tasks)
 	run := func() { d.end(task, work(ctx, task.progress), done) }
@@ -85,7 +85,7 @@ func (d *Desk) Task(name string, work func(ctx context.Context, progress func(do
 }
 
 // begin lists long work that begins.
-func (d *Desk) begin(name string) (context.Context, *Task) {
+func (d *Session) begin(name string) (context.Context, *Task) {
 	ctx, stop := context.WithCancel(d.options.Stopped)
 	task := &Task{Name: name, stop: stop}
 	d.tasks = append(d.tasks, task)
@@ -94,7 +94,7 @@ func (d *Desk) begin(name string) (context.Context, *Task) {
 
 // end takes work off the list, from any goroutine, and tells done or, where
 // there is none, the status line how it went.
-func (d *Desk) end(task *Task, err error, done func(error)) {
+func (d *Session) end(task *Task, err error, done func(error)) {
 	if errors.Is(err, context.Canceled) {
 		err = stopped{task.Name}
 	}
@@ -112,7 +112,7 @@ func (d *Desk) end(task *Task, err error, done func(error)) {
 
 // After calls f on the owner's goroutine once wait is over, unless stop is called
 // first. A desk without a worker is never waited for: there f is not called.
-func (d *Desk) After(wait time.Duration, f func()) (stop func()) {
+func (d *Session) After(wait time.Duration, f func()) (stop func()) {
 	if d.options.Deliver == nil {
 		return func() {}
 	}

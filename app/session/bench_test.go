@@ -55,7 +55,7 @@ func sampleFile(b testing.TB, terminals int) string {
 // sitting is a desk with a worker, whose owner is the benchmark: it notes how
 // long each thing that is delivered keeps the owner.
 type sitting struct {
-	desk      *session.Desk
+	desk      *session.Session
 	delivered chan func()
 	kept      time.Duration // the longest
 }

@@ -1,7 +1,7 @@
 package session
 
 // NoteCaution keeps in the file that the caution card was shown and answered.
-func (d *Desk) NoteCaution() {
+func (d *Session) NoteCaution() {
 	at, readOnly := d.Now(), d.view.ReadOnly
 	d.worker.do(func(w *worker) {
 		if w.file == nil || readOnly {

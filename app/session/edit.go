@@ -10,7 +10,7 @@ import (
 
 // Do makes an edit of the map that was worked out from the view. done, which
 // may be nil, is told whether it was made; without it the status line says so.
-func (d *Desk) Do(edit model.Edit, done func(error)) {
+func (d *Session) Do(edit model.Edit, done func(error)) {
 	if d.view.ReadOnly || d.view.Path == "" {
 		d.finish(done, d.checkWritable())
 		return
@@ -29,7 +29,7 @@ func (d *Desk) Do(edit model.Edit, done func(error)) {
 	})
 }
 
-func (d *Desk) checkWritable() error {
+func (d *Session) checkWritable() error {
 	switch {
 	case d.view.Path == "":
 		return fmt.Errorf("no file is open; open or begin one first")
@@ -41,7 +41,7 @@ func (d *Desk) checkWritable() error {
 
 // NoteReplaced notes that another part stands in a device's place from now on. The
 // death of the one before stays in the history.
-func (d *Desk) NoteReplaced(ref string) {
+func (d *Session) NoteReplaced(ref string) {
 	edit, err := changes.NoteReplaced(d.view.Machine, ref, d.Now())
 	if err != nil {
 		d.Complain(err)
@@ -52,7 +52,7 @@ func (d *Desk) NoteReplaced(ref string) {
 
 // SetHealth notes that a device works, has failed, and when, or that nobody
 // knows. at is kept for a failed one only; the zero time means not known when.
-func (d *Desk) SetHealth(ref string, health model.Health, at time.Time) {
+func (d *Session) SetHealth(ref string, health model.Health, at time.Time) {
 	before, there := d.view.Machine.Device(ref)
 	if !there {
 		d.Complain(fmt.Errorf("no device %q on the map", ref))

@@ -13,7 +13,7 @@ func ReadEntry(text string) (Entry, error) { return readEntry(text, "") }
 // ReadEntry reads what is typed for the meter's display: in the range of the probe
 // that was taken, unless the unit says another. An error says why it cannot be
 // stored.
-func (d *Desk) ReadEntry(text string) (Entry, error) {
+func (d *Session) ReadEntry(text string) (Entry, error) {
 	asked := model.Mode("")
 	if d.offered != nil && d.offered.Probe != nil {
 		asked = d.offered.Probe.Mode

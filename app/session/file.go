@@ -10,7 +10,7 @@ import (
 )
 
 // Create makes a new file and puts it on the desk. It replaces no file.
-func (d *Desk) Create(path string, done func(error)) {
+func (d *Session) Create(path string, done func(error)) {
 	d.worker.do(func(w *worker) {
 		if err := w.leave(); err != nil {
 			d.finish(done, err)
@@ -25,7 +25,7 @@ func (d *Desk) Create(path string, done func(error)) {
 }
 
 // finish tells done, or, where there is none, the status line.
-func (d *Desk) finish(done func(error), err error) {
+func (d *Session) finish(done func(error), err error) {
 	d.deliver(func() {
 		if done != nil {
 			done(err)
@@ -41,7 +41,7 @@ func (w *worker) storeOptions() []store.Option {
 
 // Refresh looks whether another program wrote to the file, as when the window
 // comes back to the front.
-func (d *Desk) Refresh() {
+func (d *Session) Refresh() {
 	d.worker.do(func(w *worker) {
 		if w.file == nil {
 			return
@@ -92,7 +92,7 @@ func (w *worker) followLive() {
 }
 
 // SaveCopy writes the file, as it is now, to another path.
-func (d *Desk) SaveCopy(path string, done func(error)) {
+func (d *Session) SaveCopy(path string, done func(error)) {
 	d.Task("Saving a copy", func(ctx context.Context, progress func(done, total int)) error {
 		finished := make(chan error, 1)
 		d.worker.do(func(w *worker) {
@@ -108,7 +108,7 @@ func (d *Desk) SaveCopy(path string, done func(error)) {
 
 // SetGoal sets what probing is for; an empty goal leaves it to the machine.
 // clips is true where there are clip leads.
-func (d *Desk) SetGoal(goal nextprobe.Goal, clips bool) {
+func (d *Session) SetGoal(goal nextprobe.Goal, clips bool) {
 	d.worker.do(func(w *worker) {
 		w.options = nextprobe.Options{Goal: goal, Clips: clips}
 		if w.file == nil {
@@ -122,7 +122,7 @@ func (d *Desk) SetGoal(goal nextprobe.Goal, clips bool) {
 }
 
 // forget clears what was about the file that lay here before.
-func (d *Desk) forget() {
+func (d *Session) forget() {
 	d.tips[Red], d.tips[Black] = noTip, noTip
 	d.condition, d.selection, d.highlight, d.outcome, d.offered = nil, Selection{}, Highlight{}, nil, nil
 	d.notice, d.aside, d.queued = Notice{}, nil, Waiting{}

@@ -16,14 +16,14 @@ const (
 )
 
 // HeldState returns how sure one of Conditions is.
-func (d *Desk) HeldState(condition model.Condition) HeldState { return d.held[condition.String()] }
+func (d *Session) HeldState(condition model.Condition) HeldState { return d.held[condition.String()] }
 
 // ToPutBack returns what held before a probe was taken, and is to end for it;
 // it is empty again once a reading is logged, or somebody says that it is so.
-func (d *Desk) ToPutBack() model.Conditions { return d.putBack }
+func (d *Session) ToPutBack() model.Conditions { return d.putBack }
 
 // HeldIn returns the conditions that are in a state.
-func (d *Desk) HeldIn(state HeldState) model.Conditions {
+func (d *Session) HeldIn(state HeldState) model.Conditions {
 	list := model.Conditions{}
 	for _, condition := range d.condition {
 		if d.HeldState(condition) == state {
@@ -34,7 +34,7 @@ func (d *Desk) HeldIn(state HeldState) model.Conditions {
 }
 
 // ConfirmConditions says that the machine is as Conditions say.
-func (d *Desk) ConfirmConditions() {
+func (d *Session) ConfirmConditions() {
 	if len(d.held) == 0 && len(d.putBack) == 0 {
 		return
 	}
@@ -42,7 +42,7 @@ func (d *Desk) ConfirmConditions() {
 	d.tell(Conditions)
 }
 
-func (d *Desk) hold(condition model.Condition, state HeldState) {
+func (d *Session) hold(condition model.Condition, state HeldState) {
 	if state == HeldSure {
 		delete(d.held, condition.String())
 		return
@@ -55,7 +55,7 @@ func (d *Desk) hold(condition model.Condition, state HeldState) {
 
 // asks notes what taking a probe changes on the machine, before the conditions
 // become those of the probe.
-func (d *Desk) asks(wanted model.Conditions) {
+func (d *Session) asks(wanted model.Conditions) {
 	before := append(append(model.Conditions{}, d.condition...), d.putBack...)
 	for _, condition := range wanted {
 		if !among(d.condition, condition) && !among(d.putBack, condition) {
@@ -72,7 +72,7 @@ func (d *Desk) asks(wanted model.Conditions) {
 }
 
 // forgetHeld drops the states of conditions that are gone.
-func (d *Desk) forgetHeld(list model.Conditions) {
+func (d *Session) forgetHeld(list model.Conditions) {
 	for name := range d.held {
 		there := false
 		for _, condition := range list {

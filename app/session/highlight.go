@@ -33,11 +33,11 @@ func (h Highlight) Empty() bool {
 }
 
 // Highlight returns what is brought out. It is not to be changed.
-func (d *Desk) Highlight() Highlight { return d.highlight }
+func (d *Session) Highlight() Highlight { return d.highlight }
 
 // SetHighlight brings something out on the chart; the zero value ends it. Select
 // what it belongs to first. Listeners hear of it as Selected.
-func (d *Desk) SetHighlight(h Highlight) {
+func (d *Session) SetHighlight(h Highlight) {
 	if h.Empty() && d.highlight.Empty() {
 		return
 	}

@@ -10,7 +10,7 @@ import (
 
 // Import brings a folder of CSV files, or a workbook, into the file, all of it or
 // nothing.
-func (d *Desk) Import(path string, done func(error)) {
+func (d *Session) Import(path string, done func(error)) {
 	if err := d.checkWritable(); err != nil {
 		d.finish(done, err)
 		return

@@ -19,7 +19,7 @@ import (
 var benchKinds = []store.BenchKind{store.BenchHeld, store.BenchLive, store.BenchAside}
 
 // benchThings is what is to be kept.
-func (d *Desk) benchThings() store.BenchThings {
+func (d *Session) benchThings() store.BenchThings {
 	things := store.BenchThings{}
 	for _, list := range []model.Conditions{d.condition, d.putBack} {
 		for _, condition := range list {
@@ -34,7 +34,7 @@ func (d *Desk) benchThings() store.BenchThings {
 }
 
 // keepBench has the worker keep what changed since it was kept last.
-func (d *Desk) keepBench() {
+func (d *Session) keepBench() {
 	if d.view.Path == "" || d.view.ReadOnly {
 		return
 	}
@@ -58,7 +58,7 @@ func (d *Desk) keepBench() {
 
 // takeKept sets what was kept when this file was open last. Conditions are asked
 // about; what the map does not have any more is left out of them.
-func (d *Desk) takeKept(kept store.BenchThings) {
+func (d *Session) takeKept(kept store.BenchThings) {
 	d.kept = store.BenchThings{}
 	for kind, list := range kept {
 		d.kept[kind] = list
@@ -87,7 +87,7 @@ func (d *Desk) takeKept(kept store.BenchThings) {
 
 // takeLive sets the pairs that are live. A line that cannot be read is told of,
 // and stands for something live until the machine is proven dead.
-func (d *Desk) takeLive(lines []string) {
+func (d *Session) takeLive(lines []string) {
 	d.live = nil
 	for _, line := range lines {
 		live, err := parseLive(line)

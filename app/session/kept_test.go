@@ -10,7 +10,7 @@ import (
 
 // restarted is a desk over the same file in another run of the program: nothing
 // is carried over but the file.
-func restarted(t *testing.T, d *session.Desk) *session.Desk {
+func restarted(t *testing.T, d *session.Session) *session.Session {
 	t.Helper()
 	path := d.View().Path
 	if err := d.Close(); err != nil {
@@ -25,14 +25,14 @@ func restarted(t *testing.T, d *session.Desk) *session.Desk {
 	return again
 }
 
-func begun(t *testing.T) *session.Desk {
+func begun(t *testing.T) *session.Session {
 	t.Helper()
 	d := session.New(session.Options{})
 	d.Open(demoFile(t), nil)
 	return d
 }
 
-func shut(t *testing.T, d *session.Desk) {
+func shut(t *testing.T, d *session.Session) {
 	t.Helper()
 	if err := d.Close(); err != nil {
 		t.Error(err)

@@ -33,7 +33,7 @@ const deadBelowVolts = 0.5
 // order in which they were found. What was read was there: to take its reading back, or
 // to strike it out, makes nothing dead; and a reading of about 0 V that is taken back
 // makes its pair live again.
-func (d *Desk) Live() []Live {
+func (d *Session) Live() []Live {
 	var list []Live
 	for _, live := range d.live {
 		if !slices.ContainsFunc(live.deadBy, func(number int64) bool { return number == 0 || !d.takenBack(number) }) {
@@ -45,21 +45,21 @@ func (d *Desk) Live() []Live {
 }
 
 // tellLive tells of what is live after readings were taken back or came again.
-func (d *Desk) tellLive() {
+func (d *Session) tellLive() {
 	if len(d.live) > 0 {
 		d.tell(Conditions)
 	}
 }
 
 // takenBack says whether a reading was taken back or struck out.
-func (d *Desk) takenBack(number int64) bool {
+func (d *Session) takenBack(number int64) bool {
 	r, there := d.view.Machine.Reading(number)
 	return there && !r.Stands()
 }
 
 // ProvenDead takes the word of a person that the machine was proven dead by
 // other means: no pair is live any more.
-func (d *Desk) ProvenDead() {
+func (d *Session) ProvenDead() {
 	if len(d.live) > 0 {
 		d.live = nil
 		d.tell(Conditions)
@@ -75,7 +75,7 @@ func (e Entry) Live() bool {
 // NoteVolts notes what an entry says about whether the tips are on something
 // live, whether it can be stored or not. About 0 V in the same range on the same
 // two clears them, unless the meter was still rising.
-func (d *Desk) NoteVolts(entry Entry) {
+func (d *Session) NoteVolts(entry Entry) {
 	if !entry.Mode.Volts() || entry.Value.Kind != model.ShowsNumber {
 		return
 	}
@@ -102,7 +102,7 @@ func (l Live) onTips(tips [2]model.TerminalRef) bool {
 }
 
 // numberLive gives what was noted for a reading its number.
-func (d *Desk) numberLive(reading model.Reading) {
+func (d *Session) numberLive(reading model.Reading) {
 	volts := Entry{Value: reading.Value, Mode: reading.Mode, Drift: reading.Drift}.Live()
 	for i := range d.live {
 		live := &d.live[i]

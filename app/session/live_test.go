@@ -7,7 +7,7 @@ import (
 	"bellout/app/session"
 )
 
-func logged(t *testing.T, d *session.Desk, value string) {
+func logged(t *testing.T, d *session.Session, value string) {
 	t.Helper()
 	entry, err := session.ReadEntry(value)
 	if err != nil {

@@ -26,7 +26,7 @@ type Outcome struct {
 
 // Outcome returns what the last reading of this sitting means; nil before the
 // first one, and after it was taken back.
-func (d *Desk) Outcome() *Outcome { return d.outcome }
+func (d *Session) Outcome() *Outcome { return d.outcome }
 
 // Entry is what was typed beside the tips.
 type Entry struct {
@@ -39,7 +39,7 @@ type Entry struct {
 // Log stores a reading of the tips where they are, under the conditions that
 // hold, and then says what it means: Outcome changes when it is on the disk. An
 // error says why nothing was stored.
-func (d *Desk) Log(entry Entry) error {
+func (d *Session) Log(entry Entry) error {
 	if err := d.checkTips(); err != nil {
 		return err
 	}
@@ -58,7 +58,7 @@ func (d *Desk) Log(entry Entry) error {
 	return nil
 }
 
-func (d *Desk) checkTips() error {
+func (d *Session) checkTips() error {
 	switch {
 	case d.view.Path == "":
 		return fmt.Errorf("no file is open; open or begin one first")
@@ -124,7 +124,7 @@ func (w *worker) storeOne(k keptReading) error {
 }
 
 // Strike strikes a reading out with a reason.
-func (d *Desk) Strike(number int64, reason string) {
+func (d *Session) Strike(number int64, reason string) {
 	d.write(func(w *worker) (string, error) {
 		if err := w.file.Strike(number, reason); err != nil {
 			return "", err
@@ -140,7 +140,7 @@ func (d *Desk) Strike(number int64, reason string) {
 }
 
 // outdated forgets the outcome of a reading that does not stand any more.
-func (d *Desk) outdated(number int64) {
+func (d *Session) outdated(number int64) {
 	if d.outcome != nil && d.outcome.Reading.Number == number {
 		d.outcome = nil
 		d.tell(Answered)
@@ -149,7 +149,7 @@ func (d *Desk) outdated(number int64) {
 
 // write has the worker change the file, tries again when another program wrote
 // meanwhile, and says what came of it.
-func (d *Desk) write(change func(*worker) (said string, err error)) {
+func (d *Session) write(change func(*worker) (said string, err error)) {
 	if d.view.ReadOnly {
 		d.Complain(fmt.Errorf("the file is open for reading only (%s); save a copy and work in that", d.view.Why))
 		return
@@ -178,7 +178,7 @@ func (d *Desk) write(change func(*worker) (said string, err error)) {
 // history is what the store's undo and redo share.
 type history func(*store.File) (what string, err error)
 
-func (d *Desk) turn(back history, said string) {
+func (d *Session) turn(back history, said string) {
 	d.write(func(w *worker) (string, error) {
 		what, err := back(w.file)
 		if err != nil {
@@ -205,7 +205,7 @@ const undoAsks = 50
 // Undo takes back the last edit or reading; a reading stays, struck out. An
 // import, and what else changed many rows, is taken back only when it is asked
 // for twice, one after the other.
-func (d *Desk) Undo() {
+func (d *Session) Undo() {
 	if !d.view.ReadOnly && (d.view.UndoRows >= undoAsks || strings.HasPrefix(d.view.Undo, tables.ImportOf)) {
 		rows := ""
 		if d.view.UndoRows > 0 {
@@ -221,4 +221,4 @@ func (d *Desk) Undo() {
 }
 
 // Redo makes again what Undo took back last.
-func (d *Desk) Redo() { d.turn((*store.File).Redo, "Made again") }
+func (d *Session) Redo() { d.turn((*store.File).Redo, "Made again") }

@@ -16,7 +16,7 @@ import (
 // one takes seconds: it is a task that the person sees and can stop. done, which
 // may be nil, is told what went wrong; the file from before then stays. It ends
 // an opening that is still under way.
-func (d *Desk) Open(path string, done func(error)) {
+func (d *Session) Open(path string, done func(error)) {
 	for _, older := range d.tasks {
 		if older.Opening {
 			older.Stop()

@@ -14,7 +14,7 @@ import (
 )
 
 // AddPhoto pins a picture file to a device, with the face that is seen.
-func (d *Desk) AddPhoto(device, path, face string, done func(error)) {
+func (d *Session) AddPhoto(device, path, face string, done func(error)) {
 	if err := d.checkWritable(); err != nil {
 		d.finish(done, err)
 		return
@@ -63,7 +63,7 @@ func readPhoto(path string) ([]byte, error) {
 // AskPicture decodes a photo of the file, no larger than a number of pixels on
 // its longer side, upright, and brings it to the owner; nil where it cannot be
 // read, and the status line says why.
-func (d *Desk) AskPicture(photo model.Photo, most int, answer func(image.Image)) {
+func (d *Session) AskPicture(photo model.Photo, most int, answer func(image.Image)) {
 	d.worker.do(func(w *worker) {
 		if w.file == nil {
 			return

@@ -21,7 +21,7 @@ type queue struct {
 // would propose, then the next as each is answered. They take the place of those
 // that waited before; none ends the queue. of says what they are for, as in
 // "since as found".
-func (d *Desk) Queue(of string, list []nextprobe.Proposal) {
+func (d *Session) Queue(of string, list []nextprobe.Proposal) {
 	list = slices.Clone(list)
 	d.queued = Waiting{Of: of, Left: len(list), Total: len(list)}
 	d.worker.do(func(w *worker) {
@@ -47,7 +47,7 @@ type Waiting struct {
 }
 
 // Waiting returns how many probes of the queue are still to be answered.
-func (d *Desk) Waiting() Waiting { return d.queued }
+func (d *Session) Waiting() Waiting { return d.queued }
 
 // queued returns the first probe that waits; nil if none does.
 func (w *worker) queued() *nextprobe.Proposal {

@@ -32,13 +32,13 @@ type Selection struct {
 }
 
 // Selection returns what is looked at.
-func (d *Desk) Selection() Selection { return d.selection }
+func (d *Session) Selection() Selection { return d.selection }
 
 // followFinding goes with the finding that is looked at to its new place, now that
 // the report was made anew. Findings come and go with every reading, and whatever
 // came to stand at the old place is another matter; where the finding is gone,
 // nothing is looked at.
-func (d *Desk) followFinding(before, now *faults.Report) Changed {
+func (d *Session) followFinding(before, now *faults.Report) Changed {
 	if d.selection.Kind != Finding || before == now {
 		return 0
 	}
@@ -66,7 +66,7 @@ func (d *Desk) followFinding(before, now *faults.Report) Changed {
 
 // Select looks at something else. What was brought out beside the old selection
 // goes with it.
-func (d *Desk) Select(what Selection) {
+func (d *Session) Select(what Selection) {
 	if d.selection == what {
 		return
 	}

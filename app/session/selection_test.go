@@ -7,7 +7,7 @@ import (
 )
 
 // find returns the place of a finding that names a terminal; -1 for none.
-func find(d *session.Desk, rule, terminal string) int {
+func find(d *session.Session, rule, terminal string) int {
 	for at, finding := range d.View().Report.Findings {
 		for _, named := range finding.Terminals {
 			if finding.Rule == rule && named == terminal {

@@ -33,8 +33,8 @@ type Options struct {
 	Stopped context.Context  // when it ends, all long work does; nil: never
 }
 
-// Desk is one sitting over one file. Its methods are for its owner only.
-type Desk struct {
+// Session is one sitting over one file. Its methods are for its owner only.
+type Session struct {
 	options   Options
 	view      View
 	tips      [2]model.TerminalRef
@@ -83,31 +83,31 @@ const (
 func (c Changed) Has(others Changed) bool { return c&others != 0 }
 
 // New returns a desk with no file on it.
-func New(options Options) *Desk {
+func New(options Options) *Session {
 	if options.Clock == nil {
 		options.Clock = time.Now
 	}
 	if options.Stopped == nil {
 		options.Stopped = context.Background()
 	}
-	d := &Desk{options: options, asked: map[string]*question{}}
+	d := &Session{options: options, asked: map[string]*question{}}
 	d.view = noFile()
 	d.worker = newWorker(d)
 	return d
 }
 
 // View returns what is known now. It is a snapshot: it does not change.
-func (d *Desk) View() View { return d.view }
+func (d *Session) View() View { return d.view }
 
 // Machine returns the machine of the view, for short; never nil.
-func (d *Desk) Machine() *model.Machine { return d.view.Machine }
+func (d *Session) Machine() *model.Machine { return d.view.Machine }
 
 // Now is the desk's clock.
-func (d *Desk) Now() time.Time { return d.options.Clock() }
+func (d *Session) Now() time.Time { return d.options.Clock() }
 
 // Listen calls f after each change, on the owner's goroutine, until stop is
 // called.
-func (d *Desk) Listen(f func(Changed)) (stop func()) {
+func (d *Session) Listen(f func(Changed)) (stop func()) {
 	mine := &f
 	d.listeners = append(d.listeners, mine)
 	return func() {
@@ -115,7 +115,7 @@ func (d *Desk) Listen(f func(Changed)) (stop func()) {
 	}
 }
 
-func (d *Desk) tell(what Changed) {
+func (d *Session) tell(what Changed) {
 	if what.Has(Conditions | Answered | Selected) {
 		d.keepBench()
 	}
@@ -125,7 +125,7 @@ func (d *Desk) tell(what Changed) {
 }
 
 // deliver runs f on the owner's goroutine.
-func (d *Desk) deliver(f func()) {
+func (d *Session) deliver(f func()) {
 	if d.options.Deliver == nil {
 		f()
 		return
@@ -135,7 +135,7 @@ func (d *Desk) deliver(f func()) {
 
 // Close lets the file go, after what was asked for is done. The desk is not
 // used afterwards.
-func (d *Desk) Close() error {
+func (d *Session) Close() error {
 	for _, question := range d.asked {
 		question.stop()
 	}
@@ -153,20 +153,20 @@ type Notice struct {
 }
 
 // Notice returns what was said last.
-func (d *Desk) Notice() Notice { return d.notice }
+func (d *Session) Notice() Notice { return d.notice }
 
 // Say puts a line where the person sees it.
-func (d *Desk) Say(text string) { d.note(Notice{Text: text}) }
+func (d *Session) Say(text string) { d.note(Notice{Text: text}) }
 
 // Complain puts what went wrong where the person sees it; nil says nothing. What
 // the person stopped did not go wrong.
-func (d *Desk) Complain(err error) {
+func (d *Session) Complain(err error) {
 	if err != nil {
 		d.note(Notice{Text: err.Error(), Bad: !errors.Is(err, context.Canceled)})
 	}
 }
 
-func (d *Desk) note(notice Notice) {
+func (d *Session) note(notice Notice) {
 	d.notice = notice
 	d.tell(Noticed)
 }

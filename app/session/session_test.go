@@ -19,7 +19,7 @@ import (
 func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // open puts the demo machine on a desk whose jobs are done at once.
-func open(t testing.TB) *session.Desk {
+func open(t testing.TB) *session.Session {
 	t.Helper()
 	d := session.New(session.Options{})
 	d.Open(demoFile(t), func(err error) {

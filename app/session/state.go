@@ -11,7 +11,7 @@ import (
 )
 
 // AskStates reads the names of states, in the order in which they were given.
-func (d *Desk) AskStates(answer func([]store.NamedState)) {
+func (d *Session) AskStates(answer func([]store.NamedState)) {
 	d.worker.do(func(w *worker) {
 		var list []store.NamedState
 		if w.file != nil {
@@ -25,7 +25,7 @@ func (d *Desk) AskStates(answer func([]store.NamedState)) {
 }
 
 // NameState gives the machine as it is now a name.
-func (d *Desk) NameState(name string, done func(error)) {
+func (d *Session) NameState(name string, done func(error)) {
 	if err := d.checkWritable(); err != nil {
 		d.finish(done, err)
 		return
@@ -40,7 +40,7 @@ func (d *Desk) NameState(name string, done func(error)) {
 
 // AskJournal reads the last rows of the history, the newest first; all where limit is
 // 0.
-func (d *Desk) AskJournal(limit int, answer func([]store.JournalRow, error)) {
+func (d *Session) AskJournal(limit int, answer func([]store.JournalRow, error)) {
 	d.worker.do(func(w *worker) {
 		if w.file == nil {
 			d.deliver(func() { answer(nil, nil) })
@@ -57,7 +57,7 @@ const Present = "now"
 // Compare holds two states of the file against each other, by their names, or the
 // file as it is (Present), and works out what differs and what must be verified
 // again. It is long work that the person sees and can stop.
-func (d *Desk) Compare(from, to string, answer func(*changes.Sides, *changes.Report, *changes.Again, error)) {
+func (d *Session) Compare(from, to string, answer func(*changes.Sides, *changes.Report, *changes.Again, error)) {
 	var sides *changes.Sides
 	var report *changes.Report
 	var again *changes.Again
@@ -111,7 +111,7 @@ type Joining struct {
 }
 
 // AskJoin looks at another copy of the file and lists what has to be decided.
-func (d *Desk) AskJoin(path string, answer func(*Joining, error)) {
+func (d *Session) AskJoin(path string, answer func(*Joining, error)) {
 	if err := d.checkWritable(); err != nil {
 		d.deliver(func() { answer(nil, err) })
 		return
@@ -120,7 +120,7 @@ func (d *Desk) AskJoin(path string, answer func(*Joining, error)) {
 	d.Task("Looking at the other copy", func(ctx context.Context, _ func(done, of int)) error {
 		finished := make(chan error, 1)
 		d.worker.do(func(w *worker) {
-			finished <- w.withOther(path, func(other *store.File, parting *store.Parting) error {
+			finished <- w.withOther(path, func(other *store.File, parting *store.MergeBase) error {
 				plan, err := merge.Make(ctx, parting.Base, w.file.Machine(), other.Machine())
 				if err != nil {
 					return err
@@ -136,7 +136,7 @@ func (d *Desk) AskJoin(path string, answer func(*Joining, error)) {
 // Join brings the other copy's work in, as one edit. choose is asked for each
 // conflict by its key. Both files are looked at anew: what somebody did meanwhile
 // and is not decided ends it, and nothing is changed.
-func (d *Desk) Join(path string, chosen map[string]merge.Choice, done func(what string, rows int, err error)) {
+func (d *Session) Join(path string, chosen map[string]merge.Choice, done func(what string, rows int, err error)) {
 	if err := d.checkWritable(); err != nil {
 		d.deliver(func() { done("", 0, err) })
 		return
@@ -145,7 +145,7 @@ func (d *Desk) Join(path string, chosen map[string]merge.Choice, done func(what 
 	d.Task("Merging", func(ctx context.Context, _ func(done, of int)) error {
 		finished := make(chan error, 1)
 		d.worker.do(func(w *worker) {
-			err := w.withOther(path, func(other *store.File, parting *store.Parting) error {
+			err := w.withOther(path, func(other *store.File, parting *store.MergeBase) error {
 				plan, err := merge.Make(ctx, parting.Base, w.file.Machine(), other.Machine())
 				if err != nil {
 					return err
@@ -176,7 +176,7 @@ func (d *Desk) Join(path string, chosen map[string]merge.Choice, done func(what 
 }
 
 // withOther opens another copy for reading as long as f runs.
-func (w *worker) withOther(path string, f func(*store.File, *store.Parting) error) (err error) {
+func (w *worker) withOther(path string, f func(*store.File, *store.MergeBase) error) (err error) {
 	if w.file == nil {
 		return errors.New("no file is open; open one first")
 	}
@@ -199,7 +199,7 @@ func (w *worker) withOther(path string, f func(*store.File, *store.Parting) erro
 
 // ReadPicture returns the bytes of a photo by its hash, for work beside the desk:
 // it waits for the worker.
-func (d *Desk) ReadPicture(hash string) ([]byte, error) {
+func (d *Session) ReadPicture(hash string) ([]byte, error) {
 	type answer struct {
 		content []byte
 		err     error

@@ -18,10 +18,10 @@ const (
 var noTip model.TerminalRef
 
 // Tip returns where a tip is; the zero reference if nowhere.
-func (d *Desk) Tip(tip Tip) model.TerminalRef { return d.tips[tip] }
+func (d *Session) Tip(tip Tip) model.TerminalRef { return d.tips[tip] }
 
 // Placed is true where both tips are on terminals of the machine.
-func (d *Desk) Placed() bool {
+func (d *Session) Placed() bool {
 	for _, ref := range d.tips {
 		if _, there := d.view.Machine.TerminalIndex(ref); !there {
 			return false
@@ -31,7 +31,7 @@ func (d *Desk) Placed() bool {
 }
 
 // PutTip puts a tip on a terminal; the zero reference takes it away.
-func (d *Desk) PutTip(tip Tip, ref model.TerminalRef) {
+func (d *Session) PutTip(tip Tip, ref model.TerminalRef) {
 	if d.tips[tip] == ref {
 		return
 	}
@@ -40,7 +40,7 @@ func (d *Desk) PutTip(tip Tip, ref model.TerminalRef) {
 }
 
 // SwapTips changes the tips over.
-func (d *Desk) SwapTips() {
+func (d *Session) SwapTips() {
 	d.tips[Red], d.tips[Black] = d.tips[Black], d.tips[Red]
 	d.offered = nil
 	d.tell(Tips)
@@ -48,11 +48,11 @@ func (d *Desk) SwapTips() {
 
 // Conditions returns what was done to the machine for the readings that come:
 // it stays until it is taken back.
-func (d *Desk) Conditions() model.Conditions { return d.condition }
+func (d *Session) Conditions() model.Conditions { return d.condition }
 
 // SetConditions sets what was done to the machine: who sets it says that it is
 // so.
-func (d *Desk) SetConditions(list model.Conditions) {
+func (d *Session) SetConditions(list model.Conditions) {
 	for _, condition := range list {
 		if !among(d.condition, condition) {
 			d.hold(condition, HeldSure)
@@ -61,7 +61,7 @@ func (d *Desk) SetConditions(list model.Conditions) {
 	d.change(list)
 }
 
-func (d *Desk) change(list model.Conditions) {
+func (d *Session) change(list model.Conditions) {
 	if d.condition.String() == list.String() {
 		return
 	}
@@ -72,7 +72,7 @@ func (d *Desk) change(list model.Conditions) {
 
 // AddConditions reads conditions as they are typed, "unplugged J4" or several
 // with ; between them, and adds them.
-func (d *Desk) AddConditions(text string) error {
+func (d *Session) AddConditions(text string) error {
 	more, err := d.view.Machine.ParseConditions(text)
 	if err == nil {
 		err = graphs.NoneOpensProtective(d.view.Machine, more)
@@ -85,7 +85,7 @@ func (d *Desk) AddConditions(text string) error {
 }
 
 // RemoveCondition takes one condition back.
-func (d *Desk) RemoveCondition(condition model.Condition) {
+func (d *Session) RemoveCondition(condition model.Condition) {
 	kept := model.Conditions{}
 	for _, other := range d.condition {
 		if other.String() != condition.String() {
@@ -97,7 +97,7 @@ func (d *Desk) RemoveCondition(condition model.Condition) {
 
 // Take puts the tips where the proposal says, with its conditions. It is false
 // where there is no proposal.
-func (d *Desk) Take() bool {
+func (d *Session) Take() bool {
 	proposal := d.view.Next
 	if proposal == nil || proposal.Probe == nil {
 		return false
@@ -107,16 +107,16 @@ func (d *Desk) Take() bool {
 }
 
 // TakeProbe puts the tips where a probe says, with its conditions.
-func (d *Desk) TakeProbe(probe nextprobe.Probe) { d.takeProbe(probe, nil) }
+func (d *Session) TakeProbe(probe nextprobe.Probe) { d.takeProbe(probe, nil) }
 
 // TakeFor takes a probe that something else than the planner asks for: for a
 // reason, with what to mind at it. The bench shows both, and reads the value in
 // the probe's own mode.
-func (d *Desk) TakeFor(probe nextprobe.Probe, reason, caution string) {
+func (d *Session) TakeFor(probe nextprobe.Probe, reason, caution string) {
 	d.takeProbe(probe, &nextprobe.Proposal{Probe: &probe, Reason: reason, Why: reason + " " + caution, Caution: caution, Goal: nextprobe.Locate, Proves: []string{}})
 }
 
-func (d *Desk) takeProbe(probe nextprobe.Probe, from *nextprobe.Proposal) {
+func (d *Session) takeProbe(probe nextprobe.Probe, from *nextprobe.Proposal) {
 	d.asks(probe.Conditions)
 	d.tips[Red], d.tips[Black] = probe.Red, probe.Black
 	d.condition, d.offered = probe.Conditions, from
@@ -125,10 +125,10 @@ func (d *Desk) takeProbe(probe nextprobe.Probe, from *nextprobe.Proposal) {
 
 // Offered is the proposal that was taken, while tips and conditions are still
 // what it asked for; nil otherwise.
-func (d *Desk) Offered() *nextprobe.Proposal { return d.offered }
+func (d *Session) Offered() *nextprobe.Proposal { return d.offered }
 
 // Skip asks not to be sent to a proposed probe again in this sitting.
-func (d *Desk) Skip() {
+func (d *Session) Skip() {
 	proposal := d.view.Next
 	if proposal == nil || proposal.Probe == nil {
 		return

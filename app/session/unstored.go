@@ -21,7 +21,7 @@ type Unstored struct {
 }
 
 // Unstored returns what the file does not take now.
-func (d *Desk) Unstored() Unstored { return d.unstored }
+func (d *Session) Unstored() Unstored { return d.unstored }
 
 // String says a reading as in "G1:+ to E1:+: 12.5".
 func readingWords(r model.Reading) string {
@@ -38,10 +38,10 @@ func (u Unstored) Words() []string {
 }
 
 // StoreAgain tries once more to store what the file did not take.
-func (d *Desk) StoreAgain() { d.worker.do((*worker).storeKept) }
+func (d *Session) StoreAgain() { d.worker.do((*worker).storeKept) }
 
 // DropUnstored forgets the readings that the file did not take.
-func (d *Desk) DropUnstored() {
+func (d *Session) DropUnstored() {
 	d.worker.do(func(w *worker) {
 		w.kept = nil
 		w.tellKept(nil)
@@ -51,7 +51,7 @@ func (d *Desk) DropUnstored() {
 // SaveElsewhere writes everything that is open to a new file, goes on in that,
 // and stores there what the old one did not take. What holds at the bench goes
 // along.
-func (d *Desk) SaveElsewhere(path string, done func(error)) {
+func (d *Session) SaveElsewhere(path string, done func(error)) {
 	things := d.benchThings()
 	d.Task("Saving elsewhere", func(ctx context.Context, progress func(done, of int)) error {
 		finished := make(chan error, 1)

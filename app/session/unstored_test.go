@@ -13,7 +13,7 @@ import (
 )
 
 // logs puts the tips on the ends of a wire and stores what the meter shows.
-func logs(t *testing.T, d *session.Desk, wire model.Wire, shows string) {
+func logs(t *testing.T, d *session.Session, wire model.Wire, shows string) {
 	t.Helper()
 	d.PutTip(session.Red, wire.From)
 	d.PutTip(session.Black, wire.To)
@@ -28,7 +28,7 @@ func logs(t *testing.T, d *session.Desk, wire model.Wire, shows string) {
 
 // openMoved is a desk whose file was renamed under it, after which two readings
 // were typed.
-func openMoved(t *testing.T) (d *session.Desk, path string, before int) {
+func openMoved(t *testing.T) (d *session.Session, path string, before int) {
 	t.Helper()
 	path = demoFile(t)
 	d = session.New(session.Options{})
@@ -137,10 +137,10 @@ func TestReadingsThatAreNotStoredAreNotForgotten(t *testing.T) {
 
 // That the file was moved is told as soon as it is seen, by whatever sees it.
 func TestAFileThatIsMovedIsToldOf(t *testing.T) {
-	for name, do := range map[string]func(*session.Desk){
-		"Refresh":   (*session.Desk).Refresh,
-		"an edit":   (*session.Desk).Undo,
-		"the bench": func(d *session.Desk) { unplug(t, d) },
+	for name, do := range map[string]func(*session.Session){
+		"Refresh":   (*session.Session).Refresh,
+		"an edit":   (*session.Session).Undo,
+		"the bench": func(d *session.Session) { unplug(t, d) },
 	} {
 		path := demoFile(t)
 		d := session.New(session.Options{})
@@ -168,7 +168,7 @@ func TestAFileThatIsMovedIsToldOf(t *testing.T) {
 }
 
 // unplug takes a plug out.
-func unplug(t *testing.T, d *session.Desk) {
+func unplug(t *testing.T, d *session.Session) {
 	t.Helper()
 	at := slices.IndexFunc(d.Machine().Devices, func(device model.Device) bool { return strings.HasPrefix(device.Ref, "J") })
 	if at < 0 {

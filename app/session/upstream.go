@@ -19,7 +19,7 @@ type Upstream struct {
 }
 
 // AskUpstream works out what leads to a device, and brings it to the owner.
-func (d *Desk) AskUpstream(device string, answer func(Upstream)) {
+func (d *Session) AskUpstream(device string, answer func(Upstream)) {
 	Ask(d, "upstream", func(ctx context.Context, view View) Upstream {
 		found := Upstream{Device: device}
 		found.Paths, found.Err = faults.Trace(view.Machine, device)
@@ -37,11 +37,11 @@ func (d *Desk) AskUpstream(device string, answer func(Upstream)) {
 }
 
 // AskSuspects works out what all failed devices share.
-func (d *Desk) AskSuspects(answer func(*causes.Ranking)) {
+func (d *Session) AskSuspects(answer func(*causes.Ranking)) {
 	Ask(d, "suspects", func(_ context.Context, view View) *causes.Ranking { return rank(view) }, answer)
 }
 
 func rank(view View) *causes.Ranking {
 	known := causes.Known{Findings: view.Report.Findings, ProvenWires: view.Proven, Stale: view.Stale}
-	return causes.Rank(faults.NewBench(view.Machine), known, causes.DefaultWeights())
+	return causes.Rank(faults.NewAnalysis(view.Machine), known, causes.DefaultWeights())
 }

@@ -13,7 +13,7 @@ import (
 
 // worker owns the file. Its fields below the queue are for its own goroutine.
 type worker struct {
-	desk *Desk
+	desk *Session
 
 	mutex   sync.Mutex
 	wake    *sync.Cond
@@ -37,7 +37,7 @@ type worker struct {
 	closeErr error
 }
 
-func newWorker(d *Desk) *worker {
+func newWorker(d *Session) *worker {
 	w := &worker{desk: d, view: d.view, done: make(chan struct{})}
 	w.wake = sync.NewCond(&w.mutex)
 	if d.options.Deliver != nil {
@@ -147,7 +147,7 @@ func (w *worker) diagnose(edited bool) {
 }
 
 // machine is what the file says, in a snapshot that does not change.
-func (w *worker) machine() *model.Machine { return w.known.Bench().Machine }
+func (w *worker) machine() *model.Machine { return w.known.Analysis().Machine }
 
 // publish hands a new view to the owner, if anything changed.
 func (w *worker) publish() { w.publishWith(0, nil) }

@@ -29,15 +29,15 @@ var colourFields = []field[colourRow]{
 
 // colourClashes lists the colours that say nothing: those of more than one rail.
 func colourClashes(_ context.Context, job Job) (*Table, error) {
-	b := job.diagnosed().Bench()
-	nets := b.Apart.Nets() // a short does not make two rails one
+	b := job.diagnosed().Analysis()
+	nets := b.AsIntended.Nets() // a short does not make two rails one
 	byMeaning := map[[2]string]*colourRow{}
 	meanings := map[model.Colour]int{}
 	for i, w := range b.Machine.Wires {
 		if w.Removed || w.Colour == "" {
 			continue
 		}
-		means := railWords(b.Apart, nets.Net(b.Apart.Elements[i].A))
+		means := railWords(b.AsIntended, nets.Net(b.AsIntended.Elements[i].A))
 		if means == "" {
 			continue
 		}

@@ -33,7 +33,7 @@ var fuseFields = []field[fuseRow]{
 
 // fuseChart says of each fuse what goes dark when it blows.
 func fuseChart(_ context.Context, job Job) (*Table, error) {
-	b := job.diagnosed().Bench()
+	b := job.diagnosed().Analysis()
 	m := b.Machine
 	at := map[int]*fuseRow{} // by place in Links
 	for i, link := range m.Links {
@@ -85,8 +85,8 @@ func fuseChart(_ context.Context, job Job) (*Table, error) {
 }
 
 // feedFuse is the fuse nearest upstream of a feed, by the wires on it; -1: none.
-func feedFuse(b *faults.Bench, duties []faults.Duty, feed int) int {
-	for _, id := range b.Drawn.Incident(feed) {
+func feedFuse(b *faults.Analysis, duties []faults.Duty, feed int) int {
+	for _, id := range b.AsDrawn.Incident(feed) {
 		if int(id) < len(duties) && len(duties[id].Fuses) == 1 {
 			return duties[id].Fuses[0]
 		}

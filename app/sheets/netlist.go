@@ -118,10 +118,10 @@ func netListRows(ctx context.Context, job Job) ([]netRow, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	circuit := d.Bench().Drawn
+	circuit := d.Analysis().AsDrawn
 	nets := circuit.Nets()
 	plain := netRowsOf(circuit)
-	sources := d.Bench().Sources()
+	sources := d.Analysis().Sources()
 	taken := map[int64]time.Time{}
 	for _, reading := range job.Machine.Readings {
 		taken[reading.Number] = reading.At

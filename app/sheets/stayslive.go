@@ -27,9 +27,9 @@ var liveFields = []field[liveRow]{
 
 // staysLive lists what the plug does not switch off.
 func staysLive(_ context.Context, job Job) (*Table, error) {
-	b := job.diagnosed().Bench()
+	b := job.diagnosed().Analysis()
 	staying := b.Staying()
-	nets := b.Drawn.Nets()
+	nets := b.AsDrawn.Nets()
 	rows := make([]liveRow, 0, len(staying.Sources()))
 	for i := range staying.Sources() {
 		source := &staying.Sources()[i]

@@ -49,9 +49,9 @@ func WireRows(job Job) []WireRow {
 		return job.Wires
 	}
 	s := job.diagnosed()
-	b := s.Bench()
+	b := s.Analysis()
 	machine := job.Machine
-	nets := b.Drawn.Nets()
+	nets := b.AsDrawn.Nets()
 	celsius := machine.Settings().AmbientCelsius
 	duties := b.Duties()
 	blamed := blamedWires(s.Report())

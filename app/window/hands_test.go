@@ -69,7 +69,7 @@ func emptyFile(t testing.TB) string {
 type hands struct {
 	t      testing.TB
 	window *window.Window
-	desk   *session.Desk
+	desk   *session.Session
 }
 
 // sit opens a window of an app on a file; the empty path opens none.

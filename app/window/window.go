@@ -28,7 +28,7 @@ import (
 type Window struct {
 	app    fyne.App
 	window fyne.Window
-	desk   *session.Desk
+	desk   *session.Session
 	keep   keeping
 	memory map[string]any
 
@@ -63,7 +63,7 @@ type Window struct {
 }
 
 // New makes a window over a desk. It shows nothing yet.
-func New(app fyne.App, d *session.Desk) *Window {
+func New(app fyne.App, d *session.Session) *Window {
 	w := &Window{app: app, desk: d, keep: keeping{app.Preferences()}, memory: map[string]any{}, shown: room.Chart}
 	app.Settings().SetTheme(look.New(w.keep.dark(), w.keep.textSize()))
 	w.window = app.NewWindow("Bellout")
@@ -98,7 +98,7 @@ func (w *Window) build() {
 	w.keys = &keys.Map{Refused: func(action *keys.Action) { w.desk.Say(action.Name + ": not now.") }}
 	w.keys.Held = w.cautionHolds
 	w.room = &room.Room{
-		Desk: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
+		Session: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
 		Bench:  w.bringBench,
 		Type:   func(letter rune) { w.bench.Type(letter) },
 		Listen: func(f func(session.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },

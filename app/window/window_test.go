@@ -18,7 +18,7 @@ import (
 func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // open opens a window on a file, with a desk whose jobs are done at once.
-func open(t testing.TB, path string) (*window.Window, *session.Desk) {
+func open(t testing.TB, path string) (*window.Window, *session.Session) {
 	t.Helper()
 	app := test.NewTempApp(t)
 	d := session.New(session.Options{})

@@ -150,7 +150,7 @@ func (s *scene) lostReturns() []Candidate {
 func (s *scene) sortPieces(ids []int) []int {
 	sorted := slices.Clone(ids)
 	slices.SortFunc(sorted, func(x, y int) int {
-		a, b := s.bench.Apart.Elements[x], s.bench.Apart.Elements[y]
+		a, b := s.bench.AsIntended.Elements[x], s.bench.AsIntended.Elements[y]
 		if isWire := a.Kind == graphs.Wire; isWire != (b.Kind == graphs.Wire) {
 			if isWire {
 				return -1
@@ -163,15 +163,15 @@ func (s *scene) sortPieces(ids []int) []int {
 }
 
 func (s *scene) pieceName(id int) string {
-	e := s.bench.Apart.Elements[id]
+	e := s.bench.AsIntended.Elements[id]
 	if e.Kind == graphs.Wire {
 		return s.bench.Machine.Wires[e.Row].Name
 	}
-	return s.bench.Apart.Ref(e.A).String()
+	return s.bench.AsIntended.Ref(e.A).String()
 }
 
 func (s *scene) piecePlace(id int) Place {
-	if s.bench.Apart.Elements[id].Kind == graphs.Wire {
+	if s.bench.AsIntended.Elements[id].Kind == graphs.Wire {
 		return Place{Wire: s.pieceName(id)}
 	}
 	return Place{Terminal: s.pieceName(id)}

@@ -79,7 +79,7 @@ func (s *scene) loadsOf(device string) []int {
 // coils returns the driven coils of the machine, by name.
 func (s *scene) coils() []coil {
 	b := s.bench
-	nets := b.Apart.Nets()
+	nets := b.AsIntended.Nets()
 	drives := map[int]int{} // drive terminal by net
 	for _, driver := range b.Parts.Drivers {
 		drives[nets.Of[driver.Drive]] = driver.Drive
@@ -93,7 +93,7 @@ func (s *scene) coils() []coil {
 		}
 	}
 	var list []coil
-	for _, e := range b.Apart.Elements {
+	for _, e := range b.AsIntended.Elements {
 		if e.Kind != graphs.Resistance || !e.Present {
 			continue
 		}

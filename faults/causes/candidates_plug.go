@@ -69,7 +69,7 @@ func (s *scene) feedRunsOver(witness int, device string) bool {
 				continue
 			}
 			for _, id := range s.metal.Between(feed, rail) {
-				e := s.bench.Apart.Elements[id]
+				e := s.bench.AsIntended.Elements[id]
 				if s.bench.Machine.Terminals[e.A].Device == device && s.bench.Machine.Terminals[e.B].Device == device {
 					return true
 				}

@@ -40,7 +40,7 @@ func (s *scene) rails(finding faults.Finding) (lower, higher int) {
 	b := s.bench
 	lower, higher = -1, -1
 	for _, name := range finding.Nets {
-		net, found := b.Apart.Nets().Find(name)
+		net, found := b.AsIntended.Nets().Find(name)
 		if !found {
 			continue
 		}
@@ -170,7 +170,7 @@ func (s *scene) overloads() []Candidate {
 // surges come in by a mains inlet and reach everything that its supplies feed.
 func (s *scene) surges() []Candidate {
 	var list []Candidate
-	nets := s.bench.Drawn.Nets()
+	nets := s.bench.AsDrawn.Nets()
 	inlets := map[string][]int{} // line nets by inlet
 	var order []string
 	for t, terminal := range s.bench.Machine.Terminals {
@@ -201,7 +201,7 @@ func (s *scene) surges() []Candidate {
 }
 
 func (s *scene) onInlet(supplies, lineNets []int) bool {
-	nets := s.bench.Drawn.Nets()
+	nets := s.bench.AsDrawn.Nets()
 	for _, supply := range supplies {
 		device := s.bench.Parts.Supplies[supply].Device
 		for t, terminal := range s.bench.Machine.Terminals {
@@ -257,7 +257,7 @@ func (s *scene) earthed(supplies []int) bool {
 
 // meetsEarth says whether a terminal is in one net with an earth terminal.
 func (s *scene) meetsEarth(t int) bool {
-	return slices.ContainsFunc(s.bench.Apart.Nets().Net(t).Terminals, func(other int) bool { return s.bench.Machine.Terminals[other].Role == model.RoleEarth })
+	return slices.ContainsFunc(s.bench.AsIntended.Nets().Net(t).Terminals, func(other int) bool { return s.bench.Machine.Terminals[other].Role == model.RoleEarth })
 }
 
 // backFeeds: a signal from something that stays on feeds a device whose own
@@ -300,7 +300,7 @@ func (s *scene) lineNets(supplies []int) []int {
 		device := s.bench.Parts.Supplies[supply].Device
 		for t, terminal := range s.bench.Machine.Terminals {
 			if terminal.Device == device && terminal.Role == model.RoleLine {
-				nets = append(nets, s.bench.Drawn.Nets().Of[t])
+				nets = append(nets, s.bench.AsDrawn.Nets().Of[t])
 			}
 		}
 	}

@@ -38,7 +38,7 @@ func (s *scene) pieceProven(id int) bool {
 	if s.soundOver(id) {
 		return true
 	}
-	c := s.bench.Apart
+	c := s.bench.AsIntended
 	e := c.Elements[id]
 	if e.Kind == graphs.Wire {
 		return s.proven[s.pieceName(id)]

@@ -135,5 +135,5 @@ func rank(t *testing.T, m *model.Machine) *Ranking {
 	}
 	known := KnownFrom(faults.Diagnose(m))
 	known.Findings, known.ProvenWires = report.Findings, proven
-	return Rank(faults.NewBench(m), known, DefaultWeights())
+	return Rank(faults.NewAnalysis(m), known, DefaultWeights())
 }

@@ -13,7 +13,7 @@ import (
 // scene is the machine as the ranking looks at it: who testifies, what feeds
 // each of them, and by which pieces each returns.
 type scene struct {
-	bench     *faults.Bench
+	bench     *faults.Analysis
 	weights   *Weights
 	witnesses []Witness // one for each device; failed where any part died in its place
 	lives     []Witness // one for each part that stood in a device's place: who testifies
@@ -43,9 +43,9 @@ type route struct {
 // newScene reads the machine. A device without a feed is a witness only if it
 // failed: nothing that is looked for here could have reached it, so its health
 // says nothing.
-func newScene(b *faults.Bench, known Known, w *Weights) *scene {
+func newScene(b *faults.Analysis, known Known, w *Weights) *scene {
 	s := &scene{bench: b, weights: w, at: map[string]int{}, findings: known.Findings, proven: known.ProvenWires, stale: known.Stale}
-	s.metal = b.Apart.Blocks(func(e graphs.Element) bool { return e.Joins() })
+	s.metal = b.AsIntended.Blocks(func(e graphs.Element) bool { return e.Joins() })
 	loads := map[string][]int{}
 	for place, load := range b.Parts.Loads {
 		loads[load.Device] = append(loads[load.Device], place)
@@ -192,7 +192,7 @@ func (s *scene) fragility(at int, ports ...Port) float64 {
 // findSignals notes which witnesses exchange a signal.
 func (s *scene) findSignals() {
 	s.signals = make([][]int, len(s.witnesses))
-	nets := s.bench.Apart.Nets()
+	nets := s.bench.AsIntended.Nets()
 	for _, net := range nets.List {
 		if net.Kind != graphs.NetSignal && net.Kind != graphs.NetDrive {
 			continue
@@ -273,7 +273,7 @@ func (s *scene) stretches(from, to int) (ways [][2]int) {
 }
 
 func (s *scene) add(r *route, from, to int) {
-	c, m := s.bench.Apart, s.bench.Machine
+	c, m := s.bench.AsIntended, s.bench.Machine
 	for _, id := range s.metal.Between(from, to) {
 		e := c.Elements[id]
 		if e.Kind == graphs.Wire {

@@ -134,7 +134,7 @@ func (s *scene) settle(q *question) *Probe {
 	if !may {
 		return nil
 	}
-	c := s.bench.Apart
+	c := s.bench.AsIntended
 	probe := &Probe{
 		Red: c.Ref(q.red), Black: c.Ref(q.black), Mode: q.mode, Conditions: []string{}, Innocent: q.innocent, Guilty: q.guilty,
 		stays: s.bench.Staying().Caution(q.red, q.black, under, false),
@@ -205,7 +205,7 @@ func (s *scene) toldVolts(device string) func(r model.Reading, red, black int) (
 			return "", ""
 		}
 		volts := sign * r.Value.Number
-		text = fmt.Sprintf("%s reads %s V DC at %s", device, model.NotedFigures(volts), s.bench.Apart.Ref(supply.Rail))
+		text = fmt.Sprintf("%s reads %s V DC at %s", device, model.NotedFigures(volts), s.bench.AsIntended.Ref(supply.Rail))
 		switch {
 		case math.Abs(volts) > math.Max(math.Abs(low), math.Abs(high)):
 			return "volts-high", text
@@ -221,7 +221,7 @@ func (s *scene) toldVolts(device string) func(r model.Reading, red, black int) (
 // outputAt is the output of a device between whose rail and return two terminals lie,
 // and 1, or -1 where red is on the return; 0 where they lie elsewhere.
 func (s *scene) outputAt(device string, red, black int) (supply graphs.Supply, sign float64) {
-	nets := s.bench.Apart.Nets()
+	nets := s.bench.AsIntended.Nets()
 	for _, supply := range s.bench.Parts.Supplies {
 		if supply.Device != device || !supply.Volts.Known || supply.Volts.Value == 0 {
 			continue
@@ -396,11 +396,11 @@ func (s *scene) askOutput(c *Candidate) *question {
 // toldOutput weighs ohms of an output that were read with its coil out of the way:
 // metal there is a dead output, no sound way.
 func (s *scene) toldOutput(r model.Reading, red, black int, k coil, side int) (evidence, text string) {
-	nets := s.bench.Apart.Nets()
+	nets := s.bench.AsIntended.Nets()
 	there := nets.Same(red, k.drive) && nets.Same(black, side) || nets.Same(black, k.drive) && nets.Same(red, side)
 	out := slices.ContainsFunc(r.Conditions, func(c model.Condition) bool {
 		return c.Kind == model.Unplugged && c.Device == k.device ||
-			c.Kind == model.Lifted && slices.ContainsFunc(explain.WiresAt(s.bench.Drawn, k.drive), func(w int) bool { return s.bench.Machine.Wires[w].Name == c.Wire })
+			c.Kind == model.Lifted && slices.ContainsFunc(explain.WiresAt(s.bench.AsDrawn, k.drive), func(w int) bool { return s.bench.Machine.Wires[w].Name == c.Wire })
 	})
 	if r.Mode != model.ModeOhms || !there || !out {
 		return "", ""
@@ -419,7 +419,7 @@ func (s *scene) switchedSide(k coil) (terminal int, found bool) {
 		if driver.Drive != k.drive {
 			continue
 		}
-		if s.bench.Apart.Nets().Kind(k.far) == graphs.NetReturn && len(driver.Feeds) > 0 {
+		if s.bench.AsIntended.Nets().Kind(k.far) == graphs.NetReturn && len(driver.Feeds) > 0 {
 			return driver.Feeds[0], true
 		}
 		if len(driver.Returns) > 0 {
@@ -436,7 +436,7 @@ func (s *scene) coilOut(k coil) (condition model.Condition, may bool) {
 	if !kept.Device(k.device) {
 		return model.Condition{Kind: model.Unplugged, Device: k.device}, true
 	}
-	wires := explain.WiresAt(s.bench.Drawn, k.drive)
+	wires := explain.WiresAt(s.bench.AsDrawn, k.drive)
 	if len(wires) != 1 || kept.Element(wires[0]) {
 		return model.Condition{}, false
 	}
@@ -459,14 +459,14 @@ func (s *scene) askEarth(c *Candidate) *question {
 	if len(earths) == 0 {
 		return nil
 	}
-	slices.SortFunc(earths, func(x, y int) int { return model.CompareRefs(s.bench.Apart.Ref(x), s.bench.Apart.Ref(y)) })
+	slices.SortFunc(earths, func(x, y int) int { return model.CompareRefs(s.bench.AsIntended.Ref(x), s.bench.AsIntended.Ref(y)) })
 	zero := s.bench.Parts.Supplies[at].Returns[0]
 	return &question{
 		red: zero, black: earths[0], mode: model.ModeOhms,
 		innocent: Answer{"Under about 0.5 ohm", "the 0 V is bonded to earth: no leakage lifts it"},
 		guilty:   Answer{"More, or OL", "it floats, and filters may lift it: bond it as the supply's manual says, 0 V joined before data"},
 		told: func(r model.Reading, red, black int) (evidence, text string) {
-			nets := s.bench.Apart.Nets()
+			nets := s.bench.AsIntended.Nets()
 			there := nets.Same(red, zero) && s.meetsEarth(black) || nets.Same(black, zero) && s.meetsEarth(red)
 			if r.Mode != model.ModeOhms || !there {
 				return "", ""
@@ -519,7 +519,7 @@ func (s *scene) askOffRail(c *Candidate) *question {
 // switchesOff is what parts one supply from its mains and leaves another one on: a
 // contact ahead of the one only, the first by name.
 func (s *scene) switchesOff(off, on string) (condition model.Condition, found bool) {
-	c := s.bench.Drawn
+	c := s.bench.AsDrawn
 	var best graphs.Element
 	for id, e := range c.Elements {
 		if e.Kind != graphs.Contact || e.Row < 0 || !s.aheadOf(id, off) || s.aheadOf(id, on) {
@@ -556,7 +556,7 @@ func (s *scene) aheadOf(contact int, device string) bool {
 // mains are the blocks of everything that a builder follows, contacts in any position.
 func (s *scene) mains() *graphs.Blocks {
 	if s.mainsWays == nil {
-		s.mainsWays = s.bench.Drawn.Blocks(graphs.Element.Walks)
+		s.mainsWays = s.bench.AsDrawn.Blocks(graphs.Element.Walks)
 	}
 	return s.mainsWays
 }
@@ -573,7 +573,7 @@ func (s *scene) askPlug(c *Candidate) *question {
 					continue
 				}
 				for _, id := range s.metal.BridgesBetween(feed, rail) {
-					e := s.bench.Apart.Elements[id]
+					e := s.bench.AsIntended.Elements[id]
 					if e.Kind == graphs.Wire || s.bench.Machine.Terminals[e.A].Device != c.Place.Device {
 						continue
 					}

@@ -165,7 +165,7 @@ wire W13 A1:S A2:S
 // really ranks by what the machine's own readings say.
 func really(m *model.Machine) *Ranking {
 	known := faults.Diagnose(m)
-	return Rank(known.Bench(), KnownFrom(known), DefaultWeights())
+	return Rank(known.Analysis(), KnownFrom(known), DefaultWeights())
 }
 
 // What is asked about a place runs over it: whoever answers well has answered about
@@ -174,7 +174,7 @@ func TestWhatIsAskedRunsOverTheSuspect(t *testing.T) {
 	met := map[Mechanism]int{}
 	for name, m := range asked(t) {
 		ranking := really(m)
-		s := newScene(faults.Diagnose(m).Bench(), KnownFrom(faults.Diagnose(m)), DefaultWeights())
+		s := newScene(faults.Diagnose(m).Analysis(), KnownFrom(faults.Diagnose(m)), DefaultWeights())
 		for _, suspect := range ranking.Suspects {
 			if suspect.Next == nil {
 				continue
@@ -185,15 +185,15 @@ func TestWhatIsAskedRunsOverTheSuspect(t *testing.T) {
 			switch suspect.Mechanism {
 			case LostReturn, GroundShift:
 				over := false
-				for id := range s.bench.Apart.Elements {
-					over = over || s.piecePlace(id) == suspect.Place && s.bench.Apart.Elements[id].Kind.Metal() && s.runsOver(red, black, id)
+				for id := range s.bench.AsIntended.Elements {
+					over = over || s.piecePlace(id) == suspect.Place && s.bench.AsIntended.Elements[id].Kind.Metal() && s.runsOver(red, black, id)
 				}
 				if !over {
 					t.Errorf("%s: %s of %s is asked from %s to %s, which does not run over it", name, suspect.Mechanism, suspect.Place, suspect.Next.Red, suspect.Next.Black)
 				}
 			case ReversePolarity:
 				over := slices.ContainsFunc(s.metal.BridgesBetween(red, black), func(id int) bool {
-					return s.bench.Machine.Terminals[s.bench.Apart.Elements[id].A].Device == suspect.Device
+					return s.bench.Machine.Terminals[s.bench.AsIntended.Elements[id].A].Device == suspect.Device
 				})
 				if !over {
 					t.Errorf("%s: plug %s is asked from %s to %s", name, suspect.Device, suspect.Next.Red, suspect.Next.Black)

@@ -78,7 +78,7 @@ func (s *scene) waysOf(witness int) ways {
 	device, _ := m.Device(s.witnesses[witness].Device)
 	w.add("zone", device.Zone)
 	s.upstream(w, device.Ref, s.loads[witness], map[string]bool{})
-	nets := s.bench.Apart.Nets()
+	nets := s.bench.AsIntended.Nets()
 	for t, terminal := range m.Terminals {
 		if terminal.Device != device.Ref {
 			continue
@@ -155,7 +155,7 @@ func (s *scene) between(w ways, kind string, blocks *graphs.Blocks, from, to int
 func (s *scene) namesOf(elements []int) []string {
 	var names []string
 	for _, id := range elements {
-		e := s.bench.Apart.Elements[id]
+		e := s.bench.AsIntended.Elements[id]
 		if id < len(s.bench.Machine.Wires) { // what is only joined, too
 			names = append(names, s.bench.Machine.Wires[id].Name)
 		} else if e.Row >= 0 {

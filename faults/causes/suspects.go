@@ -20,7 +20,7 @@ type Known struct {
 // KnownFrom returns what a diagnosis says.
 func KnownFrom(d *faults.Diagnosis) Known {
 	known := Known{Findings: d.Report().Findings, ProvenWires: map[string]bool{}, Stale: map[int64]bool{}}
-	m := d.Bench().Machine
+	m := d.Analysis().Machine
 	for row, wire := range m.Wires {
 		known.ProvenWires[wire.Name] = d.WireProven(row)
 	}
@@ -75,7 +75,7 @@ func (r *Ranking) FailedText() string {
 // Rank weighs everything in the machine that could have killed several devices.
 // Without a failed device there is nothing to rank. Cost: candidates times
 // devices.
-func Rank(b *faults.Bench, known Known, w *Weights) *Ranking {
+func Rank(b *faults.Analysis, known Known, w *Weights) *Ranking {
 	ranking := &Ranking{Failed: []string{}, Verdict: None, Suspects: []Suspect{}, Shared: []Shared{}, Replaced: map[string]bool{}}
 	if !slices.ContainsFunc(b.Machine.Devices, func(d model.Device) bool { return len(b.Machine.Deaths(d.Ref)) > 0 }) {
 		return ranking

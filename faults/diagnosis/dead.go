@@ -118,7 +118,7 @@ func (d *DeadReading) Propose(p *proposer) { p.between(d.red, d.black, nil, most
 
 // sight is what a meter on two terminals of the dead machine faces under some
 // hypotheses.
-func (l *Live) sight(red, black int, conditions model.Conditions, set []Hypothesis) judge.Sight {
+func (l *Live) sight(red, black int, conditions model.Conditions, set []Hypothesis) judge.Observed {
 	var changes []graphs.ElementChange
 	for _, h := range set {
 		if !l.unplugged(h, conditions) {

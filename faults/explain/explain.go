@@ -26,8 +26,8 @@ type Explainer struct {
 	// Worked out once, when first asked for.
 	testimonies map[Place]*testimony
 	proposals   map[int][]Hypothesis // by what a reading says
-	likely      map[likelyKey]told
-	jointly     map[jointKey]told
+	likely      map[likelyKey]evidenceOf
+	jointly     map[jointKey]evidenceOf
 	onWay       map[int][]int       // of what metal joins: the elements on its ways, rising
 	landed      map[Place][]Landing // see landings
 	placeIDs    map[Place]int32
@@ -55,7 +55,7 @@ func New(j *judge.Judge, priors assets.Priors, blamed map[int]bool, items []Item
 	x := &Explainer{
 		judge: j, priors: priors, blamed: blamed, touched: map[model.TerminalRef]bool{},
 		items: make(map[int64]*Item, len(items)), byNet: map[int][]int64{},
-		testimonies: map[Place]*testimony{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]told{}, jointly: map[jointKey]told{},
+		testimonies: map[Place]*testimony{}, proposals: map[int][]Hypothesis{}, likely: map[likelyKey]evidenceOf{}, jointly: map[jointKey]evidenceOf{},
 		onWay: map[int][]int{}, placeIDs: map[Place]int32{}, landed: map[Place][]Landing{},
 	}
 	for _, t := range j.Machine.Touches {
@@ -170,7 +170,7 @@ func (x *Explainer) Explain() []Explanation {
 const mostMerges = 3
 
 // likelihood returns what an item tells under one hypothesis.
-func (x *Explainer) likelihood(item *Item, h Hypothesis) told {
+func (x *Explainer) likelihood(item *Item, h Hypothesis) evidenceOf {
 	key := likelyKey{h.Place, item.said}
 	if known, done := x.likely[key]; done {
 		return known
@@ -188,12 +188,12 @@ func (x *Explainer) likelihood(item *Item, h Hypothesis) told {
 }
 
 // weigh works out what an item tells under some hypotheses.
-func (x *Explainer) weigh(item *Item, set ...Hypothesis) told {
+func (x *Explainer) weigh(item *Item, set ...Hypothesis) evidenceOf {
 	return x.tell(item, sight(x.judge, item, set...))
 }
 
 // base is likelihood where nothing is wrong.
-func (x *Explainer) base(item *Item) told { return x.tell(item, item.Judgement.Sight) }
+func (x *Explainer) base(item *Item) evidenceOf { return x.tell(item, item.Judgement.Sight) }
 
 // gain is by how many nats a hypothesis makes an item likelier.
 func (x *Explainer) gain(item *Item, h Hypothesis) float64 {

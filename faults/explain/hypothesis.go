@@ -200,7 +200,7 @@ func (h Hypothesis) elements(c *graphs.Circuit) []int {
 }
 
 // sight returns what an item's tips face if some hypotheses hold.
-func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Sight {
+func sight(j *judge.Judge, item *Item, set ...Hypothesis) judge.Observed {
 	var changes []graphs.ElementChange
 	for _, h := range set {
 		changes = append(changes, h.Changes(j.Rest)...)
@@ -241,7 +241,7 @@ func heldOpen(j *judge.Judge, conditions model.Conditions, set []Hypothesis) mod
 
 // faced is what an item's tips face where the network under some hypotheses was
 // worked out already.
-func faced(item *Item, seen judge.Sight, set ...Hypothesis) judge.Sight {
+func faced(item *Item, seen judge.Observed, set ...Hypothesis) judge.Observed {
 	if item.Judgement.Unmapped {
 		seen.LeastOhms = 0
 	}

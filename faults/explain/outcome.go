@@ -96,7 +96,7 @@ func (s *search) findClasses() {
 }
 
 // class names what a set says is wrong.
-func (s *search) class(c candidate) string {
+func (s *search) class(c diagnosis) string {
 	list := make([]int, len(c.members))
 	for k, h := range c.members {
 		list[k] = s.classes[h]
@@ -116,7 +116,7 @@ func (s *search) spotChances(chances []float64) map[Place]float64 {
 	return spots
 }
 
-func (s *search) cause(h int, best candidate, chances []float64, spots map[Place]float64) Cause {
+func (s *search) cause(h int, best diagnosis, chances []float64, spots map[Place]float64) Cause {
 	hypothesis := s.g.hypotheses[h]
 	cause := Cause{Hypothesis: hypothesis, Confidence: math.Min(spots[hypothesis.Spot()], 1), Mistaken: chances[0]}
 	if hypothesis.Fault == Short || hypothesis.Fault.Pattern() {
@@ -239,7 +239,7 @@ func (s *search) stands(one, other int) bool {
 // readings lists the evidence for one fault: the surprising readings that it
 // explains, those it helps most first, then the agreeing ones that would not
 // look as they do if it were one of its rivals.
-func (s *search) readings(h int, best candidate) []int64 {
+func (s *search) readings(h int, best diagnosis) []int64 {
 	type weight struct {
 		number int64
 		nats   float64

@@ -17,10 +17,10 @@ const (
 // the best that any hypothesis gives it before it counts as unexplained.
 const doubt = 2.0
 
-// candidate is a set of hypotheses with its weight.
-type candidate struct {
+// diagnosis is a set of hypotheses with its weight.
+type diagnosis struct {
 	members []int  // places in group.hypotheses, rising
-	items   []told // by place in group.evidence
+	items   []evidenceOf // by place in group.evidence
 	prior   float64
 	score   float64
 }
@@ -29,8 +29,8 @@ type candidate struct {
 type search struct {
 	x       *Explainer
 	g       *group
-	base    []told
-	alone   [][]told // by hypothesis, by item
+	base    []evidenceOf
+	alone   [][]evidenceOf // by hypothesis, by item
 	touches [][]bool // by hypothesis, by item: it concerns the item
 	best    []float64
 	// clusters are the items that show about the same number: what the parts on
@@ -38,7 +38,7 @@ type search struct {
 	clusters []int
 	lifts    []lift
 	classes  []int // by hypothesis: what it says is wrong
-	all      []candidate
+	all      []diagnosis
 	seen     map[string]bool
 }
 
@@ -57,7 +57,7 @@ func (x *Explainer) weighSets(g *group) *search {
 		s.base = append(s.base, x.base(item))
 		s.best = append(s.best, s.base[len(s.base)-1].log) // the most that nothing wrong or one fault gives it
 	}
-	s.alone, s.touches = make([][]told, len(g.hypotheses)), make([][]bool, len(g.hypotheses))
+	s.alone, s.touches = make([][]evidenceOf, len(g.hypotheses)), make([][]bool, len(g.hypotheses))
 	for h, hypothesis := range g.hypotheses {
 		s.alone[h], s.touches[h] = slices.Clone(s.base), make([]bool, len(g.evidence))
 		for i, item := range g.evidence {
@@ -79,7 +79,7 @@ func (x *Explainer) weighSets(g *group) *search {
 	return s
 }
 
-func (s *search) add(members []int, items []told, prior float64) {
+func (s *search) add(members []int, items []evidenceOf, prior float64) {
 	score := prior + s.sum(items)
 	if len(s.lifts) > 0 {
 		set := make([]Hypothesis, len(members))
@@ -90,12 +90,12 @@ func (s *search) add(members []int, items []told, prior float64) {
 			score -= l.against(s.x, set)
 		}
 	}
-	s.all = append(s.all, candidate{members, items, prior, score})
+	s.all = append(s.all, diagnosis{members, items, prior, score})
 }
 
 // sum puts together what items tell: of a cluster, how far its parts are off
 // counts once.
-func (s *search) sum(items []told) float64 {
+func (s *search) sum(items []evidenceOf) float64 {
 	sum := 0.0
 	most := make([]float64, len(items))
 	for i, l := range items {
@@ -189,7 +189,7 @@ func setKey(members []int) string {
 }
 
 // unexplained returns the items that a set leaves surprising.
-func (s *search) unexplained(c candidate) []int {
+func (s *search) unexplained(c diagnosis) []int {
 	var open []int
 	for i, l := range c.items {
 		if s.g.evidence[i].Surprising() && l.log < s.best[i]-doubt {
@@ -201,7 +201,7 @@ func (s *search) unexplained(c candidate) []int {
 
 // worth says whether a hypothesis is compatible with a set and explains
 // something that the set leaves open.
-func (s *search) worth(from candidate, h int, open []int) bool {
+func (s *search) worth(from diagnosis, h int, open []int) bool {
 	for _, member := range from.members {
 		if s.clash(member, h) {
 			return false
@@ -235,7 +235,7 @@ func (s *search) clash(p, q int) bool {
 // together returns what the items tell under a set with one more hypothesis. An
 // item that fewer than two of the members concern is not predicted anew; of the
 // others several says what they do together.
-func (s *search) together(from candidate, h int, members []int, several func(i int, members []int) told) []told {
+func (s *search) together(from diagnosis, h int, members []int, several func(i int, members []int) evidenceOf) []evidenceOf {
 	items := slices.Clone(from.items)
 	for i := range items {
 		if !s.touches[h][i] {
@@ -259,7 +259,7 @@ func (s *search) together(from candidate, h int, members []int, several func(i i
 // guess hopes that of several faults the one that explains an item best has its
 // way; and where none does by itself, that they do together, as two joins make a
 // third.
-func (s *search) guess(i int, members []int) told {
+func (s *search) guess(i int, members []int) evidenceOf {
 	best := s.alone[members[0]][i]
 	for _, h := range members[1:] {
 		if l := s.alone[h][i]; l.log > best.log {
@@ -267,14 +267,14 @@ func (s *search) guess(i int, members []int) told {
 		}
 	}
 	if s.g.evidence[i].Surprising() && best.log < s.best[i]-doubt {
-		best = told{log: s.best[i] - doubt}
+		best = evidenceOf{log: s.best[i] - doubt}
 	}
 	return best
 }
 
 // jointly returns what an item tells under several hypotheses at once; it is
 // worked out once.
-func (s *search) jointly(i int, members []int) told {
+func (s *search) jointly(i int, members []int) evidenceOf {
 	ids := make([]int32, len(members))
 	for k, h := range members {
 		ids[k] = s.x.placeID(s.g.hypotheses[h].Place)

@@ -72,7 +72,7 @@ func (x *Explainer) Prior(fault string) float64 { return x.priors.Of(fault) }
 
 // SightIf returns what a meter would face between two terminals if a set of
 // faults held.
-func (x *Explainer) SightIf(red, black int, conditions model.Conditions, set ...Hypothesis) judge.Sight {
+func (x *Explainer) SightIf(red, black int, conditions model.Conditions, set ...Hypothesis) judge.Observed {
 	item := &Item{Red: red, Black: black, Reading: model.Reading{Conditions: conditions}}
 	item.Judgement.Sight = x.judge.Sight(red, black, conditions)
 	if item.Judgement.Sight.Metal {

@@ -10,8 +10,8 @@ import (
 	"bellout/model"
 )
 
-// told is what one reading tells of what its tips would face.
-type told struct {
+// evidenceOf is what one reading tells of what its tips would face.
+type evidenceOf struct {
 	log float64 // the logarithm of its likelihood
 	// shared is how far log lies below that of a reading whose value is known
 	// beforehand, where that comes from parts which are not quite what the map
@@ -28,9 +28,9 @@ const mostShared = 4.5
 // partsOff is by how many standard deviations of its parts a value may be off.
 const partsOff = 3
 
-func (x *Explainer) tell(item *Item, s judge.Sight) told {
+func (x *Explainer) tell(item *Item, s judge.Observed) evidenceOf {
 	meter := x.judge.Meter
-	l := told{log: math.Log(meter.Likelihood(item.Reading, s))}
+	l := evidenceOf{log: math.Log(meter.Likelihood(item.Reading, s))}
 	if !item.sized() || s.Metal || math.IsInf(s.Ohms, 1) {
 		return l
 	}
@@ -46,7 +46,7 @@ func (x *Explainer) tell(item *Item, s judge.Sight) told {
 	} else if far && (value < judge.MetalBelowOhms || value < s.LeastOhms || value > s.Ohms) {
 		return l
 	}
-	if below := math.Log(meter.Likelihood(item.Reading, judge.Sight{Prediction: graphs.Prediction{Ohms: value, LeastOhms: value}, Metal: true})) - l.log; below > 0 {
+	if below := math.Log(meter.Likelihood(item.Reading, judge.Observed{Prediction: graphs.Prediction{Ohms: value, LeastOhms: value}, Metal: true})) - l.log; below > 0 {
 		l.shared = below
 	}
 	return l

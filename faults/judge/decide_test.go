@@ -13,8 +13,8 @@ import (
 
 func predicted(ohms float64) graphs.Prediction { return graphs.Prediction{Ohms: ohms, LeastOhms: ohms} }
 
-func between(least, most float64) Sight {
-	return Sight{Prediction: graphs.Prediction{Ohms: most, LeastOhms: least}}
+func between(least, most float64) Observed {
+	return Observed{Prediction: graphs.Prediction{Ohms: most, LeastOhms: least}}
 }
 
 func value(t *testing.T, text string) model.Reading {
@@ -29,12 +29,12 @@ func value(t *testing.T, text string) model.Reading {
 func TestDecide(t *testing.T) {
 	meter := NewMeter(model.DefaultSettings())
 	open := math.Inf(1)
-	metal := Sight{Prediction: predicted(0.05), Metal: true}
+	metal := Observed{Prediction: predicted(0.05), Metal: true}
 	for _, c := range []struct {
 		name  string
 		value string
 		drift model.Drift
-		sight Sight
+		sight Observed
 		want  Outcome
 	}{
 		{"a wire beeps", "beep", "", metal, Agrees},
@@ -45,20 +45,20 @@ func TestDecide(t *testing.T) {
 		{"a wire reads OL", "OL", "", metal, Contradicts},
 		{"a wire reads less than nothing after the leads", "0.1", "", metal, Agrees},
 		{"residual volts", "-3.2", "", metal, Undecided},
-		{"nothing is silent", "silent", "", Sight{Prediction: predicted(open)}, Agrees},
-		{"nothing beeps", "beep", "", Sight{Prediction: predicted(open)}, Contradicts},
-		{"nothing reads metal", "0.3", "", Sight{Prediction: predicted(open)}, Contradicts},
-		{"nothing reads fingers", "2.2M", "", Sight{Prediction: predicted(open)}, Agrees},
-		{"nothing reads what some bench meters send for an overload", "1.0000E+8", "", Sight{Prediction: predicted(open)}, Agrees},
+		{"nothing is silent", "silent", "", Observed{Prediction: predicted(open)}, Agrees},
+		{"nothing beeps", "beep", "", Observed{Prediction: predicted(open)}, Contradicts},
+		{"nothing reads metal", "0.3", "", Observed{Prediction: predicted(open)}, Contradicts},
+		{"nothing reads fingers", "2.2M", "", Observed{Prediction: predicted(open)}, Agrees},
+		{"nothing reads what some bench meters send for an overload", "1.0000E+8", "", Observed{Prediction: predicted(open)}, Agrees},
 		{"a wire reads what some bench meters send for an overload", "1.0000E+8", "", metal, Contradicts},
-		{"a coil of 5 ohm beeps", "beep", "", Sight{Prediction: predicted(5)}, Agrees},
-		{"a coil of 5 ohm reads a tenth over", "5.7", "", Sight{Prediction: predicted(5)}, Agrees},
-		{"a coil of 5 ohm reads half of its sisters", "2.4", "", Sight{Prediction: predicted(5)}, Contradicts},
-		{"a coil of 5 ohm reads metal", "0.2", "", Sight{Prediction: predicted(5)}, Contradicts},
-		{"a relay coil is silent", "silent", "", Sight{Prediction: predicted(400)}, Agrees},
-		{"a relay coil beeps", "beep", "", Sight{Prediction: predicted(400)}, Contradicts},
-		{"near the threshold both are possible", "beep", "", Sight{Prediction: predicted(34)}, Agrees},
-		{"near the threshold silence too", "silent", "", Sight{Prediction: predicted(25)}, Undecided},
+		{"a coil of 5 ohm beeps", "beep", "", Observed{Prediction: predicted(5)}, Agrees},
+		{"a coil of 5 ohm reads a tenth over", "5.7", "", Observed{Prediction: predicted(5)}, Agrees},
+		{"a coil of 5 ohm reads half of its sisters", "2.4", "", Observed{Prediction: predicted(5)}, Contradicts},
+		{"a coil of 5 ohm reads metal", "0.2", "", Observed{Prediction: predicted(5)}, Contradicts},
+		{"a relay coil is silent", "silent", "", Observed{Prediction: predicted(400)}, Agrees},
+		{"a relay coil beeps", "beep", "", Observed{Prediction: predicted(400)}, Contradicts},
+		{"near the threshold both are possible", "beep", "", Observed{Prediction: predicted(34)}, Agrees},
+		{"near the threshold silence too", "silent", "", Observed{Prediction: predicted(25)}, Undecided},
 		{"electronics may beep", "beep", "", between(0, open), Undecided},
 		{"electronics may be silent", "silent", "", between(0, open), Agrees},
 		{"electronics read some kilohm", "4.7k", "", between(0, open), Undecided},
@@ -67,7 +67,7 @@ func TestDecide(t *testing.T) {
 		{"a coil beside electronics reads less", "3", "", between(0, 5), Agrees},
 		{"a coil beside electronics is silent", "silent", "", between(0, 5), Contradicts},
 		{"a capacitor climbs", "120", model.DriftRising, metal, Undecided},
-		{"a capacitor falls", "120", model.DriftFalling, Sight{Prediction: predicted(open)}, Undecided},
+		{"a capacitor falls", "120", model.DriftFalling, Observed{Prediction: predicted(open)}, Undecided},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := value(t, c.value)
@@ -85,15 +85,15 @@ func TestDecideDiodeRange(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		value string
-		sight Sight
+		sight Observed
 		want  Outcome
 	}{
 		{"a junction the way it conducts", "0.55", between(0, open), Agrees},
-		{"a junction the way it blocks", "OL", Sight{Prediction: predicted(open)}, Agrees},
-		{"a junction that the map does not hold", "0.62", Sight{Prediction: predicted(open)}, Undecided},
-		{"metal", "0.001", Sight{Prediction: predicted(0), Metal: true}, Agrees},
-		{"metal that is open", "OL", Sight{Prediction: predicted(0), Metal: true}, Contradicts},
-		{"metal where nothing should be", "0.001", Sight{Prediction: predicted(open)}, Contradicts},
+		{"a junction the way it blocks", "OL", Observed{Prediction: predicted(open)}, Agrees},
+		{"a junction that the map does not hold", "0.62", Observed{Prediction: predicted(open)}, Undecided},
+		{"metal", "0.001", Observed{Prediction: predicted(0), Metal: true}, Agrees},
+		{"metal that is open", "OL", Observed{Prediction: predicted(0), Metal: true}, Contradicts},
+		{"metal where nothing should be", "0.001", Observed{Prediction: predicted(open)}, Contradicts},
 		{"a diode that reads OL", "OL", between(0, open), Undecided},
 		{"a diode beside a coil that hides it", "0.55", between(0, 24), Contradicts},
 		{"a coil of 24 ohm", "0.024", between(0, 24), Agrees},
@@ -132,7 +132,7 @@ func TestPartsBeepAsTheTablesSay(t *testing.T) {
 		tested++
 		ohms := number(t, row["ohm_low"])
 		want := row["beeps_at_30_ohm"] == "yes"
-		shows, known := meter.Shows(model.ModeContinuity, Sight{Prediction: predicted(ohms)})
+		shows, known := meter.Shows(model.ModeContinuity, Observed{Prediction: predicted(ohms)})
 		if (shows == "beep") != want || !known {
 			t.Errorf("%s, %g ohm: shows %s (known %v), the table says beeps: %s (%s)", row["item"], ohms, shows, known, row["beeps_at_30_ohm"], row["source"])
 		}

@@ -62,7 +62,7 @@ type Judgement struct {
 	// Sight is what the map predicts under the reading's conditions; of volts
 	// readings it says nothing. Where the reading agrees without what is
 	// undecided, that is left out.
-	Sight Sight
+	Sight Observed
 	// Volts is what the running machine has there, for volts-dc.
 	Volts model.Optional
 	// Danger and Rail are what a reading of volts says by itself of what can hurt,
@@ -163,7 +163,7 @@ func (j *Judge) OpenContacts(red, black int, conditions model.Conditions) []int 
 // the inputs of a controller. Such a reading is a part's or electronics', never
 // that of a join. Where the map has no wire at a tip the part may be one that it
 // knows, behind a wire that it does not.
-func (j *Judge) unmappedPart(r model.Reading, sight Sight, red, black int) bool {
+func (j *Judge) unmappedPart(r model.Reading, sight Observed, red, black int) bool {
 	if r.Mode != model.ModeOhms || r.Value.Kind != model.ShowsNumber || sight.Metal {
 		return false
 	}
@@ -230,7 +230,7 @@ func (j *Judge) hasUnmappedInside(terminal int) bool {
 
 // Decide says how a reading of continuity, ohms or the diode range stands to
 // what its tips face.
-func (m Meter) Decide(r model.Reading, s Sight) Outcome {
+func (m Meter) Decide(r model.Reading, s Observed) Outcome {
 	if !r.Drift.Final() {
 		return Undecided
 	}
@@ -246,7 +246,7 @@ func (m Meter) Decide(r model.Reading, s Sight) Outcome {
 	}
 }
 
-func (m Meter) decideBeep(r model.Reading, s Sight) Outcome {
+func (m Meter) decideBeep(r model.Reading, s Observed) Outcome {
 	expected, other := m.beepsAt(s.Ohms), m.beepsAt(s.LeastOhms)
 	if r.Value.Kind == model.ShowsSilent {
 		expected, other = 1-expected, 1-other
@@ -261,7 +261,7 @@ func (m Meter) decideBeep(r model.Reading, s Sight) Outcome {
 	}
 }
 
-func (m Meter) decideOhms(r model.Reading, s Sight) Outcome {
+func (m Meter) decideOhms(r model.Reading, s Observed) Outcome {
 	if r.Value.Kind == model.ShowsOL {
 		if m.overRange(s.Ohms) >= likelyEnough {
 			return Agrees
@@ -307,7 +307,7 @@ func (m Meter) near(x, ohms float64) bool {
 	return math.Abs(math.Log(x/ohms)) <= partTooFar*m.PartSpread
 }
 
-func (m Meter) decideDiode(r model.Reading, s Sight) Outcome {
+func (m Meter) decideDiode(r model.Reading, s Observed) Outcome {
 	volts := s.Ohms * diodeMilliamps / 1000
 	if r.Value.Kind == model.ShowsOL {
 		switch {

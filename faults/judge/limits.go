@@ -16,7 +16,7 @@ type Limits struct {
 }
 
 // Limits returns what may be shown in ohms and continuity.
-func (m Meter) Limits(mode model.Mode, s Sight) Limits {
+func (m Meter) Limits(mode model.Mode, s Observed) Limits {
 	if mode == model.ModeContinuity {
 		expected, other := m.beepsAt(s.Ohms), m.beepsAt(s.LeastOhms)
 		return Limits{

@@ -21,7 +21,7 @@ func TestLimitsAndVerdictsNeverPart(t *testing.T) {
 		if rapid.Bool().Draw(t, "undecided") {
 			least = min(ohms, rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 200)).Draw(t, "least"))
 		}
-		s := Sight{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: least}, Metal: least == ohms && ohms < 2 && rapid.Bool().Draw(t, "metal")}
+		s := Observed{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: least}, Metal: least == ohms && ohms < 2 && rapid.Bool().Draw(t, "metal")}
 		value := rapid.OneOf(rapid.Float64Range(0, 300), rapid.Float64Range(0, 3), rapid.Map(rapid.Float64Range(-1, 7), func(e float64) float64 { return math.Pow(10, e) })).Draw(t, "shown")
 		limits := meter.Limits(model.ModeOhms, s)
 		bound := rapid.SampledFrom([]float64{limits.Low, limits.High}).Draw(t, "bound")

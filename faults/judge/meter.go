@@ -106,9 +106,9 @@ func (m Meter) spread(ohms float64, metal bool) float64 {
 	return math.Hypot(m.MetalOhms, m.PartSpread*ohms)
 }
 
-// Sight is what a meter between two tips faces: the resistance, and whether
+// Observed is what a meter between two tips faces: the resistance, and whether
 // metal alone joins the tips.
-type Sight struct {
+type Observed struct {
 	graphs.Prediction
 	Metal bool // the tips are of one net
 	// Round: what is faced leads round a break, through parts that the reading
@@ -117,7 +117,7 @@ type Sight struct {
 }
 
 // Decided says whether nothing undecided can change what the meter shows.
-func (s Sight) Decided() bool {
+func (s Observed) Decided() bool {
 	return s.LeastOhms == s.Ohms || !math.IsInf(s.Ohms, 1) && s.Ohms-s.LeastOhms <= 1e-6*s.Ohms
 }
 
@@ -125,7 +125,7 @@ func (s Sight) Decided() bool {
 // range is when its tips face a resistance: a probability for displays that are
 // words, a density per ohm for numbers. Compare it only with that of the same
 // reading under another hypothesis. 1 for what is no evidence of conduction.
-func (m Meter) Likelihood(r model.Reading, s Sight) float64 {
+func (m Meter) Likelihood(r model.Reading, s Observed) float64 {
 	if !Evidence(r) {
 		return 1
 	}
@@ -149,7 +149,7 @@ const (
 	electronicsBeep = 0.15 // few inputs read under 30 ohm
 )
 
-func (m Meter) beepChance(s Sight) float64 {
+func (m Meter) beepChance(s Observed) float64 {
 	p := m.beepsAt(s.Ohms)
 	if s.Round {
 		p *= 1 - m.GonePart
@@ -161,7 +161,7 @@ func (m Meter) beepChance(s Sight) float64 {
 	return (1 - m.MissedTouch) * ((1-m.FalseBeep)*p + m.FalseBeep)
 }
 
-func (m Meter) ohmsLikelihood(r model.Reading, s Sight) float64 {
+func (m Meter) ohmsLikelihood(r model.Reading, s Observed) float64 {
 	open := m.overRange(s.Ohms)
 	if r.Value.Kind == model.ShowsOL {
 		if s.Round {
@@ -227,7 +227,7 @@ const electronicsConduct = 0.6
 // betweenShare is the chance that undecided elements move what a meter shows by
 // a noticeable amount: what they conduct is spread evenly over its logarithm,
 // and little of that counts beside parts of a few ohms.
-func (m Meter) betweenShare(s Sight) float64 {
+func (m Meter) betweenShare(s Observed) float64 {
 	low, high := m.between(s)
 	if high <= low {
 		return 0
@@ -239,13 +239,13 @@ func (m Meter) betweenShare(s Sight) float64 {
 // parts beside them.
 const betweenSlack = 1.5625
 
-func (m Meter) between(s Sight) (low, high float64) {
+func (m Meter) between(s Observed) (low, high float64) {
 	return math.Max(s.LeastOhms, MetalBelowOhms), math.Min(s.Ohms, m.OpenOhms)
 }
 
 // betweenDensity spreads evenly over the logarithm of what undecided elements
 // may show. They never show metal.
-func (m Meter) betweenDensity(x float64, s Sight) float64 {
+func (m Meter) betweenDensity(x float64, s Observed) float64 {
 	low, high := m.between(s)
 	if x < math.Max(low*0.8, MetalBelowOhms) || x > high*1.25 || high <= low {
 		return 0
@@ -258,7 +258,7 @@ func strayDensity(x float64) float64 {
 	return 1 / ((x + 0.05) * math.Log(1e7/0.05))
 }
 
-func (m Meter) diodeLikelihood(r model.Reading, s Sight) float64 {
+func (m Meter) diodeLikelihood(r model.Reading, s Observed) float64 {
 	volts := s.Ohms * diodeMilliamps / 1000
 	open := 0.0
 	if volts > diodeOpenVolts {

@@ -35,7 +35,7 @@ func TestTheMeterBeepsLessOftenTheMoreOhms(t *testing.T) {
 // about one.
 func TestLikelihoodsSumToOne(t *testing.T) {
 	meter := NewMeter(model.DefaultSettings())
-	for _, s := range []Sight{
+	for _, s := range []Observed{
 		{Prediction: predicted(0.05), Metal: true}, {Prediction: predicted(5)}, {Prediction: predicted(400)}, {Prediction: predicted(1e5)},
 		{Prediction: predicted(math.Inf(1))},
 	} {

@@ -38,7 +38,7 @@ func (j *Judge) say(r model.Reading, judgement Judgement) string {
 
 // Expected says what a good machine shows where a reading was taken, and
 // through what.
-func (j *Judge) Expected(r model.Reading, s Sight, red, black int) string {
+func (j *Judge) Expected(r model.Reading, s Observed, red, black int) string {
 	through := j.Along(r.Conditions, s, red, black)
 	switch {
 	case s.Metal:
@@ -107,7 +107,7 @@ func (j *Judge) meaning(r model.Reading, judgement Judgement, red, black int) st
 
 // Along names what a meter's current goes through between two terminals: parts
 // first, else the wires. It begins with a space where it is not empty.
-func (j *Judge) Along(conditions model.Conditions, s Sight, red, black int) string {
+func (j *Judge) Along(conditions model.Conditions, s Observed, red, black int) string {
 	if math.IsInf(s.Ohms, 1) {
 		return ""
 	}

@@ -4,7 +4,7 @@ import "bellout/model"
 
 // Shows returns what a good machine's meter shows, and whether that is known:
 // false where something undecided could change it.
-func (m Meter) Shows(mode model.Mode, s Sight) (shows string, known bool) {
+func (m Meter) Shows(mode model.Mode, s Observed) (shows string, known bool) {
 	beeps := s.Ohms+m.LeadOhms < m.BeepBelowOhms
 	beepsAtLeast := s.LeastOhms+m.LeadOhms < m.BeepBelowOhms
 	shows = "silent"
@@ -27,7 +27,7 @@ func (m Meter) Shows(mode model.Mode, s Sight) (shows string, known bool) {
 
 // DiodeVolts returns what the diode range shows where nothing undecided lies
 // between: about a milliampere times the ohms; not known above its range.
-func (m Meter) DiodeVolts(s Sight) model.Optional {
+func (m Meter) DiodeVolts(s Observed) model.Optional {
 	volts := s.Ohms * diodeMilliamps / 1000
 	if volts > diodeOpenVolts {
 		return model.Optional{}

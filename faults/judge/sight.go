@@ -12,17 +12,17 @@ import (
 const mostViews = 24
 
 // Sight returns what a meter faces between two terminals under conditions.
-func (j *Judge) Sight(red, black int, conditions model.Conditions) Sight {
+func (j *Judge) Sight(red, black int, conditions model.Conditions) Observed {
 	changes := j.Changes(conditions)
-	return Sight{Prediction: j.Rest.PredictIf(red, black, changes), Metal: j.Joins(red, black, changes)}
+	return Observed{Prediction: j.Rest.PredictIf(red, black, changes), Metal: j.Joins(red, black, changes)}
 }
 
 // firmSight is Sight with nothing undecided: what electronics, diodes and
 // capacitors could do costs far more to find out, and where a reading agrees
 // without them it does not matter.
-func (j *Judge) firmSight(red, black int, conditions model.Conditions) Sight {
+func (j *Judge) firmSight(red, black int, conditions model.Conditions) Observed {
 	changes := j.Changes(conditions)
-	sight := Sight{Metal: j.Joins(red, black, changes)}
+	sight := Observed{Metal: j.Joins(red, black, changes)}
 	sight.Ohms = j.Rest.OhmsIf(red, black, changes)
 	sight.LeastOhms = sight.Ohms
 	return sight
@@ -37,12 +37,12 @@ func (j *Judge) OhmsIf(red, black int, conditions model.Conditions, changes []gr
 // SightIf returns what a meter faces between two terminals under conditions, if
 // the changes held besides. What undecided elements could do is bounded without
 // regard to the direction of diodes.
-func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []graphs.ElementChange) Sight {
+func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []graphs.ElementChange) Observed {
 	all := changes
 	if len(conditions) > 0 {
 		all = merge(j.Changes(conditions), changes)
 	}
-	var sight Sight
+	var sight Observed
 	sight.Ohms = j.Rest.OhmsIf(red, black, all)
 	sight.LeastOhms = sight.Ohms
 	sight.Metal = j.Joins(red, black, all)
@@ -53,13 +53,13 @@ func (j *Judge) SightIf(red, black int, conditions model.Conditions, changes []g
 }
 
 // SightsIf returns SightIf for several pairs of tips at rest.
-func (j *Judge) SightsIf(pairs [][2]int, changes []graphs.ElementChange) []Sight {
-	sights := make([]Sight, len(pairs))
+func (j *Judge) SightsIf(pairs [][2]int, changes []graphs.ElementChange) []Observed {
+	sights := make([]Observed, len(pairs))
 	var doubtful [][2]int
 	var places []int // of those in sights
 	least := j.Least()
 	for i, ohms := range j.Rest.OhmsBetween(pairs, changes) {
-		sights[i] = Sight{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: ohms}, Metal: j.Joins(pairs[i][0], pairs[i][1], changes)}
+		sights[i] = Observed{Prediction: graphs.Prediction{Ohms: ohms, LeastOhms: ohms}, Metal: j.Joins(pairs[i][0], pairs[i][1], changes)}
 		if least != nil && !sights[i].Metal && ohms > MetalBelowOhms/10 {
 			doubtful, places = append(doubtful, pairs[i]), append(places, i)
 		}

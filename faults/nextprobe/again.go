@@ -97,12 +97,12 @@ func (p *Planner) suppose(probe Probe) {
 	for _, row := range p.known.WouldProve(reading) {
 		p.supposed.wires[row] = true
 	}
-	p.supposed.touches[p.plainTouch(red, black, probe.Conditions)] = true
+	p.supposed.touches[p.plainPair(red, black, probe.Conditions)] = true
 	p.Took(probe)
 }
 
-// plainTouch names a touch without what only takes out batteries.
-func (p *Planner) plainTouch(a, b int, conditions model.Conditions) skippedTouch {
+// plainPair names a touch without what only takes out batteries.
+func (p *Planner) plainPair(a, b int, conditions model.Conditions) skippedTouch {
 	r := model.Reading{Red: p.ref(a), Black: p.ref(b), Conditions: conditions}
 	return skipped(r.Red, r.Black, p.bench.Staying().WithoutTakeOut(r))
 }
@@ -136,7 +136,7 @@ func (p *Planner) wanted(element int) bool { return p.only == nil || p.only[elem
 // pair of rails, returns and earths.
 func Separable(d *faults.Diagnosis, want func(a, b *graphs.Net) bool) [][2]model.TerminalRef {
 	p := New(d, Options{Goal: Verify})
-	nets := p.bench.Apart.Nets().List
+	nets := p.bench.AsIntended.Nets().List
 	rails, returns, earths := p.separable()
 	var found [][2]model.TerminalRef
 	for _, others := range [][]int{returns, earths, rails} {

@@ -13,8 +13,8 @@ const (
 	mostCandidates = 900
 )
 
-// candidate is a touch that may tell suspects apart.
-type candidate struct {
+// testPair is a touch that may tell suspects apart.
+type testPair struct {
 	red, black int
 	conditions model.Conditions
 }
@@ -23,7 +23,7 @@ type candidate struct {
 // their elements within one net, the crossed ends of wires that may be changed
 // over, and, where two nets meet, the tips that saw it with the machine parted
 // somewhere on the way.
-func (p *Planner) candidates(s *suspects) []candidate {
+func (p *Planner) candidates(s *suspects) []testPair {
 	list := p.pairsWithin(s)
 	list = append(list, p.crossed(s)...)
 	list = append(list, p.parted(s)...)
@@ -31,7 +31,7 @@ func (p *Planner) candidates(s *suspects) []candidate {
 }
 
 // pairsWithin pairs the terminals that the likeliest sets are about.
-func (p *Planner) pairsWithin(s *suspects) []candidate {
+func (p *Planner) pairsWithin(s *suspects) []testPair {
 	weight := map[int]float64{}
 	for at, set := range s.Sets {
 		for _, h := range set.Members {
@@ -53,11 +53,11 @@ func (p *Planner) pairsWithin(s *suspects) []candidate {
 		}
 	}
 	of := p.circuit.Nets().Of
-	var list []candidate
+	var list []testPair
 	for i, a := range tips {
 		for _, b := range tips[i+1:] {
 			if of[a] == of[b] && len(list) < mostCandidates && p.usable(a, b, nil) {
-				list = append(list, candidate{red: a, black: b})
+				list = append(list, testPair{red: a, black: b})
 			}
 		}
 	}
@@ -102,16 +102,16 @@ func (p *Planner) heaviest(weight map[int]float64, most int) []int {
 // crossed returns, for wires that may end elsewhere than the map has them, the
 // touches that tell: from each wire's other end to where it should be and to
 // where it may be.
-func (p *Planner) crossed(s *suspects) []candidate {
+func (p *Planner) crossed(s *suspects) []testPair {
 	const most = 40
-	var list []candidate
+	var list []testPair
 	for _, set := range s.Sets {
 		for _, h := range set.Members {
 			for _, landing := range h.Landings(p.circuit) {
 				far := p.circuit.Far(landing.Wire, landing.At)
 				for _, end := range [2]int{landing.On, landing.At} {
 					if len(list) < most && end >= 0 && end != far && p.usable(far, end, nil) {
-						list = append(list, candidate{red: far, black: end})
+						list = append(list, testPair{red: far, black: end})
 					}
 				}
 			}
@@ -123,8 +123,8 @@ func (p *Planner) crossed(s *suspects) []candidate {
 // parted returns the touches that saw two nets meet, made again with a plug
 // pulled or a wire lifted on the way to the places where they may touch, or with
 // half of the nets that clip leads joined.
-func (p *Planner) parted(s *suspects) []candidate {
-	var list []candidate
+func (p *Planner) parted(s *suspects) []testPair {
+	var list []testPair
 	seen := map[string]bool{}
 	for _, number := range s.Surprising {
 		r, found := p.machine.Reading(number)
@@ -142,7 +142,7 @@ func (p *Planner) parted(s *suspects) []candidate {
 			conditions := model.NewConditions(append(slices.Clone(base), cut...)...)
 			if key := conditions.String() + r.Red.String() + r.Black.String(); len(conditions) > len(base) && !seen[key] && p.usable(red, black, conditions) {
 				seen[key] = true
-				list = append(list, candidate{red, black, conditions})
+				list = append(list, testPair{red, black, conditions})
 			}
 		}
 	}

@@ -7,9 +7,9 @@ import (
 	"bellout/model"
 )
 
-// class is what mapping knows to hang together: terminals that links of devices
+// cluster is what mapping knows to hang together: terminals that links of devices
 // or wires on the map join. A terminal by itself is one too.
-type class struct {
+type cluster struct {
 	terminals []int // rising
 	wires     int   // that end in it, each counted once
 	loose     int   // terminals of it where no wire ends
@@ -25,8 +25,8 @@ type class struct {
 	ground int // a terminal of a supply's return in it; -1: none
 
 	// apart counts, for another class, the readings that showed the two apart.
-	apart map[*class]int
-	seen  []silence // what the last few silences with it showed
+	apart map[*cluster]int
+	seen  []negativeResult // what the last few silences with it showed
 	parks int       // the terminal on which a tip was last; -1: none yet
 	near  []partner // the likeliest partners, once weighed
 	wide  bool      // whether all others were weighed then
@@ -35,16 +35,16 @@ type class struct {
 	at    int       // place in survey.live
 }
 
-// silence is a reading that was no join: far is where the other tip was.
-type silence struct {
+// negativeResult is a reading that was no join: far is where the other tip was.
+type negativeResult struct {
 	far  int
 	ohms float64 // +Inf: OL
 }
 
 const mostSilences = 4
 
-func (c *class) show(far int, ohms float64) {
-	c.seen = append(c.seen, silence{far, ohms})
+func (c *cluster) show(far int, ohms float64) {
+	c.seen = append(c.seen, negativeResult{far, ohms})
 	c.seen = c.seen[max(0, len(c.seen)-mostSilences):]
 }
 
@@ -70,11 +70,11 @@ const aimsSource = aimLine | aimNeutral | aimEarth | aimRail | aimGround
 // main is the most telling of several aims.
 func (a aims) main() aims { return a & -a }
 
-func (c *class) passOnly() bool { return c.has == aimPass }
+func (c *cluster) passOnly() bool { return c.has == aimPass }
 
 // needs says whether wires are missing for what a class is for: a load without a
 // source, a signal with one end, a way through with a free end.
-func (c *class) needs() bool {
+func (c *cluster) needs() bool {
 	switch c.has.main() {
 	case aimLine, aimNeutral, aimEarth, aimRail, aimGround:
 		return c.wires == 0
@@ -90,7 +90,7 @@ func (c *class) needs() bool {
 }
 
 // swallow takes another class in. The survey moves its terminals.
-func (c *class) swallow(other *class) {
+func (c *cluster) swallow(other *cluster) {
 	c.terminals = append(c.terminals, other.terminals...)
 	slices.Sort(c.terminals)
 	c.wires += other.wires
@@ -167,7 +167,7 @@ func aimOf(t *model.Terminal, supplyReturn bool) aims {
 // suits is how well two classes go together by what they are for, their volts
 // and what names say. Judgement; roles that must never meet are all but ruled
 // out, not quite, since a builder errs.
-func suits(a, b *class) float64 {
+func suits(a, b *cluster) float64 {
 	if b.has.main() < a.has.main() {
 		a, b = b, a
 	}
@@ -254,7 +254,7 @@ func suitsByRole(x, y aims) float64 {
 }
 
 // named weighs what names say of the ways through in a against what b is for.
-func named(a, b *class) float64 {
+func named(a, b *cluster) float64 {
 	if a.hint == 0 && len(a.named) == 0 {
 		return 1
 	}
@@ -297,7 +297,7 @@ func named(a, b *class) float64 {
 
 // standing is how much of the wires a class draws to itself: where many end,
 // more do.
-func (c *class) standing() float64 {
+func (c *cluster) standing() float64 {
 	if c.wires == 0 {
 		return 0.5
 	}

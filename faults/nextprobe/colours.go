@@ -13,7 +13,7 @@ import (
 // its builder meant by them; only green and yellow together are the earth's by the
 // standard (IEC 60445).
 type colours struct {
-	of     map[*class][]model.Colour // of the wires that end in it, each once, the first few
+	of     map[*cluster][]model.Colour // of the wires that end in it, each once, the first few
 	wires  map[model.Colour]float64  // how many wires have it
 	square float64                   // the sum of the squares of those
 	count  float64                   // wires that have a colour
@@ -37,12 +37,12 @@ const (
 
 func newColours() colours {
 	return colours{
-		of: map[*class][]model.Colour{}, wires: map[model.Colour]float64{}, cables: map[string][]int{}, leads: map[int][]int{},
+		of: map[*cluster][]model.Colour{}, wires: map[model.Colour]float64{}, cables: map[string][]int{}, leads: map[int][]int{},
 	}
 }
 
 // meet takes in that a wire without a colour joins two classes.
-func (k *colours) meet(a, b *class) {
+func (k *colours) meet(a, b *cluster) {
 	if a == b || len(k.of[a]) == 0 || len(k.of[b]) == 0 {
 		return
 	}
@@ -53,7 +53,7 @@ func (k *colours) meet(a, b *class) {
 }
 
 // part takes in that two classes were found apart.
-func (k *colours) part(a, b *class) {
+func (k *colours) part(a, b *cluster) {
 	if len(k.of[a]) == 0 || len(k.of[b]) == 0 {
 		return
 	}
@@ -64,7 +64,7 @@ func (k *colours) part(a, b *class) {
 }
 
 // swallow gives a class the colours of another that it takes in.
-func (k *colours) swallow(big, small *class) {
+func (k *colours) swallow(big, small *cluster) {
 	if len(k.of[small]) > 0 {
 		list := unite(k.of[big], k.of[small])
 		k.of[big] = list[:min(len(list), mostColours)]
@@ -122,7 +122,7 @@ func (k *colours) lay(cable string, a, b int) {
 
 // factor is how much likelier or less likely two classes hang together for the
 // colours of their wires.
-func (k *colours) factor(c, other *class) float64 {
+func (k *colours) factor(c, other *cluster) float64 {
 	if k.count == 0 {
 		return 1
 	}
@@ -144,7 +144,7 @@ func bounded(factor float64) float64 {
 
 // alongCable is how much likelier two classes of few terminals hang together
 // because a cable leads from a free place of the one to a free place of the other.
-func (s *survey) alongCable(c, other *class) float64 {
+func (s *survey) alongCable(c, other *cluster) float64 {
 	if !s.cabled(c, other) {
 		return 1
 	}
@@ -154,7 +154,7 @@ func (s *survey) alongCable(c, other *class) float64 {
 
 // cabled says whether a cable leads from a free place of one class to a free place
 // of another.
-func (s *survey) cabled(c, other *class) bool {
+func (s *survey) cabled(c, other *cluster) bool {
 	if c.loose == 0 || other.loose == 0 || len(c.terminals) > fewTerminals || len(other.terminals) > fewTerminals {
 		return false
 	}
@@ -174,7 +174,7 @@ func (s *survey) cabled(c, other *class) bool {
 
 // cableEnds calls consider with what stands free at the devices that cables lead to
 // from a class of few terminals.
-func (s *survey) cableEnds(c *class, consider func(*class)) {
+func (s *survey) cableEnds(c *cluster, consider func(*cluster)) {
 	if c.loose == 0 || len(c.terminals) > fewTerminals {
 		return
 	}

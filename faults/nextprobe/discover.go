@@ -60,11 +60,11 @@ func (p *Planner) discover() (Proposal, bool) {
 
 // starting returns the classes of the device that mapping begins at; none where
 // nobody named one.
-func (s *survey) starting(p *Planner) []*class {
+func (s *survey) starting(p *Planner) []*cluster {
 	if p.options.Start == "" {
 		return nil
 	}
-	var list []*class
+	var list []*cluster
 	for t := range s.terminals {
 		if c := s.class[t]; s.terminals[t].Device == p.options.Start && len(list) < mostInWindow && !slices.Contains(list, c) {
 			list = append(list, c)
@@ -77,7 +77,7 @@ func (s *survey) starting(p *Planner) []*class {
 func (p *Planner) discoverIn(s *survey, zone, level int) (Proposal, bool) {
 	s.looks++
 	stamp := s.looks
-	var window []*class
+	var window []*cluster
 	for _, t := range s.inZone[zone] {
 		c := s.class[t]
 		if s.wired[t] > 0 && c.loose > 0 || c.held == stamp {
@@ -100,7 +100,7 @@ func (p *Planner) discoverIn(s *survey, zone, level int) (Proposal, bool) {
 
 // discoverAmong proposes the likeliest touch for its trouble of those for some
 // classes, as likely as a level asks for at least.
-func (p *Planner) discoverAmong(s *survey, among []*class, level int) (Proposal, bool) {
+func (p *Planner) discoverAmong(s *survey, among []*cluster, level int) (Proposal, bool) {
 	var red, black int
 	most, chance := 0.0, 0.0
 	wide := level == len(levels)-1

@@ -81,7 +81,7 @@ func TestMappingNamesTheEndThatHasNoWire(t *testing.T) {
 			}
 			look(m, next)
 			value := model.Value{Kind: model.ShowsOL}
-			if faults.NewBench(truth).Drawn.Nets().Same(mustIndex(truth, next.Probe.Red), mustIndex(truth, next.Probe.Black)) {
+			if faults.NewAnalysis(truth).AsDrawn.Nets().Same(mustIndex(truth, next.Probe.Red), mustIndex(truth, next.Probe.Black)) {
 				value = model.Value{Number: 0.3}
 			}
 			take(t, m, p, next.Probe.Reading(value))

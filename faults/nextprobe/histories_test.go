@@ -67,7 +67,7 @@ func reachedBy(t testing.TB, m *model.Machine, mechanisms ...causes.Mechanism) [
 	}
 	fail(t, m, refs)
 	s := faults.Diagnose(m)
-	list := causes.Rank(s.Bench(), causes.KnownFrom(s), causes.DefaultWeights()).Suspects
+	list := causes.Rank(s.Analysis(), causes.KnownFrom(s), causes.DefaultWeights()).Suspects
 	return slices.DeleteFunc(list, func(one causes.Suspect) bool {
 		return !slices.Contains(mechanisms, one.Mechanism) || len(one.Reaches) < 3
 	})

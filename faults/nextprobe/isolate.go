@@ -34,7 +34,7 @@ func (p *Planner) verifyApart() (Proposal, bool) {
 
 // separable returns the nets, by place in Bench.Apart, that have to be apart.
 func (p *Planner) separable() (rails, returns, earths []int) {
-	for at, net := range p.bench.Apart.Nets().List {
+	for at, net := range p.bench.AsIntended.Nets().List {
 		switch net.Kind {
 		case graphs.NetRail:
 			rails = append(rails, at)
@@ -126,7 +126,7 @@ func (p *Planner) apartTips(a, b int) (red, black int, found bool) {
 func (p *Planner) telling(at, most int) []int {
 	list, worked := p.tellings[at]
 	if !worked {
-		list = p.sourcesFirst(&p.bench.Apart.Nets().List[at])
+		list = p.sourcesFirst(&p.bench.AsIntended.Nets().List[at])
 		p.tellings[at] = list
 	}
 	return list[:min(most, len(list))]

@@ -128,7 +128,7 @@ func (p *Planner) tellsOfAll(red, black int, a, b []int, mode model.Mode, condit
 }
 
 func (p *Planner) bundleReason(a, b []int, open int) string {
-	nets := p.bench.Apart.Nets().List
+	nets := p.bench.AsIntended.Nets().List
 	few := func(side []int) string {
 		const most = 3
 		var names []string

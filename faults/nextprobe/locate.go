@@ -130,7 +130,7 @@ const leastSolved = 0.0005
 // full. Estimates choose well among many touches, but one that is off by
 // itself would be made again and again, and tell nothing.
 func (p *Planner) exactly(s *suspects, t tried) tried {
-	sights := p.sightsOf(s, t.candidate)
+	sights := p.sightsOf(s, t.testPair)
 	for at, set := range s.Sets {
 		if s.chances[at] < leastSolved || len(set.Members) == 0 {
 			continue
@@ -143,7 +143,7 @@ func (p *Planner) exactly(s *suspects, t tried) tried {
 	if t.heard {
 		weigh = p.byEar
 	}
-	made := weigh(t.candidate, sights, t.trouble, s)
+	made := weigh(t.testPair, sights, t.trouble, s)
 	made.again = t.again
 	return made
 }
@@ -168,7 +168,7 @@ func (p *Planner) again(s *suspects) []tried {
 		if times < 1 || times >= mostAgain || torn || !p.reachable(red, black, r.Conditions) {
 			continue
 		}
-		c := candidate{red, black, r.Conditions}
+		c := testPair{red, black, r.Conditions}
 		weigh := p.byEar
 		if r.Mode == model.ModeOhms {
 			weigh = p.byNumber

@@ -9,7 +9,7 @@ import (
 // halves returns the touches that halve two bundles of nets which a reading saw
 // meet: half of one side against all of the other. What is proven apart meanwhile
 // stays out, so that a silent half leaves the other half to be halved next.
-func (p *Planner) halves(r model.Reading) []candidate {
+func (p *Planner) halves(r model.Reading) []testPair {
 	if _, clips := splitClips(r.Conditions); len(clips) == 0 {
 		return nil
 	}
@@ -18,11 +18,11 @@ func (p *Planner) halves(r model.Reading) []candidate {
 	if len(sides[0]) == 0 || len(sides[1]) == 0 {
 		return nil
 	}
-	var list []candidate
+	var list []testPair
 	add := func(a, b []int) {
 		red, black := a[0], b[0]
 		if conditions := clippedSides(p.refs(a), p.refs(b)); p.usable(red, black, conditions) {
-			list = append(list, candidate{red, black, conditions})
+			list = append(list, testPair{red, black, conditions})
 		}
 	}
 	if len(sides[0]) == 1 && len(sides[1]) == 1 {

@@ -24,13 +24,13 @@ const (
 )
 
 type partner struct {
-	class  *class
+	class  *cluster
 	weight float64
 	chance float64
 }
 
 // partners returns the classes that a class most likely hangs together with.
-func (s *survey) partners(p *Planner, c *class, wide bool) []partner {
+func (s *survey) partners(p *Planner, c *cluster, wide bool) []partner {
 	if c.near == nil || c.wide != wide {
 		c.near, c.wide = s.weigh(p, c, wide), wide
 	}
@@ -43,14 +43,14 @@ const mostPartners = 6
 // weigh returns the classes that a class most likely hangs together with, the
 // likeliest first, with chances that sum to less than 1: it may have no
 // wire at all. Cost: a look at what is near, or at all classes if wide.
-func (s *survey) weigh(p *Planner, c *class, wide bool) []partner {
+func (s *survey) weigh(p *Planner, c *cluster, wide bool) []partner {
 	guesses := s.inOrder(c)
 	words := s.wordsNear(c)
 	list := []partner{}
 	total := 0.0
 	s.looks++
 	stamp := s.looks
-	consider := func(other *class) {
+	consider := func(other *cluster) {
 		if other == c || other.stamp == stamp {
 			return
 		}
@@ -113,7 +113,7 @@ func likelier(a, b partner) bool {
 // together is how likely two loads hang on one source by what they are for, or
 // a load on a source, whatever else hangs there: the fewer sources of those
 // volts, the likelier; learnt from the touches made. 0 where that says nothing.
-func (s *survey) together(c, other *class) float64 {
+func (s *survey) together(c, other *cluster) float64 {
 	if s.bonded(c, other) {
 		return 0.9 * math.Pow(missedAgain, float64(c.apart[other]))
 	}
@@ -150,7 +150,7 @@ func (s *survey) together(c, other *class) float64 {
 // ohmsSay weighs a partner by what silences showed: a tip that reads a coil's
 // ohms against a rail is on the far side of that coil, and what reads OL there
 // is on no net that a coil leads to.
-func (s *survey) ohmsSay(p *Planner, c, other *class) float64 {
+func (s *survey) ohmsSay(p *Planner, c, other *cluster) float64 {
 	say := 1.0
 	for _, seen := range c.seen {
 		if s.class[seen.far] == other || s.class[seen.far] == c {
@@ -185,7 +185,7 @@ func (s *survey) ohmsBetween(p *Planner, a, b int) float64 {
 }
 
 // weight is how likely two classes hang together, against others.
-func (s *survey) weight(c, other *class, guesses []guess, words map[int]float64) float64 {
+func (s *survey) weight(c, other *cluster, guesses []guess, words map[int]float64) float64 {
 	weight := suits(c, other) * other.standing()
 	if weight == 0 {
 		return 0
@@ -225,7 +225,7 @@ func (s *survey) weight(c, other *class, guesses []guess, words map[int]float64)
 
 // driven says whether a class is the return of nothing but a coil, a motor or a
 // speaker, in a machine that has driver outputs.
-func (s *survey) driven(c *class) bool {
+func (s *survey) driven(c *cluster) bool {
 	if !s.drives || c.has.main() != aimReturn || len(c.ends) != 1 {
 		return false
 	}
@@ -240,7 +240,7 @@ func (s *survey) driven(c *class) bool {
 // siblings is how much less or more likely two ends of signals are partners for
 // their marks: the inputs of two drivers of one kind are not joined to each
 // other, input 3 often is to output 3.
-func (s *survey) siblings(c, other *class) float64 {
+func (s *survey) siblings(c, other *cluster) float64 {
 	if len(c.terminals) > fewTerminals || len(other.terminals) > fewTerminals || c.has&aimsSource != 0 || other.has&aimsSource != 0 {
 		return 1
 	}
@@ -268,7 +268,7 @@ func (s *survey) siblings(c, other *class) float64 {
 
 // wordsNear returns, by device, what names have in common with those of a class
 // of few terminals.
-func (s *survey) wordsNear(c *class) map[int]float64 {
+func (s *survey) wordsNear(c *cluster) map[int]float64 {
 	if len(c.terminals) > fewTerminals {
 		return nil
 	}
@@ -285,7 +285,7 @@ func (s *survey) wordsNear(c *class) map[int]float64 {
 
 // tips returns a usable touch between two classes, such that metal there would
 // be a wire found. A tip stays where it is if it can.
-func (p *Planner) mapTips(s *survey, c, other *class) (red, black int, found bool) {
+func (p *Planner) mapTips(s *survey, c, other *cluster) (red, black int, found bool) {
 	const most = 6
 	reds, blacks := p.mapTipsOf(s, other, most), p.mapTipsOf(s, c, most)
 	for _, red := range reds {
@@ -306,7 +306,7 @@ func (p *Planner) mapTips(s *survey, c, other *class) (red, black int, found boo
 
 // mapTipsOf returns a few terminals of a class for a tip: where one is now,
 // where one was, free ones, then any.
-func (p *Planner) mapTipsOf(s *survey, c *class, most int) []int {
+func (p *Planner) mapTipsOf(s *survey, c *cluster, most int) []int {
 	list := make([]int, 0, most)
 	add := func(t int) {
 		if len(list) < most && !slices.Contains(list, t) && !p.outOfReach(p.ref(t)) {

@@ -116,7 +116,7 @@ func (p *Planner) Took(probe Probe) {
 // view is what the planner works out of one diagnosis, when it is first asked for.
 type view struct {
 	known    *faults.Diagnosis
-	bench    *faults.Bench
+	bench    *faults.Analysis
 	machine  *model.Machine
 	judge    *judge.Judge
 	explain  *explain.Explainer
@@ -125,10 +125,10 @@ type view struct {
 
 	surveyed  *survey
 	links     map[int]bool        // links that readings prove
-	bypasses  map[int]judge.Sight // by element: what lies beside it
+	bypasses  map[int]judge.Observed // by element: what lies beside it
 	beside    map[int]bool        // elements that what lies beside them hides
 	provable  map[touch]model.Mode
-	predicted map[predictKey]judge.Sight
+	predicted map[predictKey]judge.Observed
 	bridges   map[touch]map[int]bool
 	pulled    map[touch]model.Conditions // by touch: what is pulled to prove its nets apart; nil: nothing does
 	tellings  map[int][]int              // by net of Bench.Apart: its terminals, those of sources first
@@ -136,10 +136,10 @@ type view struct {
 }
 
 func newView(d *faults.Diagnosis) *view {
-	b := d.Bench()
+	b := d.Analysis()
 	v := &view{
-		known: d, bench: b, machine: b.Machine, judge: d.Judge(), explain: d.Explainer(), circuit: b.Drawn,
-		bypasses: map[int]judge.Sight{}, beside: map[int]bool{}, provable: map[touch]model.Mode{}, predicted: map[predictKey]judge.Sight{},
+		known: d, bench: b, machine: b.Machine, judge: d.Judge(), explain: d.Explainer(), circuit: b.AsDrawn,
+		bypasses: map[int]judge.Observed{}, beside: map[int]bool{}, provable: map[touch]model.Mode{}, predicted: map[predictKey]judge.Observed{},
 		bridges: map[touch]map[int]bool{}, pulled: map[touch]model.Conditions{}, tellings: map[int][]int{},
 	}
 	for i := range v.machine.Readings {

@@ -18,7 +18,7 @@ type predictKey struct {
 // predict returns what two tips would face if a fault held. Most faults touch no
 // way between most tips, and in a net that is a tree what an open does is known
 // from its own ends; only the rest is solved, once.
-func (p *Planner) predict(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) judge.Sight {
+func (p *Planner) predict(red, black int, conditions model.Conditions, base judge.Observed, h explain.Hypothesis) judge.Observed {
 	key := predictKey{touchOf(red, black, conditions), h.Place}
 	known, done := p.predicted[key]
 	if !done {
@@ -31,7 +31,7 @@ func (p *Planner) predict(red, black int, conditions model.Conditions, base judg
 // together estimates what several faults do that each by itself moves what two
 // tips face. A join that one of them makes stays; of breaks the worse counts.
 // It is for choosing a touch only: the reading itself is weighed exactly.
-func together(base judge.Sight, sights []judge.Sight) judge.Sight {
+func together(base judge.Observed, sights []judge.Observed) judge.Observed {
 	worst := sights[0]
 	for _, sight := range sights[1:] {
 		if base.Metal && sight.Ohms > worst.Ohms || !base.Metal && sight.Ohms < worst.Ohms {
@@ -42,7 +42,7 @@ func together(base judge.Sight, sights []judge.Sight) judge.Sight {
 }
 
 // sight returns what the map has between two tips.
-func (p *Planner) sight(red, black int, conditions model.Conditions) judge.Sight {
+func (p *Planner) sight(red, black int, conditions model.Conditions) judge.Observed {
 	key := predictKey{touch: touchOf(red, black, conditions)}
 	known, done := p.predicted[key]
 	if !done {
@@ -71,7 +71,7 @@ func (p *Planner) onWay(red, black int) map[int]bool {
 
 // moves says whether a fault could change what two tips face; it errs on the
 // side of yes.
-func (p *Planner) moves(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) bool {
+func (p *Planner) moves(red, black int, conditions model.Conditions, base judge.Observed, h explain.Hypothesis) bool {
 	of := p.circuit.Nets().Of
 	switch {
 	case len(conditions) > 0 || h.Fault.Pattern() || h.Fault == explain.Moved:
@@ -122,7 +122,7 @@ func (p *Planner) wireOnWay(way map[int]bool, terminal int) int {
 }
 
 // sightIf returns what two tips would face under one fault.
-func (p *Planner) sightIf(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) judge.Sight {
+func (p *Planner) sightIf(red, black int, conditions model.Conditions, base judge.Observed, h explain.Hypothesis) judge.Observed {
 	if len(conditions) == 0 && base.Metal {
 		blocks := p.judge.Metal()
 		switch h.Fault {
@@ -177,7 +177,7 @@ const wiredOhms = 0.2
 // landed estimates what two tips face where wires end elsewhere: metal joins
 // them, or a break is read round, or nothing is moved. The solver is spared: a
 // choice of touches asks thousands of times.
-func (p *Planner) landed(red, black int, base judge.Sight, h explain.Hypothesis, under []graphs.ElementChange) judge.Sight {
+func (p *Planner) landed(red, black int, base judge.Observed, h explain.Hypothesis, under []graphs.ElementChange) judge.Observed {
 	joined := p.judge.Joins(red, black, slices.Concat(under, h.Changes(p.circuit)))
 	switch {
 	case joined && base.Metal:
@@ -188,7 +188,7 @@ func (p *Planner) landed(red, black int, base judge.Sight, h explain.Hypothesis,
 	case !base.Metal:
 		return base
 	}
-	beside := judge.Sight{}
+	beside := judge.Observed{}
 	beside.Ohms, beside.LeastOhms = math.Inf(1), math.Inf(1)
 	for _, landing := range h.Landings(p.circuit) {
 		if p.onWay(red, black)[landing.Wire] {
@@ -199,12 +199,12 @@ func (p *Planner) landed(red, black int, base judge.Sight, h explain.Hypothesis,
 	return roundBreak(beside)
 }
 
-func roundBreak(s judge.Sight) judge.Sight {
+func roundBreak(s judge.Observed) judge.Observed {
 	s.Metal, s.Round = false, true
 	return s
 }
 
-func raised(s judge.Sight, ohms float64) judge.Sight {
+func raised(s judge.Observed, ohms float64) judge.Observed {
 	s.Ohms += ohms
 	s.LeastOhms += ohms
 	s.Metal = false
@@ -214,24 +214,24 @@ func raised(s judge.Sight, ohms float64) judge.Sight {
 // shortUnder answers for a short, be it while something is lifted or unplugged: it
 // is seen where metal still leads to both its ends. Only where all that is open
 // then is the only way of its net.
-func (p *Planner) shortUnder(red, black int, conditions model.Conditions, base judge.Sight, h explain.Hypothesis) (judge.Sight, bool) {
+func (p *Planner) shortUnder(red, black int, conditions model.Conditions, base judge.Observed, h explain.Hypothesis) (judge.Observed, bool) {
 	of := p.circuit.Nets().Of
 	a, b := h.A, h.B
 	if of[a] != of[red] {
 		a, b = b, a
 	}
 	if of[a] != of[red] || of[b] != of[black] || of[a] == of[b] {
-		return judge.Sight{}, false
+		return judge.Observed{}, false
 	}
 	blocks := p.judge.Metal()
 	open := map[int]bool{}
 	for _, change := range p.judge.Changes(conditions) {
 		switch {
 		case change.Element < 0:
-			return judge.Sight{}, false
+			return judge.Observed{}, false
 		case !math.IsInf(change.Ohms, 1):
 		case blocks.BlockOf(change.Element) >= 0 && !blocks.Bridge(change.Element):
-			return judge.Sight{}, false
+			return judge.Observed{}, false
 		default:
 			open[change.Element] = true
 		}

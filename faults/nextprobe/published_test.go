@@ -117,7 +117,7 @@ func TestLeadOf37Cores(t *testing.T) {
 			s := sit(t, bare, quiet(newTruth(t, truth, 1)), Options{Goal: Map}, 2000)
 			sum += float64(len(s.probes))
 			nets := graphs.NewCircuit(truth, nil).Nets()
-			got := s.planner.known.Bench().Drawn.Nets()
+			got := s.planner.known.Analysis().AsDrawn.Nets()
 			for _, wire := range truth.Wires {
 				if !got.Same(mustIndex(truth, wire.From), mustIndex(truth, wire.To)) || len(nets.List) != len(got.List) {
 					t.Fatalf("%d swaps: %s is not found as it is", c.swaps, wire.Name)

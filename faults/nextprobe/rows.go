@@ -115,7 +115,7 @@ const (
 // guess is what the order of pins says of a class: so much likelier, and so
 // much less likely.
 type guess struct {
-	class       *class
+	class       *cluster
 	votes, step float64
 	against     float64
 }
@@ -124,9 +124,9 @@ func (g guess) factor() float64 { return math.Max(1+g.votes, 1+g.step) * g.again
 
 // inOrder returns what the order of pins says of a class: by the rhythm of its
 // rows, and by those beside it whose partners are known.
-func (s *survey) inOrder(c *class) []guess {
+func (s *survey) inOrder(c *cluster) []guess {
 	var list []guess
-	find := func(target *class) *guess {
+	find := func(target *cluster) *guess {
 		for i := range list {
 			if list[i].class == target {
 				return &list[i]
@@ -155,7 +155,7 @@ func (s *survey) inOrder(c *class) []guess {
 }
 
 // byRhythm: every second pin of this connector is 0 V, so this one is too.
-func (s *survey) byRhythm(c *class, which int, from place, find func(*class) *guess) {
+func (s *survey) byRhythm(c *cluster, which int, from place, find func(*cluster) *guess) {
 	for lag := 1; lag <= mostLag; lag++ {
 		same, known := 0.0, 0.0
 		for steps := -rowSight; steps+lag <= rowSight; steps++ {
@@ -219,7 +219,7 @@ const mostApart = 6
 func (s *survey) untouched(t int) bool { return s.class[t].wires == 0 }
 
 // byStep: pin 3 went to terminal 7, so pin 4 goes to terminal 8.
-func (s *survey) byStep(c *class, from place, find func(*class) *guess) {
+func (s *survey) byStep(c *cluster, from place, find func(*cluster) *guess) {
 	const mostMates = 8
 	for _, steps := range [6]int{-1, 1, -2, 2, -3, 3} {
 		beside := s.rows.at(from, steps)

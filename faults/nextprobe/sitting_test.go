@@ -99,7 +99,7 @@ func (s *sitting) count(next Proposal) {
 		return pairOf(was) == pairOf(*next.Probe) && was.Conditions.String() == next.Probe.Conditions.String()
 	})
 	s.probes = append(s.probes, *next.Probe)
-	bench := s.planner.known.Bench()
+	bench := s.planner.known.Analysis()
 	red, _ := bench.Machine.TerminalIndex(next.Probe.Red)
 	black, _ := bench.Machine.TerminalIndex(next.Probe.Black)
 	switch {
@@ -114,7 +114,7 @@ func (s *sitting) count(next Proposal) {
 		}
 	case next.Goal == Map:
 		s.mapped++
-	case bench.Drawn.Nets().Same(red, black):
+	case bench.AsDrawn.Nets().Same(red, black):
 		s.continuity++
 	default:
 		s.isolation++
@@ -171,15 +171,15 @@ func (f flaw) namedBy(found faults.Finding, nets *graphs.Nets, m *model.Machine)
 // named counts the flaws that the findings name, and the findings that name
 // none.
 func (s *sitting) named(w *truth) (named, wrong int) {
-	nets := s.planner.known.Bench().Drawn.Nets()
+	nets := s.planner.known.Analysis().AsDrawn.Nets()
 	found := claimed(s.planner.known)
 	for _, one := range found {
-		if !slices.ContainsFunc(w.flaws, func(f flaw) bool { return f.namedBy(one, nets, s.planner.known.Bench().Machine) }) {
+		if !slices.ContainsFunc(w.flaws, func(f flaw) bool { return f.namedBy(one, nets, s.planner.known.Analysis().Machine) }) {
 			wrong++
 		}
 	}
 	for _, f := range w.flaws {
-		if slices.ContainsFunc(found, func(one faults.Finding) bool { return f.namedBy(one, nets, s.planner.known.Bench().Machine) }) {
+		if slices.ContainsFunc(found, func(one faults.Finding) bool { return f.namedBy(one, nets, s.planner.known.Analysis().Machine) }) {
 			named++
 		}
 	}

@@ -50,7 +50,7 @@ func (s *skips) outOfReach(ref model.TerminalRef) bool { return len(s.at[ref]) >
 // usable says whether a touch may be asked for: nobody skipped it, and it has
 // not been made.
 func (p *Planner) usable(a, b int, conditions model.Conditions) bool {
-	if !p.reachable(a, b, conditions) || len(p.supposed.touches) > 0 && p.supposed.touches[p.plainTouch(a, b, conditions)] {
+	if !p.reachable(a, b, conditions) || len(p.supposed.touches) > 0 && p.supposed.touches[p.plainPair(a, b, conditions)] {
 		return false
 	}
 	times, _ := p.known.Touched(p.ref(a), p.ref(b), conditions)

@@ -18,7 +18,7 @@ func TestTwoSlipsRunningAreNoBreak(t *testing.T) {
 	tried := 0
 	for at, probe := range steady.probes {
 		heard := probe.Mode == model.ModeContinuity && len(probe.Conditions) == 0
-		if !heard || !steady.planner.known.Bench().Drawn.Nets().Same(mustIndex(m, probe.Red), mustIndex(m, probe.Black)) {
+		if !heard || !steady.planner.known.Analysis().AsDrawn.Nets().Same(mustIndex(m, probe.Red), mustIndex(m, probe.Black)) {
 			continue
 		}
 		if at%5 > 0 { // a fifth of them is enough

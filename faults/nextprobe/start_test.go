@@ -39,7 +39,7 @@ func TestMappingGoesOnFromItsStart(t *testing.T) {
 	for _, start := range []string{"", "X1", "E1", "nowhere"} {
 		bare := withoutWires(t, m)
 		s := sit(t, bare, quiet(newTruth(t, m, 1)), Options{Goal: Map, Start: start}, 2000)
-		got := s.planner.known.Bench().Drawn.Nets()
+		got := s.planner.known.Analysis().AsDrawn.Nets()
 		for _, wire := range m.Wires {
 			if !got.Same(mustIndex(bare, wire.From), mustIndex(bare, wire.To)) {
 				t.Errorf("begun at %q: %s is not found", start, wire.Name)

@@ -238,7 +238,7 @@ func TestTheProbeOfASuspectTakesTheBatteryOut(t *testing.T) {
 		}
 	}
 	dead := 0
-	for _, suspect := range causes.Rank(faults.NewBench(m), causes.Known{}, causes.DefaultWeights()).Suspects {
+	for _, suspect := range causes.Rank(faults.NewAnalysis(m), causes.Known{}, causes.DefaultWeights()).Suspects {
 		if suspect.Next == nil || suspect.Next.Mode.Volts() {
 			continue
 		}

@@ -17,8 +17,8 @@ type survey struct {
 	devices   []model.Device
 	terminals []model.Terminal
 
-	class    []*class // by terminal
-	live     []*class
+	class    []*cluster // by terminal
+	live     []*cluster
 	looks    int   // stamps given out
 	wired    []int // by terminal: wires that end there
 	deviceOf []int // by terminal: place in devices
@@ -65,7 +65,7 @@ func newSurvey(v *view) *survey {
 	s := &survey{
 		devices: m.Devices, terminals: m.Terminals,
 		met: map[pairKind]frequency{}, beyond: map[[2]int]float64{}, colours: newColours(), blocked: map[[2]int]bool{},
-		class: make([]*class, len(m.Terminals)), wired: make([]int, len(m.Terminals)), deviceOf: make([]int, len(m.Terminals)),
+		class: make([]*cluster, len(m.Terminals)), wired: make([]int, len(m.Terminals)), deviceOf: make([]int, len(m.Terminals)),
 	}
 	s.placeDevices()
 	s.countSources(v.bench)
@@ -180,9 +180,9 @@ func (s *survey) placeDevices() {
 }
 
 // classOf returns the class of one terminal by itself.
-func (s *survey) classOf(t int, ground bool) *class {
+func (s *survey) classOf(t int, ground bool) *cluster {
 	terminal := &s.terminals[t]
-	c := &class{terminals: []int{t}, loose: 1, has: aimOf(terminal, ground), zones: []int{s.zoneOf[s.deviceOf[t]]}, apart: map[*class]int{}, parks: -1, ground: -1}
+	c := &cluster{terminals: []int{t}, loose: 1, has: aimOf(terminal, ground), zones: []int{s.zoneOf[s.deviceOf[t]]}, apart: map[*cluster]int{}, parks: -1, ground: -1}
 	if c.has == aimGround {
 		c.ground = t
 	}
@@ -295,7 +295,7 @@ type pairKind struct {
 	near bool
 }
 
-func kindOfPair(a, b *class) pairKind {
+func kindOfPair(a, b *cluster) pairKind {
 	x, y := a.has.main(), b.has.main()
 	if y < x {
 		x, y = y, x
@@ -305,7 +305,7 @@ func kindOfPair(a, b *class) pairKind {
 
 // countSources notes how many rails there are of each volts, and how many
 // grounds that are kept apart.
-func (s *survey) countSources(b *faults.Bench) {
+func (s *survey) countSources(b *faults.Analysis) {
 	s.rails, s.grounds = map[float64]int{}, 0
 	for _, supply := range b.Parts.Supplies {
 		if supply.Volts.Known {
@@ -333,13 +333,13 @@ func (s *survey) countSources(b *faults.Bench) {
 }
 
 // bonded says whether two returns of supplies may be common by a bond.
-func (s *survey) bonded(c, other *class) bool {
+func (s *survey) bonded(c, other *cluster) bool {
 	return c.ground >= 0 && other.ground >= 0 && slices.Contains(s.common[c.ground], other.ground)
 }
 
 // needs says whether wires are missing at a class: for what it is for, or because
 // a bond says that it meets another.
-func (s *survey) needs(c *class) bool {
+func (s *survey) needs(c *cluster) bool {
 	if c.needs() {
 		return true
 	}

@@ -81,9 +81,9 @@ func liveOnMains(d *faults.Diagnosis, probe Probe) string {
 	if probe.Mode == model.ModeOhms || probe.Mode == model.ModeContinuity {
 		return ""
 	}
-	b := d.Bench()
+	b := d.Analysis()
 	for _, ref := range [2]model.TerminalRef{probe.Red, probe.Black} {
-		if t, _ := b.Machine.TerminalIndex(ref); b.Drawn.Nets().Kind(t).Mains() {
+		if t, _ := b.Machine.TerminalIndex(ref); b.AsDrawn.Nets().Kind(t).Mains() {
 			return ref.String() + " is on the mains, and the mode is " + string(probe.Mode)
 		}
 	}
@@ -219,7 +219,7 @@ func sitOn(t testing.TB, bare, m *model.Machine, seed uint64) (s *sitting, found
 	nets := graphs.NewCircuit(m, nil).Nets()
 	scan = representativeScan(bare, nets)
 	s = sit(t, bare, truth, Options{Goal: Map}, 2*scan+100)
-	got := s.planner.known.Bench().Drawn.Nets()
+	got := s.planner.known.Analysis().AsDrawn.Nets()
 	for _, wire := range m.Wires {
 		if wire.Removed {
 			continue
@@ -279,7 +279,7 @@ func TestAMapFromNothingCallsNoFault(t *testing.T) {
 		if 20*found < 19*of {
 			t.Errorf("%s: %d of %d wires are in nets", name, found, of)
 		}
-		mapped, nets := s.planner.known.Bench().Machine, graphs.NewCircuit(m, nil).Nets()
+		mapped, nets := s.planner.known.Analysis().Machine, graphs.NewCircuit(m, nil).Nets()
 		for _, wire := range mapped.Wires {
 			if wire.Basis != model.BasisJoined || !nets.Same(mustIndex(m, wire.From), mustIndex(m, wire.To)) {
 				t.Errorf("%s: %s, %s from %s to %s", name, wire.Name, wire.Basis, wire.From, wire.To)

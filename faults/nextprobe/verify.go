@@ -18,7 +18,7 @@ func (p *Planner) verify() (Proposal, bool) { return p.verifyWithout(p.culprits(
 // one search tells that faster than proof after proof.
 func (p *Planner) verifyAround() (Proposal, bool) {
 	out := p.culprits()
-	of := p.bench.Apart.Nets().Of
+	of := p.bench.AsIntended.Nets().Of
 	p.joined = map[[2]int]bool{}
 	for _, s := range p.suspects() {
 		for _, h := range s.members {
@@ -283,13 +283,13 @@ func inOhms(net *graphs.Net) bool {
 
 // tells says whether a reading would be surprising if its tips faced something
 // else.
-func (p *Planner) tells(good model.Reading, sight, otherwise judge.Sight) bool {
+func (p *Planner) tells(good model.Reading, sight, otherwise judge.Observed) bool {
 	meter := p.judge.Meter
 	return meter.Likelihood(good, otherwise) < unlikely*meter.Likelihood(good, sight)
 }
 
 // goodReading is what a good machine shows.
-func (p *Planner) goodReading(mode model.Mode, sight judge.Sight) model.Reading {
+func (p *Planner) goodReading(mode model.Mode, sight judge.Observed) model.Reading {
 	r := model.Reading{Mode: mode}
 	switch {
 	case mode == model.ModeContinuity && p.judge.Meter.Beeps(sight.Ohms) > 0.5:
@@ -306,7 +306,7 @@ func (p *Planner) goodReading(mode model.Mode, sight judge.Sight) model.Reading 
 
 // without returns what two tips would face if an element on the way between them
 // were open. At rest that is the same for all tips, but for copper.
-func (p *Planner) without(red, black int, conditions model.Conditions, id int) judge.Sight {
+func (p *Planner) without(red, black int, conditions model.Conditions, id int) judge.Observed {
 	if len(conditions) > 0 {
 		return p.judge.SightIf(red, black, conditions, []graphs.ElementChange{{Element: id, Ohms: math.Inf(1)}})
 	}
@@ -324,7 +324,7 @@ func (p *Planner) without(red, black int, conditions model.Conditions, id int) j
 // beside it reads as it does.
 func (p *Planner) hidden(id int) bool {
 	e := p.circuit.Elements[id]
-	sight := judge.Sight{Metal: true}
+	sight := judge.Observed{Metal: true}
 	sight.Ohms, sight.LeastOhms = e.Ohms, e.Ohms
 	beside := p.without(e.A, e.B, nil, id)
 	return !p.tells(p.goodReading(model.ModeContinuity, sight), sight, beside) &&

@@ -11,7 +11,7 @@ import (
 
 // tried is a candidate in one mode with what it would tell.
 type tried struct {
-	candidate
+	testPair
 	mode    model.Mode
 	again   bool    // it was made before
 	heard   bool    // weighed by what is heard, even where the number is read instead
@@ -30,14 +30,14 @@ type shown struct {
 // bySizeOnly says whether a touch is worth making in ohms only: within a net that
 // carries the current of loads a beep would hide the joint of a few ohms, and
 // prove what it should not.
-func (p *Planner) bySizeOnly(c candidate) bool {
+func (p *Planner) bySizeOnly(c testPair) bool {
 	nets := p.circuit.Nets()
 	return nets.Of[c.red] == nets.Of[c.black] && inOhms(nets.Net(c.red)) && !p.mains(c.red)
 }
 
 // earIsFooled says whether parts or electronics between two nets may beep as a
 // join does: the number tells at once what a beep would have to be read again for.
-func (p *Planner) earIsFooled(c candidate) bool {
+func (p *Planner) earIsFooled(c testPair) bool {
 	sight := p.sightFor(c)
 	return !sight.Metal && p.judge.Meter.Beeps(sight.LeastOhms) > fooled
 }
@@ -49,13 +49,13 @@ const fooled = 0.02
 // predictions are the sights that the sets of a group predict for a touch: few
 // differ.
 type predictions struct {
-	list []judge.Sight
+	list []judge.Observed
 	of   []int // by set: its place in list
 }
 
-func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
+func (p *Planner) sightsOf(s *suspects, c testPair) predictions {
 	var seen predictions
-	place := func(sight judge.Sight) int {
+	place := func(sight judge.Observed) int {
 		at := slices.Index(seen.list, sight)
 		if at < 0 {
 			at = len(seen.list)
@@ -75,7 +75,7 @@ func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
 	seen.of = make([]int, len(s.sets))
 	for at, members := range s.sets {
 		seen.of[at] = atBase
-		var several []judge.Sight
+		var several []judge.Observed
 		for _, m := range members {
 			if alone[m] >= 0 {
 				several = append(several, seen.list[alone[m]])
@@ -92,7 +92,7 @@ func (p *Planner) sightsOf(s *suspects, c candidate) predictions {
 // sightFor returns what the map has between the tips of a candidate; where
 // something is opened between two nets, what it has with all in place, which is
 // near enough for a choice and is not solved again for each cut.
-func (p *Planner) sightFor(c candidate) judge.Sight {
+func (p *Planner) sightFor(c testPair) judge.Observed {
 	if _, clips := splitClips(c.conditions); len(clips) == 0 && !p.circuit.Nets().Same(c.red, c.black) {
 		return p.sight(c.red, c.black, nil)
 	}
@@ -100,7 +100,7 @@ func (p *Planner) sightFor(c candidate) judge.Sight {
 }
 
 // each returns a number of each sight, by set.
-func (s predictions) each(number func(judge.Sight) float64) []float64 {
+func (s predictions) each(number func(judge.Observed) float64) []float64 {
 	bySight := make([]float64, len(s.list))
 	for i, sight := range s.list {
 		bySight[i] = number(sight)
@@ -128,14 +128,14 @@ func (p *Planner) wantsOhms(s *suspects) bool {
 }
 
 // byEar weighs a candidate in the mode that is heard.
-func (p *Planner) byEar(c candidate, sights predictions, cost float64, s *suspects) tried {
+func (p *Planner) byEar(c testPair, sights predictions, cost float64, s *suspects) tried {
 	heard := model.Reading{Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}}
-	beep := sights.each(func(sight judge.Sight) float64 { return p.judge.Meter.Likelihood(heard, sight) })
+	beep := sights.each(func(sight judge.Observed) float64 { return p.judge.Meter.Likelihood(heard, sight) })
 	silent := make([]float64, len(beep))
 	for at := range beep {
 		silent[at] = 1 - beep[at]
 	}
-	t := tried{candidate: c, mode: model.ModeContinuity, heard: true, trouble: cost, test: test{[][]float64{beep, silent}, cost}, shown: []shown{{0, "A beep"}, {math.Inf(1), "Silence"}}}
+	t := tried{testPair: c, mode: model.ModeContinuity, heard: true, trouble: cost, test: test{[][]float64{beep, silent}, cost}, shown: []shown{{0, "A beep"}, {math.Inf(1), "Silence"}}}
 	if p.mains(c.red) || p.mains(c.black) {
 		t.mode = model.ModeOhms // dead, and by the number
 		t.shown = []shown{{0, "Under an ohm"}, {math.Inf(1), "OL, or what lies beside"}}
@@ -149,7 +149,7 @@ const ohmsCost = 0.1
 
 // byNumber weighs a candidate in ohms. Outcomes are the values that the sets
 // predict, those alike taken together, and OL.
-func (p *Planner) byNumber(c candidate, sights predictions, cost float64, s *suspects) tried {
+func (p *Planner) byNumber(c testPair, sights predictions, cost float64, s *suspects) tried {
 	meter := p.judge.Meter
 	values := []float64{}
 	for _, sight := range sights.list {
@@ -162,7 +162,7 @@ func (p *Planner) byNumber(c candidate, sights predictions, cost float64, s *sus
 	if len(values) > most {
 		values = values[:most]
 	}
-	t := tried{candidate: c, mode: model.ModeOhms, trouble: cost, test: test{cost: cost + ohmsCost}}
+	t := tried{testPair: c, mode: model.ModeOhms, trouble: cost, test: test{cost: cost + ohmsCost}}
 	sums := make([]float64, len(sights.of))
 	for _, value := range append(slices.Clone(values), math.Inf(1)) {
 		r := model.Reading{Mode: model.ModeOhms, Value: model.Value{Kind: model.ShowsOL}}
@@ -173,7 +173,7 @@ func (p *Planner) byNumber(c candidate, sights predictions, cost float64, s *sus
 			width = 2.5 * math.Hypot(meter.MetalOhms, meter.PartSpread*value)
 			word = "About " + judge.OhmsText(value)
 		}
-		row := sights.each(func(sight judge.Sight) float64 { return meter.Likelihood(r, sight) * width })
+		row := sights.each(func(sight judge.Observed) float64 { return meter.Likelihood(r, sight) * width })
 		for at := range row {
 			sums[at] += row[at]
 		}

@@ -14,7 +14,7 @@ type columnPlace struct {
 }
 
 // assemble turns columns, rows and tracks into a plan.
-func (w *web) assemble(channels []channel) *Plan {
+func (w *multigraph) assemble(channels []channel) *Plan {
 	b := newBuilder(w.sheet)
 	tags, tagOf := w.tagged()
 	columns, lines := w.widths(channels, tags)
@@ -50,7 +50,7 @@ func (w *web) assemble(channels []channel) *Plan {
 
 // widths lays columns and channels beside one another. lines[c] is where the
 // first track of channel c stands.
-func (w *web) widths(channels []channel, tags map[tag][]int) (columns []columnPlace, lines []float64) {
+func (w *multigraph) widths(channels []channel, tags map[tag][]int) (columns []columnPlace, lines []float64) {
 	columns = make([]columnPlace, len(w.column))
 	lines = make([]float64, len(channels))
 	wide := make([]float64, len(w.column))
@@ -95,7 +95,7 @@ func (w *web) widths(channels []channel, tags map[tag][]int) (columns []columnPl
 }
 
 // points returns the way of a wire.
-func (w *web) points(i int, channels []channel, columns []columnPlace, lines []float64, plan *Plan) []Point {
+func (w *multigraph) points(i int, channels []channel, columns []columnPlace, lines []float64, plan *Plan) []Point {
 	var way []Point
 	at := func(h hook) Point {
 		n := &w.nodes[h.node]

@@ -17,7 +17,7 @@ import (
 type keep struct {
 	*builder
 	previous *Plan
-	web      *web // forms for boxes that are new; nil until one is
+	web      *multigraph // forms for boxes that are new; nil until one is
 	stands   []bool
 	ground   ground
 	labelAt  []int       // of a wire: its name's number on the ground

@@ -10,7 +10,7 @@ type tag struct {
 // tagged deals the names of wires out to stubs. Where ends are shared, as in a
 // daisy chain, each stub takes one wire as long as that works out: stubs with a
 // single wire left choose first.
-func (w *web) tagged() (tags map[tag][]int, of []tag) {
+func (w *multigraph) tagged() (tags map[tag][]int, of []tag) {
 	tags = map[tag][]int{}
 	of = make([]tag, len(w.wires))
 	at := map[tag][]int{} // the wires at each stub
@@ -99,7 +99,7 @@ func (s *sheet) wireText(i int) string {
 }
 
 // tagRoom is the room that the names at a stub take.
-func (w *web) tagRoom(wires []int) float64 {
+func (w *multigraph) tagRoom(wires []int) float64 {
 	sum := 0.0
 	for _, i := range wires {
 		sum += w.measure(w.wireText(i), wireSize, false) + 6

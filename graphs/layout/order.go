@@ -7,7 +7,7 @@ import (
 )
 
 // gap is the least distance of two nodes in a column.
-func (w *web) gap(above, below int) float64 {
+func (w *multigraph) gap(above, below int) float64 {
 	a, b := &w.nodes[above], &w.nodes[below]
 	if a.device < 0 || b.device < 0 {
 		return Grid
@@ -16,7 +16,7 @@ func (w *web) gap(above, below int) float64 {
 }
 
 // stack puts the nodes of a column below one another.
-func (w *web) stack(layer int) {
+func (w *multigraph) stack(layer int) {
 	y := 0.0
 	for i, n := range w.column[layer] {
 		if i > 0 {
@@ -36,7 +36,7 @@ const siftRounds = 8
 // order finds, by sweeps of barycentres to the right and back, an order of each
 // column with few crossings, and of the ports on boxes where any order serves.
 // Positions are heights, not ranks, so that tall boxes count as tall.
-func (w *web) order() error {
+func (w *multigraph) order() error {
 	for l := range w.column {
 		if l == 0 {
 			w.stack(l)
@@ -99,7 +99,7 @@ func (w *web) order() error {
 }
 
 // sweep sorts a column by where the wires of its nodes would have them.
-func (w *web) sweep(layer int, sides ...[][]int) {
+func (w *multigraph) sweep(layer int, sides ...[][]int) {
 	column := w.column[layer]
 	wish := make(map[int]float64, len(column))
 	for _, n := range column {
@@ -185,7 +185,7 @@ func (w *web) sweep(layer int, sides ...[][]int) {
 }
 
 // sortPorts orders the ports on each side of boxes where any order serves.
-func (w *web) sortPorts() {
+func (w *multigraph) sortPorts() {
 	pieces := make([][]int, 2)
 	for d, f := range w.forms {
 		if !f.free || w.layer[d] < 0 {
@@ -224,7 +224,7 @@ func (w *web) sortPorts() {
 // crossings counts, channel by channel, the pairs of pieces that must cross:
 // inversions between the orders at its two edges (Barth, Juenger and Mutzel
 // 2004), in O(n log n).
-func (w *web) crossings() int {
+func (w *multigraph) crossings() int {
 	channels := make([][][2]float64, len(w.column)+1)
 	for i := range w.pieces {
 		p := &w.pieces[i]
@@ -278,7 +278,7 @@ type arrangement struct {
 	y           []float64
 }
 
-func (w *web) snapshot() arrangement {
+func (w *multigraph) snapshot() arrangement {
 	a := arrangement{y: make([]float64, len(w.nodes))}
 	for _, column := range w.column {
 		a.column = append(a.column, slices.Clone(column))
@@ -293,7 +293,7 @@ func (w *web) snapshot() arrangement {
 	return a
 }
 
-func (w *web) restore(a arrangement) {
+func (w *multigraph) restore(a arrangement) {
 	w.column = a.column
 	for d, f := range w.forms {
 		f.left, f.right = a.left[d], a.right[d]

@@ -21,33 +21,33 @@ type hook struct {
 	side     Side
 }
 
-// piece runs from a to b. On the left edge of its channel are right sides of
+// component runs from a to b. On the left edge of its channel are right sides of
 // boxes, on the right edge left sides.
-type piece struct {
+type component struct {
 	wire    int
 	channel int
 	a, b    hook
 }
 
 // across says that the piece leads from one column to the next.
-func (p *piece) across() bool { return p.a.side != p.b.side }
+func (p *component) across() bool { return p.a.side != p.b.side }
 
-// web is the layered graph.
-type web struct {
+// multigraph is the layered graph.
+type multigraph struct {
 	*sheet
 	layer  []int // of a device
 	forms  []*form
 	spot   []spot // of a terminal
 	nodes  []node // boxes first: node d is device d
-	pieces []piece
+	pieces []component
 	path   [][]int // the pieces of each wire, from From to To
 	column [][]int // the nodes of each layer, from top to bottom
 
 	leftOf, rightOf, besides [][]int // pieces at a node: on its left across, on its right across, within the column
 }
 
-func newWeb(s *sheet, layer []int) *web {
-	w := &web{sheet: s, layer: layer, forms: make([]*form, len(s.devices)), spot: make([]spot, len(s.terminals))}
+func newWeb(s *sheet, layer []int) *multigraph {
+	w := &multigraph{sheet: s, layer: layer, forms: make([]*form, len(s.devices)), spot: make([]spot, len(s.terminals))}
 	votes := make([]int, len(s.terminals))
 	columns := 0
 	for _, wire := range s.wires {
@@ -81,19 +81,19 @@ func newWeb(s *sheet, layer []int) *web {
 }
 
 // settle notes the spots of all ports as the forms have them.
-func (w *web) settle() {
+func (w *multigraph) settle() {
 	for _, f := range w.forms {
 		f.spots(func(t int, at spot) { w.spot[t] = at })
 	}
 }
 
 // can says whether a wire may reach a terminal from a side.
-func (w *web) can(terminal int, side Side) bool {
+func (w *multigraph) can(terminal int, side Side) bool {
 	return w.spot[terminal].through || w.spot[terminal].side == side
 }
 
 // string lays a wire through the channels.
-func (w *web) string(i int) {
+func (w *multigraph) string(i int) {
 	wire := w.wires[i]
 	t1, t2 := wire.from, wire.to
 	l1, l2 := w.layer[w.deviceOf[t1]], w.layer[w.deviceOf[t2]]
@@ -105,7 +105,7 @@ func (w *web) string(i int) {
 	var path []int
 	add := func(channel int, a, b hook) {
 		path = append(path, len(w.pieces))
-		w.pieces = append(w.pieces, piece{wire: i, channel: channel, a: a, b: b})
+		w.pieces = append(w.pieces, component{wire: i, channel: channel, a: a, b: b})
 	}
 	if l1 == l2 {
 		switch {
@@ -154,13 +154,13 @@ func (w *web) string(i int) {
 	w.path[i] = path
 }
 
-func (w *web) knot(wire, layer, round int) int {
+func (w *multigraph) knot(wire, layer, round int) int {
 	w.nodes = append(w.nodes, node{device: -1, wire: wire, layer: layer, round: round})
 	w.column[layer] = append(w.column[layer], len(w.nodes)-1)
 	return len(w.nodes) - 1
 }
 
-func (w *web) index() {
+func (w *multigraph) index() {
 	w.leftOf = make([][]int, len(w.nodes))
 	w.rightOf = make([][]int, len(w.nodes))
 	w.besides = make([][]int, len(w.nodes))
@@ -182,7 +182,7 @@ func (w *web) index() {
 }
 
 // drop is how far a hook lies below the upper edge of its node.
-func (w *web) drop(h hook) float64 {
+func (w *multigraph) drop(h hook) float64 {
 	if h.terminal < 0 {
 		return 0
 	}
@@ -190,10 +190,10 @@ func (w *web) drop(h hook) float64 {
 }
 
 // height is where a hook lies.
-func (w *web) height(h hook) float64 { return w.nodes[h.node].y + w.drop(h) }
+func (w *multigraph) height(h hook) float64 { return w.nodes[h.node].y + w.drop(h) }
 
 // ends returns a piece's hook at a node and the one at its other end.
-func (w *web) ends(p, node int) (near, far hook) {
+func (w *multigraph) ends(p, node int) (near, far hook) {
 	if w.pieces[p].a.node == node {
 		return w.pieces[p].a, w.pieces[p].b
 	}

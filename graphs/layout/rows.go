@@ -10,7 +10,7 @@ import (
 // neighbours that press on each other (isotonic regression for absolute values);
 // columns take turns until little changes. All heights stay on the grid, as all
 // wishes do.
-func (w *web) rows() error {
+func (w *multigraph) rows() error {
 	for n := range w.nodes {
 		w.nodes[n].y = math.Round(w.nodes[n].y/Grid) * Grid
 	}
@@ -50,7 +50,7 @@ type levels struct {
 	drops [][]float64
 }
 
-func (w *web) settled() levels {
+func (w *multigraph) settled() levels {
 	l := levels{make([]float64, len(w.nodes)), make([][]float64, len(w.forms))}
 	for n := range w.nodes {
 		l.y[n] = w.nodes[n].y
@@ -61,7 +61,7 @@ func (w *web) settled() levels {
 	return l
 }
 
-func (w *web) bring(l levels) {
+func (w *multigraph) bring(l levels) {
 	for n := range w.nodes {
 		w.nodes[n].y = l.y[n]
 	}
@@ -73,7 +73,7 @@ func (w *web) bring(l levels) {
 }
 
 // spread puts the rows of a rail at their heights below its upper edge.
-func (w *web) spread(d int, drops []float64) {
+func (w *multigraph) spread(d int, drops []float64) {
 	f := w.forms[d]
 	f.drops = drops
 	f.height = drops[len(drops)-1] + Row/2
@@ -81,7 +81,7 @@ func (w *web) spread(d int, drops []float64) {
 }
 
 // steps is what rows brings down: the height of all steps, and a price for each.
-func (w *web) steps() float64 {
+func (w *multigraph) steps() float64 {
 	sum := 0.0
 	for i := range w.pieces {
 		p := &w.pieces[i]
@@ -94,7 +94,7 @@ func (w *web) steps() float64 {
 
 // weight says how much it matters that a piece is straight: most where it is the
 // middle of a long wire.
-func (w *web) weight(p *piece) float64 {
+func (w *multigraph) weight(p *component) float64 {
 	switch {
 	case p.a.terminal < 0 && p.b.terminal < 0:
 		return 8
@@ -116,7 +116,7 @@ type mover struct {
 }
 
 // align moves a column.
-func (w *web) align(layer int, sides ...[][]int) {
+func (w *multigraph) align(layer int, sides ...[][]int) {
 	items := w.items(layer)
 	wants := make([][]want, len(items))
 	first := make(map[int]int, len(w.column[layer])) // the item of a node's first row
@@ -173,7 +173,7 @@ func (w *web) align(layer int, sides ...[][]int) {
 
 // items lists what moves in a column, each with the least distance from the
 // top that those above it leave.
-func (w *web) items(layer int) []mover {
+func (w *multigraph) items(layer int) []mover {
 	var items []mover
 	y := 0.0
 	for i, n := range w.column[layer] {
@@ -264,7 +264,7 @@ const railStep = 3 * Row
 // gatherRows puts the rows of a rail as wanted, but no farther apart than
 // railStep, and those that carry no wire close to the others. What it frees it
 // frees within the room that the rail had.
-func (w *web) gatherRows(n int, at []float64) {
+func (w *multigraph) gatherRows(n int, at []float64) {
 	f := w.forms[n]
 	wired := make([]bool, len(at))
 	low, high := len(at), -1

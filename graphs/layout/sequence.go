@@ -110,7 +110,7 @@ func (c *channel) sequence() []int {
 // the left edge first, then those that go down, lowest first, then those that
 // go up, highest first, then those that double back at the right edge.
 func (c *channel) natural() []int {
-	class := func(t *trunk) int {
+	class := func(t *track) int {
 		switch {
 		case len(t.right) == 0:
 			return 0

@@ -9,7 +9,7 @@ const siftLimit = 260
 // sift takes each node of a column in turn out of it and puts it back where the
 // fewest pieces cross (Matuszewski, Schönfeld and Molitor 1999, from memory).
 // It says whether anything was gained.
-func (w *web) sift(layer int) bool {
+func (w *multigraph) sift(layer int) bool {
 	column := w.column[layer]
 	far := make(map[int][2][]float64, len(column))
 	for _, n := range column {
@@ -84,7 +84,7 @@ func above(a, b []float64) int {
 }
 
 // restack stacks a column anew about the height where it was.
-func (w *web) restack(layer int) {
+func (w *multigraph) restack(layer int) {
 	column := w.column[layer]
 	before, after := 0.0, 0.0
 	for _, n := range column {

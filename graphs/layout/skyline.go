@@ -10,7 +10,7 @@ type skyline struct {
 	all  []int // a track that holds for the whole range
 }
 
-func newSkyline(trunks []trunk) *skyline {
+func newSkyline(trunks []track) *skyline {
 	s := &skyline{}
 	for i := range trunks {
 		s.rows = append(s.rows, trunks[i].low, trunks[i].high)

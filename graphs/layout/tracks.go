@@ -9,9 +9,9 @@ import (
 // trackStep is the distance of two tracks in a channel.
 const trackStep = Grid
 
-// trunk is one upright line in a channel, with its taps: all pieces there that
-// share a terminal. A single wire has a trunk with two taps.
-type trunk struct {
+// track is one upright line in a channel, with its taps: all pieces there that
+// share a terminal. A single wire has a track with two taps.
+type track struct {
 	net         int
 	left, right []float64 // the rows that reach it from either edge, sorted
 	low, high   float64
@@ -25,7 +25,7 @@ type trunk struct {
 
 // channel is the space between two columns.
 type channel struct {
-	trunks  []trunk
+	trunks  []track
 	trunkOf map[int]int // of a piece that is not straight
 	tracks  int
 }
@@ -33,7 +33,7 @@ type channel struct {
 // tracks gives every piece that is not straight a trunk, and every trunk a line
 // such that lines of different nets never lie on each other: neither upright,
 // nor where a row on the left edge meets one of the same height on the right.
-func (w *web) tracks() ([]channel, error) {
+func (w *multigraph) tracks() ([]channel, error) {
 	channels := make([]channel, len(w.column)+1)
 	of := make([][]int, len(channels))
 	for i := range w.pieces {
@@ -51,7 +51,7 @@ func (w *web) tracks() ([]channel, error) {
 }
 
 // gather makes the trunks of a channel.
-func (w *web) gather(c *channel, pieces []int) {
+func (w *multigraph) gather(c *channel, pieces []int) {
 	c.trunkOf = map[int]int{}
 	joined := kit.NewSets[int](len(pieces))
 	seen := map[tag]int{}
@@ -79,7 +79,7 @@ func (w *web) gather(c *channel, pieces []int) {
 		root := joined.Find(i)
 		if _, found := at[root]; !found {
 			at[root] = len(c.trunks)
-			c.trunks = append(c.trunks, trunk{net: w.net[w.wires[w.pieces[p].wire].from], other: -1})
+			c.trunks = append(c.trunks, track{net: w.net[w.wires[w.pieces[p].wire].from], other: -1})
 		}
 		t := &c.trunks[at[root]]
 		t.pieces = append(t.pieces, p)
@@ -97,12 +97,12 @@ func (w *web) gather(c *channel, pieces []int) {
 	}
 }
 
-func (w *web) straight(p int) bool {
+func (w *multigraph) straight(p int) bool {
 	piece := &w.pieces[p]
 	return piece.across() && w.height(piece.a) == w.height(piece.b)
 }
 
-func (t *trunk) sort() {
+func (t *track) sort() {
 	for _, rows := range []*[]float64{&t.left, &t.right} {
 		slices.Sort(*rows)
 		*rows = slices.Compact(*rows)
@@ -122,10 +122,10 @@ func inside(rows []float64, low, high float64) int {
 }
 
 // cost is how often two trunks cross when a stands left of b.
-func cost(a, b *trunk) int { return inside(b.left, a.low, a.high) + inside(a.right, b.low, b.high) }
+func cost(a, b *track) int { return inside(b.left, a.low, a.high) + inside(a.right, b.low, b.high) }
 
 // near says that two trunks may not share a line.
-func near(a, b *trunk) bool { return a.low < b.high+Grid/2 && b.low < a.high+Grid/2 }
+func near(a, b *track) bool { return a.low < b.high+Grid/2 && b.low < a.high+Grid/2 }
 
 // softLimit is the number of trunks in a channel up to which every pair is
 // weighed; beyond, a sorted order serves.
@@ -166,7 +166,7 @@ func (c *channel) musts() {
 				row += Grid
 			}
 			used[row] = true
-			second := trunk{net: t.net, right: t.right, other: -1, row: row}
+			second := track{net: t.net, right: t.right, other: -1, row: row}
 			t.right, t.row, t.other = nil, row, len(c.trunks)
 			t.low, t.high = min(t.left[0], row), max(t.left[len(t.left)-1], row)
 			second.low, second.high = min(second.right[0], row), max(second.right[len(second.right)-1], row)

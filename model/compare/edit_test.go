@@ -35,7 +35,7 @@ func Edit(before, after *model.Machine) model.Edit {
 func replaces(row, now model.Row) bool {
 	switch row := row.(type) {
 	case model.Reading:
-		return !row.SameTouch(now.(model.Reading))
+		return !row.SamePair(now.(model.Reading))
 	case model.Photo:
 		return !row.SamePicture(now.(model.Photo))
 	}

@@ -99,7 +99,7 @@ func TestWhereOnlyOneWentOn(t *testing.T) {
 		for number, origin := range result.Origin {
 			here, _ := merged.Reading(number)
 			there, _ := a.Reading(origin)
-			if !here.SameTouch(there) {
+			if !here.SamePair(there) {
 				t.Fatalf("reading %d is said to be %d: %+v, %+v", number, origin, here, there)
 			}
 		}

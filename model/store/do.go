@@ -263,26 +263,26 @@ func (f *File) doAs(edit model.Edit, as doing) error {
 
 // addTouches adds touches in memory. A new slice: the old one stays as it is for
 // the way back.
-func (f *File) addTouches(touches []model.Touch) {
+func (f *File) addTouches(touches []model.PathChange) {
 	f.machine.Touches = append(f.machine.Touches[:len(f.machine.Touches):len(f.machine.Touches)], touches...)
 }
 
 func (f *File) keepTouches(row int64, touches []timedTouch) error {
-	list := make([]model.Touch, len(touches))
+	list := make([]model.PathChange, len(touches))
 	for i, touch := range touches {
 		if err := insertTouch(f.c, row, touch); err != nil {
 			return err
 		}
-		list[i] = touch.Touch
+		list[i] = touch.PathChange
 	}
 	f.addTouches(list)
 	return nil
 }
 
-func untimed(touches []model.Touch) []timedTouch {
+func untimed(touches []model.PathChange) []timedTouch {
 	list := make([]timedTouch, len(touches))
 	for i, touch := range touches {
-		list[i].Touch = touch
+		list[i].PathChange = touch
 	}
 	return list
 }

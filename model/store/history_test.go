@@ -320,7 +320,7 @@ func (h *history) check(t *rapid.T) {
 		t.Fatalf("%d readings in the file, %d were acknowledged", len(kept), len(h.acked))
 	}
 	for number, r := range h.acked {
-		if now := kept[number]; !now.SameTouch(r) {
+		if now := kept[number]; !now.SamePair(r) {
 			t.Fatalf("reading %d is %+v, was %+v", number, now, r)
 		}
 	}

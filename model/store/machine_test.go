@@ -163,8 +163,8 @@ func difference(got, want *model.Machine) string {
 	return ""
 }
 
-func touchSet(m *model.Machine) map[model.Touch]int {
-	set := map[model.Touch]int{}
+func touchSet(m *model.Machine) map[model.PathChange]int {
+	set := map[model.PathChange]int{}
 	for _, touch := range m.Touches {
 		set[touch]++
 	}

@@ -18,7 +18,7 @@ import (
 // two times are equal, or clocks went back, a reading of the other copy may be
 // stale that is not; none holds that does not, as far as the clocks of both
 // agree.
-func (f *File) Merge(other *File, parting *Parting, result *merge.Result) error {
+func (f *File) Merge(other *File, parting *MergeBase, result *merge.Result) error {
 	if len(result.Edit.Changes) == 0 {
 		return nil
 	}
@@ -97,7 +97,7 @@ func (f *File) touchesBeforeReadings(since int64) error {
 			return err
 		}
 		touches := touchesOf(netChanges(edit.Changes), row, kind == kindReading)
-		var fresh []model.Touch
+		var fresh []model.PathChange
 		for _, touch := range touches {
 			known, err := f.c.number("SELECT count(*) FROM touches WHERE stored = ? AND a = ? AND b = ?", row, touch.A.String(), touch.B.String())
 			if err != nil {

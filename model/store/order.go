@@ -104,7 +104,7 @@ func (t timed) of(rank int64) time.Time {
 const slack = time.Minute
 
 // order places what the other copy did since the two parted.
-func (f *File) order(theirs course, other *model.Machine, parted int64) (*order, error) {
+func (f *File) order(theirs copyHistory, other *model.Machine, parted int64) (*order, error) {
 	if err := f.touchesBeforeReadings(parted); err != nil {
 		return nil, err
 	}
@@ -201,7 +201,7 @@ func (o *order) touchesWith(net []netChange, id int64) []timedTouch {
 	list := slices.Collect(maps.Values(o.touches))
 	for _, touch := range touchesOf(net, id, false) {
 		if _, met := o.touches[ends{touch.A, touch.B}]; !met {
-			list = append(list, timedTouch{Touch: touch})
+			list = append(list, timedTouch{PathChange: touch})
 		}
 	}
 	return list

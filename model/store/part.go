@@ -8,8 +8,8 @@ import (
 	"bellout/model"
 )
 
-// Parting is where two copies of one project went two ways, as Base found it.
-type Parting struct {
+// MergeBase is where two copies of one project went two ways, as Base found it.
+type MergeBase struct {
 	// Base is the machine that both began with, or, where one took the other's
 	// work in before, the newest machine that both have.
 	Base *model.Machine
@@ -18,8 +18,8 @@ type Parting struct {
 	lastRow int64  // the highest journal row that both have from the start
 }
 
-// course is what tells of two copies where they parted.
-type course struct {
+// copyHistory is what tells of two copies where they parted.
+type copyHistory struct {
 	lineage string
 	moves   []move // rising
 	merged  []merged
@@ -34,7 +34,7 @@ type merged struct {
 	theirs string
 }
 
-func (f *File) course() (h course, err error) {
+func (f *File) course() (h copyHistory, err error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if err := f.still(); err != nil {
@@ -83,7 +83,7 @@ func (f *File) course() (h course, err error) {
 // wrote to one of them since it was looked at: Refresh it, or open it again, and
 // repeat. Cost: that of undoing in memory
 // what one of them did since.
-func (f *File) Base(other *File) (*Parting, error) {
+func (f *File) Base(other *File) (*MergeBase, error) {
 	mine, err := f.course()
 	if err != nil {
 		return nil, err
@@ -92,7 +92,7 @@ func (f *File) Base(other *File) (*Parting, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Parting{}
+	p := &MergeBase{}
 	common := 0
 	for common < len(mine.moves) && common < len(theirs.moves) && mine.moves[common].uid == theirs.moves[common].uid {
 		p.lastRow = max(p.lastRow, mine.moves[common].journal)

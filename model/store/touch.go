@@ -7,19 +7,19 @@ import (
 )
 
 // loadTouches returns those of the edits that are done.
-func loadTouches(c *conn) (list []model.Touch, err error) {
+func loadTouches(c *conn) (list []model.PathChange, err error) {
 	err = c.each(`SELECT ifnull(t.rank, t.stored * 2199023255552), t.a, t.b FROM touches t JOIN journal j ON j.id = t.stored
 		WHERE j.state = 'done' ORDER BY t.stored, t.a, t.b`, 3, func(row *cells) error {
-		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
+		list = append(list, model.PathChange{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
 		return nil
 	})
 	return list, err
 }
 
 // touchesStored returns those of one journal row, done or not.
-func touchesStored(c *conn, by int64) (list []model.Touch, err error) {
+func touchesStored(c *conn, by int64) (list []model.PathChange, err error) {
 	err = c.each("SELECT "+rankSQL+", a, b FROM touches WHERE stored = ? ORDER BY a, b", 3, func(row *cells) error {
-		list = append(list, model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
+		list = append(list, model.PathChange{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)})
 		return nil
 	}, by)
 	return list, err
@@ -31,7 +31,7 @@ func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
 	m.Touches = nil
 	return c.each("SELECT stored, "+rankSQL+", a, b FROM touches ORDER BY stored, a, b", 4, func(row *cells) error {
 		if done[row.integer(0)] {
-			m.Touches = append(m.Touches, model.Touch{Stored: row.integer(1), A: row.ref(2), B: row.ref(3)})
+			m.Touches = append(m.Touches, model.PathChange{Stored: row.integer(1), A: row.ref(2), B: row.ref(3)})
 		}
 		return nil
 	})
@@ -40,7 +40,7 @@ func touchesWhile(c *conn, m *model.Machine, done map[int64]bool) error {
 // timedTouch is a touch that was made at another time than that of the journal
 // row that brought it: elsewhere. The zero time is that of the row.
 type timedTouch struct {
-	model.Touch
+	model.PathChange
 	at time.Time
 }
 
@@ -62,7 +62,7 @@ func insertTouch(c *conn, row int64, t timedTouch) error {
 func timedTouches(c *conn, above int64) (list []timedTouch, err error) {
 	err = c.each(`SELECT ifnull(t.rank, t.stored * 2199023255552), t.a, t.b, ifnull(t.at, j.at) FROM touches t JOIN journal j ON j.id = t.stored
 		WHERE j.state = 'done' AND ifnull(t.rank, t.stored * 2199023255552) > ? ORDER BY t.stored, t.a, t.b`, 4, func(row *cells) error {
-		list = append(list, timedTouch{Touch: model.Touch{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)}, at: row.moment(3)})
+		list = append(list, timedTouch{PathChange: model.PathChange{Stored: row.integer(0), A: row.ref(1), B: row.ref(2)}, at: row.moment(3)})
 		return nil
 	}, above)
 	return list, err
@@ -95,7 +95,7 @@ func wayOf(row model.Row) (w way, conducts bool) {
 // changed or took away a conduction path, each pair of ends once. Wires that
 // are new are left out where discovery says that the meter found them: they
 // were there all along.
-func touchesOf(net []netChange, stored int64, discovery bool) []model.Touch {
+func touchesOf(net []netChange, stored int64, discovery bool) []model.PathChange {
 	counts := map[way]int{}
 	var order []way
 	count := func(row model.Row, by int) {
@@ -114,13 +114,13 @@ func touchesOf(net []netChange, stored int64, discovery bool) []model.Touch {
 		count(change.before, -1)
 		count(change.after, +1)
 	}
-	var list []model.Touch
-	met := map[model.Touch]bool{}
+	var list []model.PathChange
+	met := map[model.PathChange]bool{}
 	for _, w := range order {
 		if counts[w] == 0 {
 			continue
 		}
-		touch := model.Touch{Stored: rankOf(stored), A: w.a, B: w.b}
+		touch := model.PathChange{Stored: rankOf(stored), A: w.a, B: w.b}
 		if model.CompareRefs(touch.B, touch.A) < 0 {
 			touch.A, touch.B = touch.B, touch.A
 		}

@@ -101,8 +101,8 @@ func (f *File) travel(query string, to State, none error) (what string, err erro
 	return what, nil
 }
 
-// journey is what going through a journal row does to the machine.
-type journey struct {
+// undoStep is what going through a journal row does to the machine.
+type undoStep struct {
 	edit   model.Edit
 	undone map[int64]bool // readings that the edit stored, on the way back
 }
@@ -110,8 +110,8 @@ type journey struct {
 // journey puts the readings of an edit that is gone through into what may
 // happen to a reading: it is struck out, goes away with its terminals, or comes
 // back.
-func (f *File) journey(edit model.Edit, id int64, back bool) (journey, error) {
-	out := journey{edit: model.Edit{What: edit.What}, undone: map[int64]bool{}}
+func (f *File) journey(edit model.Edit, id int64, back bool) (undoStep, error) {
+	out := undoStep{edit: model.Edit{What: edit.What}, undone: map[int64]bool{}}
 	gone := terminalsGone(edit)
 	leaves := func(r model.Reading) bool { return gone[r.Red] || gone[r.Black] }
 	returning := map[int64]model.Reading{}
@@ -204,7 +204,7 @@ func (f *File) retouch(net []netChange, id int64, kind string, to State) error {
 	if to == Done {
 		return f.touchAgain(net, id, kind)
 	}
-	kept := make([]model.Touch, 0, len(f.machine.Touches))
+	kept := make([]model.PathChange, 0, len(f.machine.Touches))
 	for _, touch := range f.machine.Touches {
 		if touch.Stored != rankOf(id) {
 			kept = append(kept, touch)

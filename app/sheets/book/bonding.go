@@ -83,7 +83,7 @@ func (f *facts) expectedOhms(a, b model.TerminalRef) string {
 	if !one || !two || !f.nets.Same(from, to) {
 		return ""
 	}
-	ohms := f.bench.Drawn.Ohms(from, to)
+	ohms := f.bench.AsDrawn.Ohms(from, to)
 	if ohms < 0.01 { // less than a hand meter shows
 		return "under 0.01 Ω and leads"
 	}

@@ -132,7 +132,7 @@ func (b *bringUp) cold() {
 }
 
 func (b *bringUp) coldRow(t *table, o *output, red, black int) {
-	p := b.bench.Drawn.Predict(red, black)
+	p := b.bench.AsDrawn.Predict(red, black)
 	expected := "OL, or climbing"
 	switch {
 	case math.IsInf(p.Ohms, 1) && p.LeastOhms < p.Ohms:
@@ -262,7 +262,7 @@ func (b *bringUp) plugs() {
 // plugRows lists the pins of a plug that carry a rail with the plug open.
 func (b *bringUp) plugRows(t *table, d model.Device) {
 	m := b.machine()
-	circuit := b.bench.Apart.Under(model.NewConditions(model.Condition{Kind: model.Unplugged, Device: d.Ref}))
+	circuit := b.bench.AsIntended.Under(model.NewConditions(model.Condition{Kind: model.Unplugged, Device: d.Ref}))
 	nets := circuit.Nets()
 	for _, terminal := range b.marks[d.Ref] {
 		at, there := m.TerminalIndex(terminal.Ref())
@@ -371,7 +371,7 @@ func (b *bringUp) feeds(g *guard, o *output) bool {
 		if !there {
 			continue
 		}
-		net := b.bench.Apart.Nets().Net(at)
+		net := b.bench.AsIntended.Nets().Net(at)
 		if b.railIn(net.Terminals, o) >= 0 {
 			return true
 		}

@@ -21,7 +21,7 @@ type facts struct {
 	m        *model.Machine // in reading order
 	settings model.Settings
 	known    *faults.Diagnosis
-	bench    *faults.Bench
+	bench    *faults.Analysis
 	report   *faults.Report
 	nets     *graphs.Nets // of the machine at rest, as it is drawn
 	wires    []sheets.WireRow
@@ -52,10 +52,10 @@ func newFacts(ctx context.Context, job Job, progress Progress) (*facts, error) {
 		}
 	}
 	f.settings = f.m.Settings()
-	f.bench, f.report = f.known.Bench(), f.known.Report()
-	f.nets = f.bench.Drawn.Nets()
+	f.bench, f.report = f.known.Analysis(), f.known.Report()
+	f.nets = f.bench.AsDrawn.Nets()
 	f.parts = f.bench.Parts
-	f.wires = sheets.WireRows(sheets.Job{Machine: f.known.Bench().Machine, Diagnosis: f.known})
+	f.wires = sheets.WireRows(sheets.Job{Machine: f.known.Analysis().Machine, Diagnosis: f.known})
 	f.wireAt = make(map[string]*sheets.WireRow, len(f.wires))
 	f.ends = make(map[model.TerminalRef][]*sheets.WireRow, 2*len(f.wires))
 	for i := range f.wires {

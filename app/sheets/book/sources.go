@@ -134,8 +134,8 @@ func (f *facts) isolation() isolation {
 		if !slices.Contains(iso.live, device) {
 			iso.live = append(iso.live, device)
 		}
-		for _, id := range f.bench.Drawn.Incident(t) {
-			e := f.bench.Drawn.Elements[id]
+		for _, id := range f.bench.AsDrawn.Incident(t) {
+			e := f.bench.AsDrawn.Elements[id]
 			if !e.Walks() {
 				continue
 			}
@@ -145,7 +145,7 @@ func (f *facts) isolation() isolation {
 				}
 				continue
 			}
-			if far := f.bench.Drawn.Far(int(id), t); !seen[far] {
+			if far := f.bench.AsDrawn.Far(int(id), t); !seen[far] {
 				seen[far] = true
 				queue = append(queue, far)
 			}
@@ -303,11 +303,11 @@ func (f *facts) bonds() (list []bond, floating []string) {
 			continue
 		}
 		if blocks == nil {
-			blocks = f.bench.Drawn.Blocks(graphs.Element.Joins)
+			blocks = f.bench.AsDrawn.Blocks(graphs.Element.Joins)
 		}
 		b := bond{supplies: []string{g.Device}}
 		for _, id := range blocks.BridgesBetween(ret, earth) {
-			e := f.bench.Drawn.Elements[id]
+			e := f.bench.AsDrawn.Elements[id]
 			if e.Kind != graphs.Wire {
 				continue
 			}

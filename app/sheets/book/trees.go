@@ -152,9 +152,9 @@ func (t *tree) branches(device string, from []int) []branch {
 	for len(queue) > 0 {
 		at := queue[0]
 		queue = queue[1:]
-		for _, id := range t.bench.Drawn.Incident(at) {
-			e := t.bench.Drawn.Elements[id]
-			far := t.bench.Drawn.Far(int(id), at)
+		for _, id := range t.bench.AsDrawn.Incident(at) {
+			e := t.bench.AsDrawn.Elements[id]
+			far := t.bench.AsDrawn.Far(int(id), at)
 			if !e.Kind.MetalInside() || !e.Walks() {
 				continue
 			}

@@ -24,7 +24,7 @@ import (
 // Bench is the place where probes are logged.
 type Bench struct {
 	room  *room.Room
-	desk  *session.Desk
+	desk  *session.Session
 	draft *draft
 	index *find.Index // of the machine as it was when it was asked for last; nil before
 	// expected is what a good machine shows at the touch that is shown.
@@ -78,7 +78,7 @@ const (
 
 // New returns the bench of a room.
 func New(r *room.Room) *Bench {
-	b := &Bench{room: r, desk: r.Desk}
+	b := &Bench{room: r, desk: r.Session}
 	if r.Memory == nil {
 		r.Memory = map[string]any{}
 	}

@@ -22,7 +22,7 @@ import (
 // done at once.
 type sitting struct {
 	t       testing.TB
-	desk    *session.Desk
+	desk    *session.Session
 	bench   *Bench
 	window  fyne.Window
 	keys    *keys.Map
@@ -80,7 +80,7 @@ func (s *sitting) build() {
 		memory = s.bench.room.Memory
 	}
 	s.bench = New(&room.Room{
-		Desk: s.desk, Keys: s.keys, Canvas: s.window.Canvas, Memory: memory,
+		Session: s.desk, Keys: s.keys, Canvas: s.window.Canvas, Memory: memory,
 		Show:   func(place string) { s.went = append(s.went, place) },
 		Touch:  func(do func()) { s.touches++; do() },
 		Listen: func(f func(session.Changed)) { s.desk.Listen(f) },

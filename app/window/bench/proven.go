@@ -31,7 +31,7 @@ func newProven(size sizes) *proven {
 	return p
 }
 
-func (p *proven) show(d *session.Desk) { p.set(d.View().Report.Proven) }
+func (p *proven) show(d *session.Session) { p.set(d.View().Report.Proven) }
 
 func (p *proven) set(of faults.Proven) {
 	p.share = 0

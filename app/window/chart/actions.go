@@ -52,7 +52,7 @@ func (c *Chart) toSelection() {
 	}
 	box, there := c.scene.LitBounds(c.lit)
 	if !there {
-		c.room.Desk.Say("Nothing is selected on the chart.")
+		c.room.Session.Say("Nothing is selected on the chart.")
 		return
 	}
 	width, height := c.sheet.extent()
@@ -65,7 +65,7 @@ func (c *Chart) reveal() {
 	if c.scene == nil {
 		return
 	}
-	if box, there := c.scene.Place(c.room.Desk.Selection()); there {
+	if box, there := c.scene.Place(c.room.Session.Selection()); there {
 		c.bring(box)
 	}
 }
@@ -76,8 +76,8 @@ func (c *Chart) toTips() {
 	if c.scene == nil {
 		return
 	}
-	red, one := c.scene.Port(c.room.Desk.Tip(session.Red).String())
-	black, other := c.scene.Port(c.room.Desk.Tip(session.Black).String())
+	red, one := c.scene.Port(c.room.Session.Tip(session.Red).String())
+	black, other := c.scene.Port(c.room.Session.Tip(session.Black).String())
 	if one && other {
 		const aside = 50 // so that the pointers are seen, too
 		c.bring(around(red, black, aside))

@@ -85,7 +85,7 @@ func (c *Chart) focus(what fyne.Focusable) {
 
 // resume shows what was there before the place was made anew.
 func (c *Chart) resume() {
-	view := c.room.Desk.View()
+	view := c.room.Session.View()
 	if c.keep.plan != nil && c.keep.stamp.path == view.Path {
 		c.scene = scene.New(c.keep.plan, view)
 	}
@@ -101,7 +101,7 @@ func (c *Chart) changed(what session.Changed) {
 	}
 	if what.Has(session.File | session.Map | session.Readings | session.Findings) {
 		if c.scene != nil {
-			c.scene = c.scene.Look(c.room.Desk.View())
+			c.scene = c.scene.Look(c.room.Session.View())
 		}
 	}
 	if what.Has(session.File | session.Map | session.Findings | session.Selected) {
@@ -111,7 +111,7 @@ func (c *Chart) changed(what session.Changed) {
 	if what.Has(session.Selected) && !c.mine {
 		c.reveal()
 	}
-	if what.Has(session.Tips) && c.room.Desk.Offered() != nil {
+	if what.Has(session.Tips) && c.room.Session.Offered() != nil {
 		c.toTips()
 	}
 	if what.Has(session.File | session.Map | session.Readings | session.Findings | session.Proposal | session.Selected | session.Tips) {
@@ -126,13 +126,13 @@ func (c *Chart) relight() {
 		c.lit = &scene.Lit{}
 		return
 	}
-	c.lit = c.scene.Light(c.room.Desk.Selection(), c.highlight())
+	c.lit = c.scene.Light(c.room.Session.Selection(), c.highlight())
 }
 
 // highlight is what another place brought out, else the paths of the failed
 // device that is selected.
 func (c *Chart) highlight() session.Highlight {
-	if h := c.room.Desk.Highlight(); !h.Empty() {
+	if h := c.room.Session.Highlight(); !h.Empty() {
 		return h
 	}
 	return c.paths
@@ -141,7 +141,7 @@ func (c *Chart) highlight() session.Highlight {
 // choose selects something from the sheet: it is in sight already.
 func (c *Chart) choose(what session.Selection) {
 	c.mine = true
-	c.room.Desk.Select(what)
+	c.room.Session.Select(what)
 	c.mine = false
 }
 
@@ -182,7 +182,7 @@ func (c *Chart) words() string {
 		}
 		return text
 	}
-	if selection := c.room.Desk.Selection(); selection.Kind != session.Nothing {
+	if selection := c.room.Session.Selection(); selection.Kind != session.Nothing {
 		text := c.scene.Describe(selection)
 		if h := c.highlight(); h.What != "" {
 			what := h.What
@@ -208,7 +208,7 @@ func (c *Chart) words() string {
 // tip puts a tip on a terminal that is named.
 func (c *Chart) tip(tip session.Tip, terminal string) {
 	if ref, ok := scene.Terminal(terminal); ok {
-		c.room.Desk.PutTip(tip, ref)
+		c.room.Session.PutTip(tip, ref)
 	}
 }
 

@@ -18,7 +18,7 @@ import (
 func demoFile(t testing.TB) string { t.Helper(); return lantern.File(t) }
 
 // demoDesk puts it on a desk whose jobs are done at once.
-func demoDesk(t testing.TB) *session.Desk {
+func demoDesk(t testing.TB) *session.Session {
 	t.Helper()
 	d := session.New(session.Options{})
 	d.Open(demoFile(t), func(err error) { check(t, err) })
@@ -37,11 +37,11 @@ func check(t testing.TB, err error) {
 type house struct {
 	*Chart
 	window fyne.Window
-	desk   *session.Desk
+	desk   *session.Session
 	memory map[string]any
 }
 
-func open(t testing.TB, d *session.Desk, dark bool, width, height float32) *house {
+func open(t testing.TB, d *session.Session, dark bool, width, height float32) *house {
 	t.Helper()
 	h := &house{desk: d, memory: map[string]any{}}
 	h.make(t, dark, width, height)
@@ -54,7 +54,7 @@ func (h *house) make(t testing.TB, dark bool, width, height float32) {
 	app := test.NewTempApp(t)
 	app.Settings().SetTheme(look.New(dark, look.Near))
 	r := &room.Room{
-		Desk: h.desk, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return h.window.Canvas() }, Show: func(string) {},
+		Session: h.desk, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return h.window.Canvas() }, Show: func(string) {},
 		Touch: func(do func()) { do() }, Memory: h.memory, Listen: func(f func(session.Changed)) { h.desk.Listen(f) },
 	}
 	h.Chart = New(r).(*Chart)

@@ -27,7 +27,7 @@ func (s *sheet) FocusLost() { s.focused, s.shift = false, false; s.Refresh() }
 // AcceptsTab keeps Tab for walking while something is selected; without a
 // selection it leads on to the next field, as everywhere.
 func (s *sheet) AcceptsTab() bool {
-	return s.chart.scene != nil && s.chart.room.Desk.Selection().Kind != session.Nothing
+	return s.chart.scene != nil && s.chart.room.Session.Selection().Kind != session.Nothing
 }
 
 // KeyDown follows the shift key: named keys come without modifiers.
@@ -70,7 +70,7 @@ var arrows = map[fyne.KeyName]scene.Direction{fyne.KeyLeft: scene.Left, fyne.Key
 // With something selected arrows step to its neighbours, with Shift they pan.
 func (s *sheet) TypedKey(e *fyne.KeyEvent) {
 	c := s.chart
-	selection := c.room.Desk.Selection()
+	selection := c.room.Session.Selection()
 	if to, is := arrows[e.Name]; is && c.scene != nil {
 		if selection.Kind == session.Nothing || selection.Kind == session.Finding || s.shift {
 			s.pan(to)

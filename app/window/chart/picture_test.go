@@ -25,7 +25,7 @@ func specimenFile(t *testing.T) string {
 }
 
 // specimenDesk is a desk with the specimen on it, and a reading that proves a wire.
-func specimenDesk(t *testing.T) *session.Desk {
+func specimenDesk(t *testing.T) *session.Session {
 	t.Helper()
 	path := specimenFile(t)
 	d := session.New(session.Options{})
@@ -46,7 +46,7 @@ func TestThePlaceLooksAsApproved(t *testing.T) {
 	for name, dark := range map[string]bool{"day": false, "night": true} {
 		d := specimenDesk(t)
 		h := open(t, d, dark, 620, 440)
-		h.sheet.proposed = func(*session.Desk) [2]model.TerminalRef { return [2]model.TerminalRef{} }
+		h.sheet.proposed = func(*session.Session) [2]model.TerminalRef { return [2]model.TerminalRef{} }
 		d.Select(session.Selection{Kind: session.Device, Name: "M1"})
 		h.sheet.redraw()
 		test.AssertRendersToImage(t, "place-"+name+"-1.png", h.window.Canvas())

@@ -49,7 +49,7 @@ func stampOf(view session.View) stamp {
 // it was stays until the new one is there; of two that are under way the older
 // one is given up.
 func (c *Chart) place() {
-	view := c.room.Desk.View()
+	view := c.room.Session.View()
 	want := stampOf(view)
 	if c.task != nil {
 		if c.placing == want {
@@ -75,7 +75,7 @@ func (c *Chart) place() {
 	var made *scene.Scene
 	var task *session.Task
 	ended := false // a desk without a worker is done before Task returns
-	task = c.room.Desk.Task("Placing the chart", func(ctx context.Context, progress func(done, of int)) error {
+	task = c.room.Session.Task("Placing the chart", func(ctx context.Context, progress func(done, of int)) error {
 		plan := was
 		if plan == nil {
 			var err error
@@ -107,19 +107,19 @@ func (c *Chart) placed(made *scene.Scene, of stamp, err error) {
 	case errors.Is(err, context.Canceled):
 		c.sheet.forget()
 		c.sheet.Refresh()
-		c.room.Desk.Say("The chart stays as it was; it is placed with the next change of the map.")
+		c.room.Session.Say("The chart stays as it was; it is placed with the next change of the map.")
 		return
 	case err != nil:
 		c.sheet.forget()
-		c.room.Desk.Complain(err)
+		c.room.Session.Complain(err)
 		return
 	}
 	first := c.keep.plan == nil
 	c.keep.plan, c.keep.stamp = made.Plan, of
 	c.keep.past.add(of, made.Plan)
-	c.scene = made.Look(c.room.Desk.View())
+	c.scene = made.Look(c.room.Session.View())
 	c.sheet.replaced()
-	if c.keep.whole && (first || c.room.Desk.Selection().Kind == session.Nothing) {
+	if c.keep.whole && (first || c.room.Session.Selection().Kind == session.Nothing) {
 		c.sheet.refit()
 	}
 	c.relight()
@@ -139,13 +139,13 @@ func measure(text string, size float64, bold bool) float64 {
 func (c *Chart) put(box int, by drawing.Point) {
 	b := &c.scene.Plan.Boxes[box]
 	change := model.Change{After: model.Place{Device: b.Device, X: (b.Min.X+b.Max.X)/2 + by.X, Y: (b.Min.Y+b.Max.Y)/2 + by.Y, Pinned: true}}
-	if before, there := placeOf(c.room.Desk.Machine(), b.Device); there {
+	if before, there := placeOf(c.room.Session.Machine(), b.Device); there {
 		change.Before = before
 	}
 	edit := model.Edit{What: b.Device + " moved on the chart", Changes: []model.Change{change}}
-	c.room.Desk.Do(edit, func(err error) {
+	c.room.Session.Do(edit, func(err error) {
 		if err != nil {
-			c.room.Desk.Complain(err)
+			c.room.Session.Complain(err)
 			c.sheet.forget()
 			c.sheet.Refresh()
 		}

@@ -39,7 +39,7 @@ func TestTheOldPlanStaysUntilTheNewOneIsThere(t *testing.T) {
 	app.Settings().SetTheme(look.New(false, look.Near))
 	var window fyne.Window
 	c := New(&room.Room{
-		Desk: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return window.Canvas() }, Memory: map[string]any{},
+		Session: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return window.Canvas() }, Memory: map[string]any{},
 		Listen: func(f func(session.Changed)) { d.Listen(f) },
 	}).(*Chart)
 	window = test.NewTempWindow(t, c.Object())

@@ -29,7 +29,7 @@ type sheet struct {
 	raster  *canvas.Raster
 	// proposed says where the next probe puts the tips; a test of pictures, which
 	// must not change with the planner, puts another in its place.
-	proposed func(*session.Desk) [2]model.TerminalRef
+	proposed func(*session.Session) [2]model.TerminalRef
 
 	hover   scene.Hit
 	focused bool
@@ -106,7 +106,7 @@ func (s *sheet) sharpen() {
 
 func (s *sheet) frame(w, h float64) *scene.Frame {
 	c := s.chart
-	d := c.room.Desk
+	d := c.room.Session
 	f := &scene.Frame{
 		Camera: c.keep.camera, Width: w, Height: h, Palette: &s.palette, Lit: c.lit,
 		Selected: d.Selection(), Tips: [2]model.TerminalRef{d.Tip(session.Red), d.Tip(session.Black)},
@@ -128,7 +128,7 @@ func (s *sheet) showsLegend(f *scene.Frame) bool {
 }
 
 // proposed is where the next probe would put the tips.
-func proposed(d *session.Desk) [2]model.TerminalRef {
+func proposed(d *session.Session) [2]model.TerminalRef {
 	if next := d.View().Next; next != nil && next.Probe != nil {
 		return [2]model.TerminalRef{next.Probe.Red, next.Probe.Black}
 	}
@@ -206,10 +206,10 @@ func (s *sheet) resized(before fyne.Size) {
 		return
 	}
 	const page = 100 // a page beside the sheet takes more, a hand on the window's edge less
-	selection := c.room.Desk.Selection()
+	selection := c.room.Session.Selection()
 	paged := before.Width-s.Size().Width > page && selection.Kind != session.Nothing
 	// The paths of a failed device lead all over the chart: they are seen whole.
-	device, _ := c.room.Desk.Machine().Device(selection.Name)
+	device, _ := c.room.Session.Machine().Device(selection.Name)
 	wide := selection.Kind == session.Device && device.Health == model.HealthFailed
 	switch {
 	case c.keep.whole && (wide || !paged):

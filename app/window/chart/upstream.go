@@ -11,8 +11,8 @@ import (
 // trace works out the upstream paths of the selected device, if it failed. Where
 // another place brings something out, that is shown instead.
 func (c *Chart) trace() {
-	selection := c.room.Desk.Selection()
-	device, _ := c.room.Desk.Machine().Device(selection.Name)
+	selection := c.room.Session.Selection()
+	device, _ := c.room.Session.Machine().Device(selection.Name)
 	if selection.Kind != session.Device || device.Health != model.HealthFailed {
 		c.paths = session.Highlight{}
 		return
@@ -21,14 +21,14 @@ func (c *Chart) trace() {
 	if c.paths.What != what {
 		c.paths = session.Highlight{}
 	}
-	session.Ask(c.room.Desk, "chart: upstream", func(_ context.Context, view session.View) *faults.TraceResult {
+	session.Ask(c.room.Session, "chart: upstream", func(_ context.Context, view session.View) *faults.TraceResult {
 		result, err := faults.Trace(view.Machine, device.Ref)
 		if err != nil { // the device went meanwhile: nothing is brought out
 			return &faults.TraceResult{}
 		}
 		return result
 	}, func(result *faults.TraceResult) {
-		if c.room.Desk.Selection() != selection {
+		if c.room.Session.Selection() != selection {
 			return
 		}
 		c.paths = session.Highlight{What: what}

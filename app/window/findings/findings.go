@@ -59,7 +59,7 @@ func New(r *room.Room) *Place {
 	r.Keys.Add(keys.Action{Name: "Finding before", Group: room.Findings, Key: keys.Ctrl(fyne.KeyUp), Do: func() { p.step(-1) }})
 	r.Keys.Add(keys.Action{Name: "Next failed device", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyI), Do: p.stepFailed, Able: p.hasFailed})
 	r.Keys.Add(keys.Action{Name: "Set the finding aside, or take it up again", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyD), Do: p.turnAside, Able: func() bool { return p.chosen() >= 0 }})
-	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Desk.Selection().Kind != session.Nothing }})
+	r.Keys.Add(keys.Action{Name: "Show what is looked at on the chart", Group: room.Findings, Key: keys.CtrlShift(fyne.KeyC), Do: func() { r.Show(room.Chart) }, Able: func() bool { return r.Session.Selection().Kind != session.Nothing }})
 	r.Listen(func(what session.Changed) {
 		switch {
 		case what.Has(session.Findings | session.Map | session.Readings | session.File):
@@ -111,7 +111,7 @@ func (p *Place) Focus() {
 const most = 200
 
 func (p *Place) fill() {
-	view := p.room.Desk.View()
+	view := p.room.Session.View()
 	p.late = false
 	before := p.made
 	p.made = make(map[row]*card, len(before))
@@ -213,10 +213,10 @@ func (p *Place) add(selection session.Selection, key string, sign look.Sign, tit
 	says := row{selection, sign, title, sure, words}
 	c := p.before[says]
 	if c == nil {
-		c = newCard(sign, title, sure, words, func() { p.room.Desk.Select(selection) })
+		c = newCard(sign, title, sure, words, func() { p.room.Session.Select(selection) })
 	}
 	p.made[says] = c
-	if aside := p.room.Desk.IsAside(key); aside != c.aside {
+	if aside := p.room.Session.IsAside(key); aside != c.aside {
 		c.aside = aside
 		c.Refresh()
 	}
@@ -240,7 +240,7 @@ func (p *Place) summarise(view session.View) {
 // chosen is the place in the list of what is looked at; -1 if it is not there.
 func (p *Place) chosen() int {
 	p.wake()
-	selection := p.room.Desk.Selection()
+	selection := p.room.Session.Selection()
 	for at, item := range p.items {
 		if item.selection == selection {
 			return at
@@ -286,7 +286,7 @@ func (p *Place) walk(by int, wanted func(item) bool) {
 	if len(list) == 0 {
 		return
 	}
-	selection := p.room.Desk.Selection()
+	selection := p.room.Session.Selection()
 	at := slices.IndexFunc(list, func(i item) bool { return i.selection == selection })
 	switch {
 	case at >= 0:
@@ -296,7 +296,7 @@ func (p *Place) walk(by int, wanted func(item) bool) {
 	default:
 		at = len(list) - 1
 	}
-	p.room.Desk.Select(list[at].selection)
+	p.room.Session.Select(list[at].selection)
 	p.reveal(list[at].card)
 }
 
@@ -345,7 +345,7 @@ func (p *Place) turnAside() {
 	if at < 0 || p.items[at].key == "" {
 		return
 	}
-	p.room.Desk.SetAside(p.items[at].key, !p.room.Desk.IsAside(p.items[at].key))
-	p.items[at].card.aside = p.room.Desk.IsAside(p.items[at].key)
+	p.room.Session.SetAside(p.items[at].key, !p.room.Session.IsAside(p.items[at].key))
+	p.items[at].card.aside = p.room.Session.IsAside(p.items[at].key)
 	p.items[at].card.Refresh()
 }

@@ -21,7 +21,7 @@ const group = "Looked at"
 
 // addActions adds what can be done with the device that is looked at.
 func (i *Inspector) addActions() {
-	isDevice := func() bool { return i.room.Desk.Selection().Kind == session.Device }
+	isDevice := func() bool { return i.room.Session.Selection().Kind == session.Device }
 	note := func(health model.Health) func() {
 		return func() { i.note(health) }
 	}
@@ -37,23 +37,23 @@ func (i *Inspector) addActions() {
 }
 
 func (i *Inspector) note(health model.Health) {
-	if selection := i.room.Desk.Selection(); selection.Kind == session.Device {
-		at := i.room.Desk.Now().Truncate(time.Second)
-		if before, _ := i.room.Desk.Machine().Device(selection.Name); before.Health == health {
+	if selection := i.room.Session.Selection(); selection.Kind == session.Device {
+		at := i.room.Session.Now().Truncate(time.Second)
+		if before, _ := i.room.Session.Machine().Device(selection.Name); before.Health == health {
 			return // its time stays
 		}
-		i.room.Desk.SetHealth(selection.Name, health, at)
+		i.room.Session.SetHealth(selection.Name, health, at)
 	}
 }
 
 func (i *Inspector) noteReplaced() {
-	if selection := i.room.Desk.Selection(); selection.Kind == session.Device {
-		i.room.Desk.NoteReplaced(selection.Name)
+	if selection := i.room.Session.Selection(); selection.Kind == session.Device {
+		i.room.Session.NoteReplaced(selection.Name)
 	}
 }
 
 func (i *Inspector) askUpstream(device string) {
-	i.room.Desk.AskUpstream(device, func(found session.Upstream) {
+	i.room.Session.AskUpstream(device, func(found session.Upstream) {
 		if i.shown.Kind != session.Device || i.shown.Name != found.Device {
 			return
 		}
@@ -72,11 +72,11 @@ func (i *Inspector) highlight() {
 	for _, path := range i.upstream.Paths.Paths {
 		lit.Strands = append(lit.Strands, session.Strand{Kind: string(path.Kind), Terminals: path.Through, Wires: path.Wires})
 	}
-	i.room.Desk.SetHighlight(lit)
+	i.room.Session.SetHighlight(lit)
 }
 
 func (i *Inspector) showDevice(ref string) {
-	machine := i.room.Desk.Machine()
+	machine := i.room.Session.Machine()
 	device, there := machine.Device(ref)
 	if !there {
 		i.say(fmt.Sprintf("%s is not on the map any more.", ref))
@@ -127,7 +127,7 @@ func (i *Inspector) showHealth(d model.Device) {
 	}
 	row.Add(look.NewPress("Replaced", "", i.noteReplaced))
 	i.add(row)
-	for _, event := range i.room.Desk.Machine().History(d.Ref) {
+	for _, event := range i.room.Session.Machine().History(d.Ref) {
 		i.say(event.String())
 	}
 	if d.Health != model.HealthFailed {
@@ -148,7 +148,7 @@ func (i *Inspector) showHealth(d model.Device) {
 			return
 		}
 		when.Taken()
-		i.room.Desk.SetHealth(d.Ref, model.HealthFailed, at)
+		i.room.Session.SetHealth(d.Ref, model.HealthFailed, at)
 	}
 	i.add(container.NewBorder(nil, nil, container.NewHBox(look.Inset(4, look.SignFailed.Image(look.Now().Size(theme.SizeNameText)*1.4)), container.NewCenter(look.Line("FAILED", look.Now().Bad, theme.SizeNameText, fyne.TextStyle{Bold: true}))), nil, when), wrong)
 }
@@ -170,7 +170,7 @@ func readWhen(text string) (time.Time, error) {
 
 // showConcerns lists the findings that name the device.
 func (i *Inspector) showConcerns(ref string) {
-	view := i.room.Desk.View()
+	view := i.room.Session.View()
 	shown := 0
 	for at, finding := range view.Report.Findings {
 		if !concerns(finding, ref) {
@@ -209,7 +209,7 @@ var pathTitles = map[graphs.PathKind]string{
 }
 
 func (i *Inspector) showPaths() {
-	machine, paths := i.room.Desk.Machine(), i.upstream.Paths
+	machine, paths := i.room.Session.Machine(), i.upstream.Paths
 	if len(paths.Paths) == 0 {
 		i.say("No way upstream is on the map: nothing feeds it.")
 		return

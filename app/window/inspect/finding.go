@@ -28,7 +28,7 @@ func signOf(severity faults.Severity) look.Sign {
 }
 
 func (i *Inspector) showFinding(at int) {
-	findings := i.room.Desk.View().Report.Findings
+	findings := i.room.Session.View().Report.Findings
 	if at < 0 || at >= len(findings) {
 		i.say("That finding is gone: the map, or the readings, do not support it any more.")
 		return
@@ -53,7 +53,7 @@ func (i *Inspector) showFinding(at int) {
 // highlightFinding brings out what the finding is about.
 func (i *Inspector) highlightFinding(f faults.Finding) {
 	devices := slices.Clone(f.Devices)
-	i.room.Desk.SetHighlight(session.Highlight{
+	i.room.Session.SetHighlight(session.Highlight{
 		What: f.Headline, Devices: devices,
 		Strands: []session.Strand{{Terminals: f.Terminals, Wires: f.Wires}},
 	})
@@ -77,7 +77,7 @@ func (i *Inspector) showPlaces(f faults.Finding) {
 				row.Add(look.Line(fmt.Sprintf("and %d more", len(group.names)-at), look.Now().Soft, theme.SizeNameText, fyne.TextStyle{}))
 				break
 			}
-			row.Add(look.NewPress(name, "", func() { i.room.Desk.Select(session.Selection{Kind: group.kind, Name: name}) }))
+			row.Add(look.NewPress(name, "", func() { i.room.Session.Select(session.Selection{Kind: group.kind, Name: name}) }))
 		}
 	}
 	i.add(row)
@@ -94,7 +94,7 @@ func (i *Inspector) showReadings(numbers []int64) {
 		return
 	}
 	i.heading("Readings")
-	machine := i.room.Desk.Machine()
+	machine := i.room.Session.Machine()
 	sorted := slices.Clone(numbers)
 	slices.Sort(sorted)
 	slices.Reverse(sorted)

@@ -57,12 +57,12 @@ func New(r *room.Room) *Inspector {
 func (i *Inspector) Object() fyne.CanvasObject { return i.object }
 
 // Wanted is true where there is something to say.
-func (i *Inspector) Wanted() bool { return i.room.Desk.Selection().Kind != session.Nothing }
+func (i *Inspector) Wanted() bool { return i.room.Session.Selection().Kind != session.Nothing }
 
 // follow shows what is selected now. What is worked out beside is asked for
 // again only when the thing, or what is known of it, is another one.
 func (i *Inspector) follow(what session.Changed) {
-	selection := i.room.Desk.Selection()
+	selection := i.room.Session.Selection()
 	other := selection != i.shown
 	if !other && !what.Has(session.Map|session.Readings|session.Findings|session.File) {
 		return // only the highlight changed, which this column set itself
@@ -119,7 +119,7 @@ func (i *Inspector) handOver(gone []*keys.Entry) {
 	of := i.of
 	i.of = i.shown
 	if lost := keys.HandOver(gone, come); len(lost) > 0 {
-		i.room.Desk.Say(fmt.Sprintf("Not written for %s: %s.", of.Name, strings.Join(lost, ", ")))
+		i.room.Session.Say(fmt.Sprintf("Not written for %s: %s.", of.Name, strings.Join(lost, ", ")))
 	}
 }
 
@@ -153,7 +153,7 @@ func (i *Inspector) signed(sign look.Sign, text string, bold bool) {
 
 // link adds a row that leads to another thing.
 func (i *Inspector) link(text string, to session.Selection) {
-	press := look.NewPress(text, "", func() { i.room.Desk.Select(to) })
+	press := look.NewPress(text, "", func() { i.room.Session.Select(to) })
 	press.Cut = true
 	i.add(press)
 }

@@ -21,7 +21,7 @@ const photoSide = 640
 // that is seen, and a line that pins another one.
 func (i *Inspector) showPhotos(ref string) {
 	i.heading("Photos")
-	for _, photo := range i.room.Desk.Machine().PhotosOf(ref) {
+	for _, photo := range i.room.Session.Machine().PhotosOf(ref) {
 		i.showPhoto(photo)
 	}
 	path := i.field()
@@ -34,7 +34,7 @@ func (i *Inspector) showPhotos(ref string) {
 		if strings.TrimSpace(path.Text) == "" {
 			return
 		}
-		i.room.Desk.AddPhoto(ref, strings.TrimSpace(path.Text), strings.TrimSpace(face.Text), func(err error) {
+		i.room.Session.AddPhoto(ref, strings.TrimSpace(path.Text), strings.TrimSpace(face.Text), func(err error) {
 			if err != nil {
 				wrong.Set(err.Error(), look.Now().Bad)
 				wrong.Show()
@@ -61,10 +61,10 @@ func (i *Inspector) showPhoto(photo model.Photo) {
 		words = "no face is noted"
 	}
 	remove := look.NewPress("Take off", "", func() {
-		i.room.Desk.Do(model.Edit{What: "photo of " + photo.Device + " taken off", Changes: []model.Change{{Before: photo}}}, nil)
+		i.room.Session.Do(model.Edit{What: "photo of " + photo.Device + " taken off", Changes: []model.Change{{Before: photo}}}, nil)
 	})
 	i.add(container.NewBorder(nil, nil, nil, remove, look.SoftProse(words)))
-	i.room.Desk.AskPicture(photo, photoSide, func(picture image.Image) {
+	i.room.Session.AskPicture(photo, photoSide, func(picture image.Image) {
 		shown := canvas.NewImageFromImage(picture)
 		shown.FillMode = canvas.ImageFillContain
 		size := picture.Bounds().Size()

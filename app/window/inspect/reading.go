@@ -13,7 +13,7 @@ import (
 
 // showReading says all about a reading that no finding covers.
 func (i *Inspector) showReading(name string) {
-	view := i.room.Desk.View()
+	view := i.room.Session.View()
 	number, err := strconv.ParseInt(name, 10, 64)
 	reading, there := view.Machine.Reading(number)
 	if err != nil || !there {
@@ -42,7 +42,7 @@ func (i *Inspector) showReading(name string) {
 		i.heading("Note")
 		i.say(reading.Note)
 	}
-	i.room.Desk.SetHighlight(session.Highlight{What: "the tips of reading " + name, Strands: []session.Strand{{Terminals: []string{reading.Red.String(), reading.Black.String()}}}})
+	i.room.Session.SetHighlight(session.Highlight{What: "the tips of reading " + name, Strands: []session.Strand{{Terminals: []string{reading.Red.String(), reading.Black.String()}}}})
 }
 
 func readingFacts(r model.Reading) string {

@@ -86,13 +86,13 @@ func (i *Inspector) takeSettling() {
 }
 
 func (i *Inspector) take(probe *causes.Probe) {
-	conditions, err := i.room.Desk.Machine().ParseConditions(strings.Join(probe.Conditions, ";"))
+	conditions, err := i.room.Session.Machine().ParseConditions(strings.Join(probe.Conditions, ";"))
 	if err != nil {
-		i.room.Desk.Complain(err)
+		i.room.Session.Complain(err)
 		return
 	}
 	i.room.Touch(func() {
-		i.room.Desk.TakeFor(nextprobe.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions},
+		i.room.Session.TakeFor(nextprobe.Probe{Red: probe.Red, Black: probe.Black, Mode: probe.Mode, Conditions: conditions},
 			"What it shows would settle whether the devices failed of what they share.", probe.Caution())
 	})
 }

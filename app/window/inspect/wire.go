@@ -12,7 +12,7 @@ import (
 )
 
 func (i *Inspector) showWire(name string) {
-	view := i.room.Desk.View()
+	view := i.room.Session.View()
 	wire, there := view.Machine.Wire(name)
 	if !there {
 		i.say(fmt.Sprintf("Wire %s is not on the map any more.", name))
@@ -74,7 +74,7 @@ func (i *Inspector) terminalLink(m *model.Machine, ref model.TerminalRef) {
 }
 
 func (i *Inspector) showTerminal(name string) {
-	machine := i.room.Desk.Machine()
+	machine := i.room.Session.Machine()
 	ref, err := model.ParseTerminalRef(name)
 	if err != nil || machine.CheckTerminal(ref) != nil {
 		i.say(fmt.Sprintf("%s is not on the map any more.", name))
@@ -126,7 +126,7 @@ const netMost = 40
 
 // showNet lists the net that a terminal is in, on the map at rest.
 func (i *Inspector) showNet(terminal string) {
-	machine := i.room.Desk.Machine()
+	machine := i.room.Session.Machine()
 	ref, err := model.ParseTerminalRef(terminal)
 	at, there := machine.TerminalIndex(ref)
 	if err != nil || !there {

@@ -26,7 +26,7 @@ type adding struct {
 // follow ends what the hint says of an addition that was taken back, or that
 // something else came after.
 func (a *adding) follow() {
-	if a.added != "" && a.place.room.Desk.View().Undo != a.added {
+	if a.added != "" && a.place.room.Session.View().Undo != a.added {
 		a.added = ""
 		a.suggest()
 	}
@@ -81,7 +81,7 @@ func (a *adding) suggest() {
 	case words[0] == "template":
 		a.hint.Set(`A template of your own: template "gate relay" from K1`, t.Soft)
 	case len(words) == 1 && !strings.HasSuffix(text, " "):
-		a.hint.Set("The reference, then one of: "+strings.Join(names(a.place.room.Desk.Machine(), ""), ", "), t.Soft)
+		a.hint.Set("The reference, then one of: "+strings.Join(names(a.place.room.Session.Machine(), ""), ", "), t.Soft)
 	default:
 		a.hint.Set(a.about(strings.Join(words[1:], " ")), t.Soft)
 	}
@@ -91,7 +91,7 @@ func (a *adding) suggest() {
 // about is the example of the template that was named, or the templates that
 // begin with what was typed.
 func (a *adding) about(begun string) string {
-	machine := a.place.room.Desk.Machine()
+	machine := a.place.room.Session.Machine()
 	for _, template := range quickadd.Templates(machine) {
 		if begun == template.Name || strings.HasPrefix(begun, template.Name+" ") {
 			if template.Hint == "" {
@@ -128,7 +128,7 @@ func (a *adding) submit() {
 		a.wrong(err)
 		return
 	}
-	a.place.room.Desk.Do(edit, func(err error) {
+	a.place.room.Session.Do(edit, func(err error) {
 		if err != nil {
 			a.wrong(err)
 			return
@@ -143,7 +143,7 @@ func (a *adding) submit() {
 }
 
 func (a *adding) read(line string) (model.Edit, error) {
-	machine := a.place.room.Desk.Machine()
+	machine := a.place.room.Session.Machine()
 	first, rest, _ := strings.Cut(line, " ")
 	switch {
 	case first == "template":

@@ -17,7 +17,7 @@ import (
 
 // at puts the parts of the demo machine into a window without a display, over a
 // desk whose jobs are done at once.
-func at(t *testing.T) (*Place, *session.Desk) {
+func at(t *testing.T) (*Place, *session.Session) {
 	t.Helper()
 	app := test.NewTempApp(t)
 	app.Settings().SetTheme(look.New(false, look.Near))
@@ -29,7 +29,7 @@ func at(t *testing.T) (*Place, *session.Desk) {
 	})
 	window := test.NewTempWindow(t, nil)
 	r := &room.Room{
-		Desk: d, Keys: &keys.Map{}, Canvas: window.Canvas, Memory: map[string]any{},
+		Session: d, Keys: &keys.Map{}, Canvas: window.Canvas, Memory: map[string]any{},
 		Show: func(string) {}, Touch: func(do func()) { do() },
 		Listen: func(f func(session.Changed)) { d.Listen(f) },
 	}

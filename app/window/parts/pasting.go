@@ -23,7 +23,7 @@ func (p *Place) paste() {
 		p.strip.say("There is nothing to paste: copy rows in a spreadsheet first.", true)
 		return
 	}
-	preview, err := listing.Paste(p.room.Desk.Machine(), tabs[p.tab].table, text)
+	preview, err := listing.Paste(p.room.Session.Machine(), tabs[p.tab].table, text)
 	if err != nil {
 		p.strip.say(err.Error(), true)
 		return
@@ -55,7 +55,7 @@ func (p *Place) copyRows() {
 		return
 	}
 	fyne.CurrentApp().Clipboard().SetContent(text.String())
-	p.room.Desk.Say(fmt.Sprintf("%d rows copied.", count))
+	p.room.Session.Say(fmt.Sprintf("%d rows copied.", count))
 }
 
 // preview shows pasted rows with each bad cell, in the place of the table.
@@ -77,7 +77,7 @@ func (p *Place) preview(preview listing.Preview) {
 			p.strip.say(err.Error(), true)
 			return
 		}
-		p.room.Desk.Do(edit, func(err error) {
+		p.room.Session.Do(edit, func(err error) {
 			if err != nil {
 				p.strip.say(err.Error(), true)
 				return

@@ -170,12 +170,12 @@ func (p *Place) show(tab int) {
 func (p *Place) refill() {
 	p.late = false
 	name := tabs[p.tab].table
-	if machine := p.room.Desk.Machine(); len(machine.Terminals)+len(machine.Readings) <= atOnce {
+	if machine := p.room.Session.Machine(); len(machine.Terminals)+len(machine.Readings) <= atOnce {
 		p.listing = listing.Of(machine, name)
 		p.arrange()
 		return
 	}
-	session.Ask(p.room.Desk, "parts", func(_ context.Context, view session.View) *listing.Listing {
+	session.Ask(p.room.Session, "parts", func(_ context.Context, view session.View) *listing.Listing {
 		return listing.Of(view.Machine, name)
 	}, func(l *listing.Listing) {
 		p.listing = l
@@ -205,7 +205,7 @@ func (p *Place) arrange() {
 		show(l.Arrange(order))
 		return
 	}
-	session.Ask(p.room.Desk, "parts order", func(context.Context, session.View) []int { return l.Arrange(order) }, show)
+	session.Ask(p.room.Session, "parts order", func(context.Context, session.View) []int { return l.Arrange(order) }, show)
 }
 
 // atOnce is how many rows are sorted before the next key is read; more are
@@ -253,7 +253,7 @@ func (p *Place) lookAt() {
 	default:
 		return
 	}
-	p.room.Desk.Select(selection)
+	p.room.Session.Select(selection)
 	p.room.Show(room.Chart)
 }
 

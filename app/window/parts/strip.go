@@ -70,7 +70,7 @@ func (s *strip) fill() {
 			come = nil
 		}
 		if lost := keys.HandOver(gone, come); len(lost) > 0 {
-			p.room.Desk.Say("Not written: " + strings.Join(lost, ", ") + ". Enter writes a field into the marked rows, before other rows are marked.")
+			p.room.Session.Say("Not written: " + strings.Join(lost, ", ") + ". Enter writes a field into the marked rows, before other rows are marked.")
 		}
 	}()
 	if len(rows) == 0 {
@@ -154,7 +154,7 @@ func (s *strip) write(column, text string) {
 		return
 	}
 	s.rename(edit)
-	s.place.room.Desk.Do(edit, func(err error) {
+	s.place.room.Session.Do(edit, func(err error) {
 		if err != nil {
 			s.say(err.Error(), true)
 			return
@@ -179,7 +179,7 @@ func (s *strip) askDelete() {
 	if len(rows) == 0 {
 		return
 	}
-	edit, err := listing.Delete(s.place.room.Desk.Machine(), rows)
+	edit, err := listing.Delete(s.place.room.Session.Machine(), rows)
 	if err != nil {
 		s.say(err.Error(), true)
 		return
@@ -189,7 +189,7 @@ func (s *strip) askDelete() {
 		s.say(fmt.Sprintf("%d more rows hang on that and go with it (wires, links, readings). Press Delete again to do it; Ctrl Z takes it back.", more), true)
 		return
 	}
-	s.place.room.Desk.Do(edit, func(err error) {
+	s.place.room.Session.Do(edit, func(err error) {
 		if err != nil {
 			s.say(err.Error(), true)
 			return
@@ -213,7 +213,7 @@ func (s *strip) fillReadings(rows []model.Row) {
 		reason.Taken()
 		for _, row := range rows {
 			if r, ok := row.(model.Reading); ok && r.Stands() {
-				s.place.room.Desk.Strike(r.Number, text)
+				s.place.room.Session.Strike(r.Number, text)
 			}
 		}
 	}

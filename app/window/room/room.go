@@ -13,7 +13,7 @@ import (
 // theme or the size of type changes; what must outlive that, and is not on the
 // desk, it keeps in Memory.
 type Room struct {
-	Desk *session.Desk
+	Session *session.Session
 	Keys *keys.Map
 	// Canvas is that of the window, for the focus and for overlays; nil before the
 	// window shows.

@@ -105,7 +105,7 @@ func (b *before) forget() {
 
 // refresh lists the names, and compares anew what was compared with the present.
 func (b *before) refresh() {
-	b.place.room.Desk.AskStates(func(list []store.NamedState) {
+	b.place.room.Session.AskStates(func(list []store.NamedState) {
 		if len(list) == 0 {
 			b.named.Set("No state has a name yet. Name one before you begin to repair, as in as found: the present machine can then be compared with it at any time.", look.Now().Soft)
 		} else {
@@ -132,11 +132,11 @@ func (b *before) nameState() {
 		b.focusName()
 		return
 	}
-	b.place.room.Desk.NameState(name, func(err error) {
+	b.place.room.Session.NameState(name, func(err error) {
 		b.tell(err)
 		if err == nil {
 			b.name.SetText("")
-			b.place.room.Desk.Say("The machine as it is now is " + name + ".")
+			b.place.room.Session.Say("The machine as it is now is " + name + ".")
 			b.refresh()
 		}
 	})
@@ -156,7 +156,7 @@ func (b *before) compare() {
 }
 
 func (b *before) work(from, to string) {
-	b.place.room.Desk.Compare(from, to, func(sides *changes.Sides, report *changes.Report, again *changes.Again, err error) {
+	b.place.room.Session.Compare(from, to, func(sides *changes.Sides, report *changes.Report, again *changes.Again, err error) {
 		if errors.Is(err, context.Canceled) { // the person stopped it; what was shown stays
 			return
 		}
@@ -224,7 +224,7 @@ func (b *before) fill() {
 		if len(c.Proves) > 0 {
 			words += ": proves " + strings.Join(c.Proves, ", ")
 		}
-		b.result.Add(newRow(nil, words+". "+strings.Join(c.Because, "; ")+".", func() { b.place.room.Desk.TakeProbe(c.Probe) }))
+		b.result.Add(newRow(nil, words+". "+strings.Join(c.Because, "; ")+".", func() { b.place.room.Session.TakeProbe(c.Probe) }))
 	}
 	for _, l := range again.Left {
 		b.result.Add(newRow(look.SignWarning.Image(18), l.What+": no touch that may be asked for proves it. "+l.Why+".", nil))
@@ -275,7 +275,7 @@ func (b *before) findings(title string, sign look.Sign, report *changes.Report) 
 
 // sayQueue says how many probes wait for the bench.
 func (b *before) sayQueue() {
-	waiting := b.place.room.Desk.Waiting()
+	waiting := b.place.room.Session.Waiting()
 	text := "Ctrl Shift K brings out on the chart what differs. Ctrl Shift Q gives the bench the probes that verify it again, one by one."
 	switch {
 	case waiting.Total > 0 && waiting.Left > 0:
@@ -288,7 +288,7 @@ func (b *before) sayQueue() {
 
 // lookAt selects what an entry is about, as far as the map has it.
 func (b *before) lookAt(e changes.Entry) {
-	d := b.place.room.Desk
+	d := b.place.room.Session
 	if len(e.Wires) > 0 {
 		if w, there := d.Machine().Wire(e.Wires[0]); there && !w.Removed {
 			d.Select(session.Selection{Kind: session.Wire, Name: w.Name})
@@ -320,7 +320,7 @@ func gone(name string, ends []string) []session.Gone {
 // The hint names what is gone.
 func (b *before) highlight() session.Highlight {
 	h := session.Highlight{What: "what differs, " + b.shown.from + " to " + b.shown.to}
-	m := b.place.room.Desk.Machine()
+	m := b.place.room.Session.Machine()
 	var names []string
 	for _, g := range b.shown.report.Groups {
 		if !strings.HasPrefix(g.Name, "wires_") && !strings.HasPrefix(g.Name, "devices_") && g.Name != "links" && g.Name != "terminals" {
@@ -364,11 +364,11 @@ func (b *before) showOnChart() {
 	}
 	h := b.highlight()
 	if h.Empty() {
-		b.place.room.Desk.Say("Nothing of the wiring differs that the chart could show.")
+		b.place.room.Session.Say("Nothing of the wiring differs that the chart could show.")
 		return
 	}
-	b.place.room.Desk.Select(session.Selection{})
-	b.place.room.Desk.SetHighlight(h)
+	b.place.room.Session.Select(session.Selection{})
+	b.place.room.Session.SetHighlight(h)
 	b.place.room.Show(room.Chart)
 }
 
@@ -381,7 +381,7 @@ func (b *before) queue() {
 	for _, c := range b.shown.again.Checks {
 		list = append(list, c.Proposal)
 	}
-	b.place.room.Desk.Queue("since "+b.shown.from, list)
-	b.place.room.Desk.Say(fmt.Sprintf("%d probes wait at the bench: it proposes them one by one.", len(list)))
+	b.place.room.Session.Queue("since "+b.shown.from, list)
+	b.place.room.Session.Say(fmt.Sprintf("%d probes wait at the bench: it proposes them one by one.", len(list)))
 	b.sayQueue()
 }

@@ -78,7 +78,7 @@ func (j *join) look() {
 		j.tell(errors.New("write the path of the other copy first"))
 		return
 	}
-	j.place.room.Desk.AskJoin(path, func(found *session.Joining, err error) {
+	j.place.room.Session.AskJoin(path, func(found *session.Joining, err error) {
 		j.tell(err)
 		if err != nil {
 			return
@@ -158,16 +158,16 @@ func (j *join) merge() {
 		return
 	}
 	path := j.open.joining.Path
-	j.place.room.Desk.Join(path, j.open.chosen, func(_ string, rows int, err error) {
+	j.place.room.Session.Join(path, j.open.chosen, func(_ string, rows int, err error) {
 		j.tell(err)
 		if err != nil {
 			return
 		}
 		if j.forget(); rows == 0 {
-			j.place.room.Desk.Say("Nothing came: this file has all that the other one has.")
+			j.place.room.Session.Say("Nothing came: this file has all that the other one has.")
 			return
 		}
-		j.place.room.Desk.Say(fmt.Sprintf("Merged as one edit: %d rows came or changed.", rows))
+		j.place.room.Session.Say(fmt.Sprintf("Merged as one edit: %d rows came or changed.", rows))
 	})
 }
 

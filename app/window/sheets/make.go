@@ -34,7 +34,7 @@ type made struct {
 // make works out what is chosen, beside everything else; what was begun for
 // another choice is stopped.
 func (p *Place) make() {
-	view := p.room.Desk.View()
+	view := p.room.Session.View()
 	if p.making != nil {
 		p.making.Stop()
 		p.making = nil
@@ -45,7 +45,7 @@ func (p *Place) make() {
 		p.preview.show()
 		return
 	}
-	name, paper, d := p.shown, p.paper, p.room.Desk
+	name, paper, d := p.shown, p.paper, p.room.Session
 	p.preview.wait()
 	d.AskJournal(0, func(journal []store.JournalRow, err error) {
 		if err != nil {

@@ -95,7 +95,7 @@ func New(r *room.Room) *Place {
 const group = "Sheets"
 
 func (p *Place) addActions() {
-	here := func() bool { return p.visible && p.room.Desk.View().Path != "" }
+	here := func() bool { return p.visible && p.room.Session.View().Path != "" }
 	drawn := func() bool { return here() && p.made.pages != nil }
 	to := func(name string, then func()) func() {
 		return func() {
@@ -104,7 +104,7 @@ func (p *Place) addActions() {
 			then()
 		}
 	}
-	open := func() bool { return p.room.Desk.View().Path != "" }
+	open := func() bool { return p.room.Session.View().Path != "" }
 	for _, action := range []keys.Action{
 		{Name: "Write the sheet, or the book, to a file", Group: group, Key: keys.Ctrl(fyne.KeyE), Do: p.writing.key, Able: drawn},
 		{Name: "Print the sheet", Group: group, Key: keys.Ctrl(fyne.KeyP), Do: p.writing.print, Able: drawn},
@@ -205,7 +205,7 @@ func (p *Place) turnPaper() {
 
 // device is the device that is looked at; empty if none is.
 func (p *Place) device() string {
-	if s := p.room.Desk.Selection(); s.Kind == session.Device {
+	if s := p.room.Session.Selection(); s.Kind == session.Device {
 		return s.Name
 	}
 	return ""
@@ -232,11 +232,11 @@ func (p *Place) queue() {
 	r := p.made.replacement
 	list := r.Proposals()
 	if len(list) == 0 {
-		p.room.Desk.Say("Nothing of this replacement is measured at the bench; the sheet says what to do.")
+		p.room.Session.Say("Nothing of this replacement is measured at the bench; the sheet says what to do.")
 		return
 	}
-	p.room.Desk.Queue("replacing "+r.Device, list)
-	p.room.Desk.Say(fmt.Sprintf("%d probes of replacing %s wait at the bench: it proposes them in the order of the sheet, each with its caution.", len(list), r.Device))
+	p.room.Session.Queue("replacing "+r.Device, list)
+	p.room.Session.Say(fmt.Sprintf("%d probes of replacing %s wait at the bench: it proposes them in the order of the sheet, each with its caution.", len(list), r.Device))
 }
 
 func heading(text string) fyne.CanvasObject {

@@ -27,7 +27,7 @@ func previewOf(t *testing.T, pages pages) (*preview, fyne.Window) {
 	t.Helper()
 	test.NewTempApp(t)
 	d := session.New(session.Options{})
-	p := New(&room.Room{Desk: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return nil }, Memory: map[string]any{}, Listen: func(func(session.Changed)) {}})
+	p := New(&room.Room{Session: d, Keys: &keys.Map{}, Canvas: func() fyne.Canvas { return nil }, Memory: map[string]any{}, Listen: func(func(session.Changed)) {}})
 	p.made = made{name: "doorcard", pages: pages}
 	w := test.NewTempWindow(t, p.preview)
 	w.Resize(fyne.NewSize(500, 700))

@@ -54,7 +54,7 @@ func (w *writing) print() {
 		w.tell(err)
 		return
 	}
-	w.place.room.Desk.Task("Printing", func(ctx context.Context, progress func(done, of int)) (err error) {
+	w.place.room.Session.Task("Printing", func(ctx context.Context, progress func(done, of int)) (err error) {
 		folder, err := atomicfile.MakeFolder(os.TempDir())
 		if err != nil {
 			return err
@@ -68,7 +68,7 @@ func (w *writing) print() {
 	}, func(err error) {
 		w.tell(err)
 		if err == nil {
-			w.place.room.Desk.Say("Handed to the printer: " + m.title + ".")
+			w.place.room.Session.Say("Handed to the printer: " + m.title + ".")
 		}
 	})
 }

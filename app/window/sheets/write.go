@@ -65,7 +65,7 @@ func (w *writing) key() {
 		return
 	}
 	w.place.focusOn(w.field)
-	w.place.room.Desk.Say("Enter, or Ctrl E once more, writes the sheet to this path.")
+	w.place.room.Session.Say("Enter, or Ctrl E once more, writes the sheet to this path.")
 }
 
 // proposed is the path that stands there until somebody types another.
@@ -74,7 +74,7 @@ func (w *writing) proposed() string {
 	if m.pages == nil {
 		return ""
 	}
-	return strings.TrimSuffix(w.place.room.Desk.View().Path, ".bellout") + "-" + strings.ReplaceAll(m.name, " ", "-") + ".pdf"
+	return strings.TrimSuffix(w.place.room.Session.View().Path, ".bellout") + "-" + strings.ReplaceAll(m.name, " ", "-") + ".pdf"
 }
 
 // fill follows the sheet that is shown. A path that somebody typed stays.
@@ -125,7 +125,7 @@ func (w *writing) submit() {
 	replace := w.asked == path
 	w.asked = ""
 	table, hasTable := w.table()
-	w.place.room.Desk.Task("Writing "+filepath.Base(path), func(ctx context.Context, progress func(done, of int)) error {
+	w.place.room.Session.Task("Writing "+filepath.Base(path), func(ctx context.Context, progress func(done, of int)) error {
 		if hasTable {
 			if form, err := table.FormOf(path); err == nil {
 				job := shelf.Job{Title: m.job.Title, Printed: m.job.Now, Machine: m.job.Machine, Progress: func(_ string, done, total int) { progress(done, total) }}
@@ -140,7 +140,7 @@ func (w *writing) submit() {
 		}
 		w.tell(err)
 		if err == nil {
-			w.place.room.Desk.Say(path + " is written.")
+			w.place.room.Session.Say(path + " is written.")
 		}
 	})
 }
@@ -149,7 +149,7 @@ func (w *writing) submit() {
 // by its place: whoever opens and closes it takes away its locks.
 func (w *writing) isProject(path string) bool {
 	there, err := os.Stat(path)
-	project, unknown := os.Stat(w.place.room.Desk.View().Path)
+	project, unknown := os.Stat(w.place.room.Session.View().Path)
 	return err == nil && unknown == nil && os.SameFile(there, project)
 }
 
