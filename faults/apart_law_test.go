@@ -65,7 +65,7 @@ func TestCutsAreEnoughAndNeeded(t *testing.T) {
 		m := strewn(t)
 		b := NewAnalysis(m)
 		b.explained = nil // readings have laws of their own
-		a := newApart(b)
+		a := newNetSeparation(b)
 		for _, net := range b.AsIntended.Nets().List {
 			if a.joinsTooMuch(net.Terminals) {
 				t.Fatalf("net %s still joins too much", net.Name)

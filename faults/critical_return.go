@@ -181,7 +181,7 @@ func (w *wiring) harm(l *losses, elements []int) (hurts []hurt, pushes []int) {
 	for _, i := range after.Touched() {
 		was, is := feedVolts(l.whole, loads[i]), feedVolts(after, loads[i])
 		switch {
-		case !is.Known || w.b.Ailing(i) || was.Known && math.Abs(is.Value-was.Value) <= noticeable(loads[i]):
+		case !is.Known || w.b.Reported(i) || was.Known && math.Abs(is.Value-was.Value) <= noticeable(loads[i]):
 		case severityOf(loads[i], is) == Fault:
 			hurts = append(hurts, hurt{i, is.Value})
 		case is.Value != 0 && w.siemens(loads[i]) > 0:

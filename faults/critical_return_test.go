@@ -264,11 +264,11 @@ func TestCriticalReturnEqualsOpeningEveryPiece(outer *testing.T) {
 			want, seen := false, false
 			for i, load := range b.Parts.Loads {
 				was, is := feedVolts(before, load), feedVolts(after, load)
-				if is.Known && !b.Ailing(i) && severityOf(load, is) == Fault && math.Abs(is.Value-was.Value) > noticeable(load) {
+				if is.Known && !b.Reported(i) && severityOf(load, is) == Fault && math.Abs(is.Value-was.Value) > noticeable(load) {
 					want = true
 				}
 				said := slices.IndexFunc(result.Sees, func(s Seen) bool { return s.Terminal == b.name(load.Feed) })
-				if said >= 0 && result.Sees[said].Severity == Fault && !b.Ailing(i) && math.Abs(result.Sees[said].Volt.Value-was.Value) > noticeable(load) {
+				if said >= 0 && result.Sees[said].Severity == Fault && !b.Reported(i) && math.Abs(result.Sees[said].Volt.Value-was.Value) > noticeable(load) {
 					seen = true
 				}
 				if off := math.Abs(is.Value - was.Value); is.Known && off > noticeable(load)+0.01 && said < 0 {

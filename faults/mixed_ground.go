@@ -42,8 +42,8 @@ func (b *Analysis) joinedGrounds(crossing NetBridge) Finding {
 		say(crossing.Confidence, message, advice)
 }
 
-// stray is a load that returns to a ground which is not that of its feed.
-type stray struct {
+// miswiredEnd is a load that returns to a ground which is not that of its feed.
+type miswiredEnd struct {
 	load      int
 	to        int // the terminal by which it returns
 	fed, back int // grounds
@@ -54,7 +54,7 @@ type stray struct {
 // that goes for all loads of a supply, it is the supply's own return that is
 // astray.
 func (b *Analysis) strayReturns() []Finding {
-	strays := map[int][]stray{} // by the ground of the feed
+	strays := map[int][]miswiredEnd{} // by the ground of the feed
 	closed := map[int]bool{}
 	for load := range b.Parts.Loads {
 		feeding, returning := b.Feeding(load), b.Returning(load)
@@ -72,10 +72,10 @@ func (b *Analysis) strayReturns() []Finding {
 				to = t
 			}
 		}
-		strays[fed] = append(strays[fed], stray{load: load, to: to, fed: fed, back: slices.MinFunc(returning, b.compareGrounds)})
+		strays[fed] = append(strays[fed], miswiredEnd{load: load, to: to, fed: fed, back: slices.MinFunc(returning, b.compareGrounds)})
 	}
 	var list []Finding
-	var single []stray
+	var single []miswiredEnd
 	for fed, of := range strays {
 		returns := b.Grounds[fed].Returns
 		switch bare := !slices.ContainsFunc(returns, b.wired); {
@@ -87,7 +87,7 @@ func (b *Analysis) strayReturns() []Finding {
 		}
 	}
 	sortFindings(list)
-	return append(list, b.reportStrays(single, func(s stray, wire string) (message, advice string) {
+	return append(list, b.reportStrays(single, func(s miswiredEnd, wire string) (message, advice string) {
 		fed, back := b.Grounds[s.fed], b.Grounds[s.back]
 		message = fmt.Sprintf("%%s fed by %s but %%s to %s (%s), which is not joined to the return of %s: the current finds no way back, or one that nobody meant.",
 			fed.Device, back.Device, b.Net(s.to).Name, fed.Device)
@@ -99,7 +99,7 @@ func (b *Analysis) strayReturns() []Finding {
 
 // cutOffGround describes a supply whose own return joins none of its loads,
 // while they return to another.
-func (b *Analysis) cutOffGround(ground int, strays []stray) Finding {
+func (b *Analysis) cutOffGround(ground int, strays []miswiredEnd) Finding {
 	d := b.draft(nameMixedGround, Fault)
 	var wires []int
 	for _, t := range b.Grounds[ground].Returns {
@@ -182,7 +182,7 @@ func (b *Analysis) loopCloses(feeding, returning []int) bool {
 // both supplies there is no far side, and nothing to say.
 func (b *Analysis) returnsPastBonds() []Finding {
 	byNet := map[int][]int{}
-	var strays []stray
+	var strays []miswiredEnd
 	for _, bond := range b.Machine.Bonds {
 		from, foundFrom := b.Machine.TerminalIndex(bond.From)
 		to, foundTo := b.Machine.TerminalIndex(bond.To)
@@ -198,7 +198,7 @@ func (b *Analysis) returnsPastBonds() []Finding {
 		}
 		strays = append(strays, b.strayPast(byNet[b.NetOf(from)], near)...)
 	}
-	return b.reportStrays(strays, func(s stray, wire string) (message, advice string) {
+	return b.reportStrays(strays, func(s miswiredEnd, wire string) (message, advice string) {
 		fed, back := b.Grounds[s.fed], b.Grounds[s.back]
 		message = fmt.Sprintf("%%s fed by %s but %%s on the side of %s (%s): the join of the two is meant, but this current now runs through it.",
 			fed.Device, back.Device, b.name(s.to))
@@ -252,14 +252,14 @@ func (b *Analysis) sideOf(from, to int) (side map[int]bool, joint bool) {
 // strayPast returns those of the loads that return on the other side of a bond
 // than the supply that feeds them, while at least as many of that supply's loads
 // return on its own side.
-func (b *Analysis) strayPast(loads []int, near map[int]bool) []stray {
+func (b *Analysis) strayPast(loads []int, near map[int]bool) []miswiredEnd {
 	sideOfGround := map[int]bool{}
 	for at, ground := range b.Grounds {
 		if len(ground.Returns) > 0 {
 			sideOfGround[at] = near[ground.Returns[0]]
 		}
 	}
-	own, wrong := map[int]int{}, map[int][]stray{}
+	own, wrong := map[int]int{}, map[int][]miswiredEnd{}
 	for _, load := range loads {
 		to := b.Parts.Loads[load].Returns[0]
 		feeding := b.Feeding(load)
@@ -277,10 +277,10 @@ func (b *Analysis) strayPast(loads []int, near map[int]bool) []stray {
 		case near[to] == sideOfGround[fed]:
 			own[fed]++
 		default:
-			wrong[fed] = append(wrong[fed], stray{load: load, to: to, fed: fed, back: back})
+			wrong[fed] = append(wrong[fed], miswiredEnd{load: load, to: to, fed: fed, back: back})
 		}
 	}
-	var strays []stray
+	var strays []miswiredEnd
 	for fed, list := range wrong {
 		if own[fed] >= len(list) {
 			strays = append(strays, list...)
@@ -322,13 +322,13 @@ func (b *Analysis) groundName(ground int) string {
 // reportStrays makes one finding for all loads that one wire takes to the wrong
 // 0 V. words gets one of them and the culprit; its message has a place for "E1
 // and E2 are" and one for "return".
-func (b *Analysis) reportStrays(strays []stray, words func(s stray, culprit string) (message, advice string)) []Finding {
+func (b *Analysis) reportStrays(strays []miswiredEnd, words func(s miswiredEnd, culprit string) (message, advice string)) []Finding {
 	type group struct{ fed, back, net int }
-	groups := map[group]map[int]stray{}
+	groups := map[group]map[int]miswiredEnd{}
 	for _, s := range strays {
 		key := group{s.fed, s.back, b.NetOf(s.to)}
 		if groups[key] == nil {
-			groups[key] = map[int]stray{}
+			groups[key] = map[int]miswiredEnd{}
 		}
 		groups[key][s.to] = s
 	}
@@ -346,7 +346,7 @@ func (b *Analysis) reportStrays(strays []stray, words func(s stray, culprit stri
 	return list
 }
 
-func (b *Analysis) strayFinding(branch branch, members map[int]stray, words func(stray, string) (string, string)) Finding {
+func (b *Analysis) strayFinding(branch branch, members map[int]miswiredEnd, words func(miswiredEnd, string) (string, string)) Finding {
 	d := b.draft(nameMixedGround, Fault)
 	var devices []string
 	culprit := "the return of " + b.device(branch.members[0])

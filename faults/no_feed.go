@@ -83,7 +83,7 @@ func (b *Analysis) drivenBy(t int, is func(feeds, returns []int) bool) bool {
 	return false
 }
 
-func (b *Analysis) deadFeed(dead dead) Finding {
+func (b *Analysis) deadFeed(dead disconnectedLoads) Finding {
 	d := b.draft("no-feed", Fault)
 	devices := b.nameDead(d, dead)
 	d.headed("No feed reaches %s", judge.ListText(devices, 3))
@@ -94,7 +94,7 @@ func (b *Analysis) deadFeed(dead dead) Finding {
 
 // nameDead puts the missing piece first, then the loads, and returns the loads'
 // devices.
-func (b *Analysis) nameDead(d *draft, dead dead) []string {
+func (b *Analysis) nameDead(d *draft, dead disconnectedLoads) []string {
 	d.blame(dead.missing...)
 	if dead.misplace >= 0 {
 		d.blame(dead.misplace)
@@ -121,7 +121,7 @@ func (b *Analysis) nameDead(d *draft, dead dead) []string {
 }
 
 // deadText says in words what is missing, and how to be sure.
-func (b *Analysis) deadText(dead dead, goal, side string) (why, advice string) {
+func (b *Analysis) deadText(dead disconnectedLoads, goal, side string) (why, advice string) {
 	t := dead.members[0]
 	switch {
 	case len(dead.missing) > 0 && b.isBlown(dead.missing[0]):

@@ -72,7 +72,7 @@ func (b *Analysis) drainsIntoRail(load int) bool {
 	return false
 }
 
-func (b *Analysis) deadReturn(dead dead) Finding {
+func (b *Analysis) deadReturn(dead disconnectedLoads) Finding {
 	d := b.draft("no-return", Fault)
 	devices := b.nameDead(d, dead)
 	d.headed("No return from %s", judge.ListText(devices, 3))
@@ -82,7 +82,7 @@ func (b *Analysis) deadReturn(dead dead) Finding {
 }
 
 // sharedLoss warns where the loads on one lost return hang on different rails.
-func (b *Analysis) sharedLoss(dead dead) string {
+func (b *Analysis) sharedLoss(dead disconnectedLoads) string {
 	rails := map[int]bool{}
 	var names []string
 	for _, load := range dead.loads {

@@ -24,7 +24,7 @@ type bestTouches struct {
 // mostStates bounds the exact search.
 const mostStates = 4000
 
-func (p *Planner) bestTouches(s *suspects) *bestTouches {
+func (p *Planner) bestTouches(s *ambiguityGroup) *bestTouches {
 	b := &bestTouches{weights: s.chances, repair: slices.Clone(s.repairs), known: map[uint64]float64{}}
 	seen := map[string]bool{}
 	signature := make([]string, len(s.chances))

@@ -10,7 +10,7 @@ import (
 // changedOver proposes to look for a third explanation of two wires that both
 // read open or bad and end on one device: changed over there, each is open where it
 // should be, and joined to the other's place.
-func (p *Planner) changedOver(groups []suspects) (Proposal, bool) {
+func (p *Planner) changedOver(groups []ambiguityGroup) (Proposal, bool) {
 	var open []int
 	chance := map[int]float64{}
 	for i := range groups {

@@ -26,7 +26,7 @@ type cut struct {
 // two nets may touch, what parts most of the suspicion evenly first: one thing,
 // and several that together leave half of the suspicion behind them, as where
 // many branches leave one bar.
-func (p *Planner) cuts(s *suspects, red, black int) []model.Conditions {
+func (p *Planner) cuts(s *ambiguityGroup, red, black int) []model.Conditions {
 	singles, total := p.singleCuts(s, red, black)
 	weight := func(behind uint64) float64 {
 		sum := 0.0
@@ -74,7 +74,7 @@ const leastEvened = 0.03
 
 // singleCuts returns what may be opened by itself, and the suspicion that
 // something joins the nets of two tips.
-func (p *Planner) singleCuts(s *suspects, red, black int) (list []cut, total float64) {
+func (p *Planner) singleCuts(s *ambiguityGroup, red, black int) (list []cut, total float64) {
 	blocks := p.judge.Metal()
 	behind := map[model.Condition]uint64{}
 	for at, set := range s.Sets {

@@ -66,7 +66,7 @@ type search struct {
 	longest int
 }
 
-func newSearch(s *suspects) search {
+func newSearch(s *ambiguityGroup) search {
 	begun := search{numbers: slices.Clone(s.Surprising), lengths: map[string]int{}}
 	for at, length := range codeLengths(s.shares) {
 		begun.lengths[s.texts[at]] = length
@@ -77,7 +77,7 @@ func newSearch(s *suspects) search {
 
 // ended returns how many answers a Huffman code would have taken to what the
 // search came to.
-func (b search) ended(groups []suspects) int {
+func (b search) ended(groups []ambiguityGroup) int {
 	found := "nothing but a slip of the tip" // no reading is surprising any more
 	for i := range groups {
 		if slices.ContainsFunc(b.numbers, func(n int64) bool { return slices.Contains(groups[i].Surprising, n) }) {

@@ -15,7 +15,7 @@ func (p *Planner) locate() (Proposal, bool) {
 		return proposal, true
 	}
 	groups := p.suspects()
-	slices.SortStableFunc(groups, func(a, b suspects) int {
+	slices.SortStableFunc(groups, func(a, b ambiguityGroup) int {
 		return explain.CompareChances(explain.Entropy(b.shares), explain.Entropy(a.shares))
 	})
 	for i := range groups {
@@ -55,7 +55,7 @@ type confirming struct {
 
 // confirm proposes one touch more before a repair is begun: two slips of the tip
 // in a row look like a break to a search that stops at enough.
-func (p *Planner) confirm(s *suspects) (Proposal, bool) {
+func (p *Planner) confirm(s *ambiguityGroup) (Proposal, bool) {
 	repair, share := s.leading()
 	if share < enough || share >= sure || s.Sets[slices.Index(s.repairs, repair)].Members == nil || p.confirmed[s.texts[repair]] >= mostConfirms {
 		return Proposal{}, false
@@ -74,7 +74,7 @@ const mostWeighed = 16
 
 // bestTouch proposes the best touch for one group; false where none tells as many
 // bits as make one worth making.
-func (p *Planner) bestTouch(s *suspects, least float64) (Proposal, bool) {
+func (p *Planner) bestTouch(s *ambiguityGroup, least float64) (Proposal, bool) {
 	inOhms := p.wantsOhms(s)
 	var list []tried
 	for _, c := range p.candidates(s) {
@@ -129,7 +129,7 @@ const leastSolved = 0.0005
 // exactly weighs a touch once more by what each set does to it when solved in
 // full. Estimates choose well among many touches, but one that is off by
 // itself would be made again and again, and tell nothing.
-func (p *Planner) exactly(s *suspects, t tried) tried {
+func (p *Planner) exactly(s *ambiguityGroup, t tried) tried {
 	sights := p.sightsOf(s, t.testPair)
 	for at, set := range s.Sets {
 		if s.chances[at] < leastSolved || len(set.Members) == 0 {
@@ -155,7 +155,7 @@ const mostAgain = 3
 
 // again returns the surprising touches that may be made once more: nothing tells
 // a slip of the tip from a fault for less trouble.
-func (p *Planner) again(s *suspects) []tried {
+func (p *Planner) again(s *ambiguityGroup) []tried {
 	var list []tried
 	for _, number := range s.Surprising {
 		r, found := p.machine.Reading(number)

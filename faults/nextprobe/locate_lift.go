@@ -17,7 +17,7 @@ const (
 
 // lift proposes to read once more across a wire that is taken as broken, with it
 // lifted: where parts lie beside it, a break and a bad joint read alike in place.
-func (p *Planner) lift(s *suspects) (Proposal, bool) {
+func (p *Planner) lift(s *ambiguityGroup) (Proposal, bool) {
 	repair, share := s.leading()
 	if share < enough {
 		return Proposal{}, false
@@ -40,7 +40,7 @@ func (p *Planner) lift(s *suspects) (Proposal, bool) {
 }
 
 // liftOf proposes it with the tips of a reading that showed a number.
-func (p *Planner) liftOf(s *suspects, h explain.Hypothesis, others bool) (Proposal, bool) {
+func (p *Planner) liftOf(s *ambiguityGroup, h explain.Hypothesis, others bool) (Proposal, bool) {
 	e := p.circuit.Elements[h.Element]
 	wire := p.machine.Wires[e.Row]
 	beside := p.without(e.A, e.B, nil, h.Element).Ohms

@@ -11,7 +11,7 @@ import (
 )
 
 // suspectProposal puts a choice into words.
-func (p *Planner) suspectProposal(s *suspects, t tried) Proposal {
+func (p *Planner) suspectProposal(s *ambiguityGroup, t tried) Proposal {
 	made := p.proposal(t.red, t.black, t.mode, t.conditions)
 	made.GainBits = bits(t.test.information(s.chances, s.repairs))
 	made.Asked = slices.Clone(s.Surprising)

@@ -132,7 +132,7 @@ type view struct {
 	bridges   map[touch]map[int]bool
 	pulled    map[touch]model.Conditions // by touch: what is pulled to prove its nets apart; nil: nothing does
 	tellings  map[int][]int              // by net of Bench.Apart: its terminals, those of sources first
-	suspected []suspects
+	suspected []ambiguityGroup
 }
 
 func newView(d *faults.Diagnosis) *view {

@@ -53,7 +53,7 @@ type predictions struct {
 	of   []int // by set: its place in list
 }
 
-func (p *Planner) sightsOf(s *suspects, c testPair) predictions {
+func (p *Planner) sightsOf(s *ambiguityGroup, c testPair) predictions {
 	var seen predictions
 	place := func(sight judge.Observed) int {
 		at := slices.Index(seen.list, sight)
@@ -113,7 +113,7 @@ func (s predictions) each(number func(judge.Observed) float64) []float64 {
 }
 
 // wantsOhms says whether a number may tell what a beep does not.
-func (p *Planner) wantsOhms(s *suspects) bool {
+func (p *Planner) wantsOhms(s *ambiguityGroup) bool {
 	for _, set := range s.Sets {
 		for _, h := range set.Members {
 			if h.Ohms > 0 || h.Fault == explain.LoadOpen || h.Fault == explain.PartValue {
@@ -128,7 +128,7 @@ func (p *Planner) wantsOhms(s *suspects) bool {
 }
 
 // byEar weighs a candidate in the mode that is heard.
-func (p *Planner) byEar(c testPair, sights predictions, cost float64, s *suspects) tried {
+func (p *Planner) byEar(c testPair, sights predictions, cost float64, s *ambiguityGroup) tried {
 	heard := model.Reading{Mode: model.ModeContinuity, Value: model.Value{Kind: model.ShowsBeep}}
 	beep := sights.each(func(sight judge.Observed) float64 { return p.judge.Meter.Likelihood(heard, sight) })
 	silent := make([]float64, len(beep))
@@ -149,7 +149,7 @@ const ohmsCost = 0.1
 
 // byNumber weighs a candidate in ohms. Outcomes are the values that the sets
 // predict, those alike taken together, and OL.
-func (p *Planner) byNumber(c testPair, sights predictions, cost float64, s *suspects) tried {
+func (p *Planner) byNumber(c testPair, sights predictions, cost float64, s *ambiguityGroup) tried {
 	meter := p.judge.Meter
 	values := []float64{}
 	for _, sight := range sights.list {

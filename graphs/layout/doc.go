@@ -6,7 +6,7 @@
 //
 //	flow      which way current or signal runs along each wire   flow.go
 //	layers    the column of each device, sources left            layers.go
-//	order     top to bottom in each column, few crossings        order.go, sift.go
+//	order     top to bottom in each column, few crossings        column_order.go, sift.go
 //	shapes    the size of each box, its ports and marks          shapes.go
 //	rows      how high each box stands, wires straight           rows.go
 //	tracks    an upright line of its own for each run            tracks.go
@@ -14,8 +14,8 @@
 //	zones     areas that hold devices of one zone only           zones.go
 //
 // A plan that people know stays: Compute with Options.Previous moves what must
-// move and nothing else (keep.go), and leads wires round what stands in the way
-// (maze.go). Arrange takes the places that the file keeps (arrange.go). The tests measure any plan by a sweep of its own (measured_test.go).
+// move and nothing else (stable.go), and leads wires round what stands in the way
+// (router.go). Arrange takes the places that the file keeps (arrange.go). The tests measure any plan by a sweep of its own (measured_test.go).
 //
 // One unit is one pixel at zoom 1; x grows to the right, y downward. The same
 // machine gives the same plan, in whatever order its rows stand.

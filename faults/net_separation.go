@@ -28,7 +28,7 @@ type NetBridge struct {
 // separateNets finds the crossings and makes Apart of Drawn without them. Nets
 // that join nothing wrong cost one look at their terminals.
 func (b *Analysis) separateNets() {
-	a := newApart(b)
+	a := newNetSeparation(b)
 	for _, net := range b.AsDrawn.Nets().List {
 		if a.joinsTooMuch(net.Terminals) {
 			a.separate(net.Terminals)
@@ -42,8 +42,8 @@ func (b *Analysis) separateNets() {
 	b.NetBridges = a.crossings()
 }
 
-// apart is the work of cutting nets.
-type apart struct {
+// netSeparation is the work of cutting nets.
+type netSeparation struct {
 	b       *Analysis
 	anchors map[int]anchor
 	out     map[int]bool // elements that are cut
@@ -57,8 +57,8 @@ type apart struct {
 	ofDriver map[int]bool // returns that a driver switches to
 }
 
-func newApart(b *Analysis) *apart {
-	a := &apart{
+func newNetSeparation(b *Analysis) *netSeparation {
+	a := &netSeparation{
 		b: b, anchors: b.findAnchors(), out: map[int]bool{}, rivals: map[int][]int{}, sure: map[int]float64{},
 		first: map[anchor]int{}, rails: map[int][]int{}, zeros: map[int][]int{}, ofDriver: map[int]bool{},
 	}
@@ -83,7 +83,7 @@ func newApart(b *Analysis) *apart {
 	return a
 }
 
-func (a *apart) culprits() []int {
+func (a *netSeparation) culprits() []int {
 	list := make([]int, 0, len(a.out))
 	for id := range a.out {
 		list = append(list, id)
@@ -93,10 +93,10 @@ func (a *apart) culprits() []int {
 }
 
 // joins says whether an element still makes one net of its ends.
-func (a *apart) joins(id int) bool { return a.b.AsDrawn.Elements[id].Joins() && !a.out[id] }
+func (a *netSeparation) joins(id int) bool { return a.b.AsDrawn.Elements[id].Joins() && !a.out[id] }
 
 // anchorsIn returns the classes that a set of terminals holds, in order.
-func (a *apart) anchorsIn(terminals []int) []anchor {
+func (a *netSeparation) anchorsIn(terminals []int) []anchor {
 	var list []anchor
 	for _, t := range terminals {
 		if x, found := a.anchors[t]; found && !slices.Contains(list, x) {
@@ -108,14 +108,14 @@ func (a *apart) anchorsIn(terminals []int) []anchor {
 }
 
 // compare orders classes so that the order of the map's rows does not matter.
-func (a *apart) compare(x, y anchor) int {
+func (a *netSeparation) compare(x, y anchor) int {
 	if x.kind != y.kind {
 		return cmp.Compare(x.kind, y.kind)
 	}
 	return a.b.compareTerminals(a.first[x], a.first[y])
 }
 
-func (a *apart) joinsTooMuch(terminals []int) bool {
+func (a *netSeparation) joinsTooMuch(terminals []int) bool {
 	var first anchor
 	known := false
 	for _, t := range terminals {
@@ -132,7 +132,7 @@ func (a *apart) joinsTooMuch(terminals []int) bool {
 }
 
 // clashing returns the classes that clash with some other one of the list.
-func (a *apart) clashing(list []anchor) []anchor {
+func (a *netSeparation) clashing(list []anchor) []anchor {
 	var found []anchor
 	for _, x := range list {
 		if slices.ContainsFunc(list, func(y anchor) bool { return a.b.clash(x, y) != "" }) {
@@ -144,7 +144,7 @@ func (a *apart) clashing(list []anchor) []anchor {
 
 // separate cuts a connected set of terminals until no part of it holds anchors
 // that clash: the first class from all that it clashes with, then what is left.
-func (a *apart) separate(terminals []int) {
+func (a *netSeparation) separate(terminals []int) {
 	work := [][]int{terminals}
 	for len(work) > 0 {
 		part := work[len(work)-1]
@@ -161,7 +161,7 @@ func (a *apart) separate(terminals []int) {
 }
 
 // split returns the connected parts of a set of terminals.
-func (a *apart) split(terminals []int) [][]int {
+func (a *netSeparation) split(terminals []int) [][]int {
 	seen := make(map[int]bool, len(terminals))
 	var parts [][]int
 	for _, t := range terminals {
@@ -185,7 +185,7 @@ func (a *apart) split(terminals []int) [][]int {
 
 // putBack returns every cut element that, as things stand now, would join
 // nothing wrong: what was cut only because a load sits on the wrong side.
-func (a *apart) putBack() {
+func (a *netSeparation) putBack() {
 	if len(a.out) == 0 {
 		return
 	}
@@ -221,7 +221,7 @@ func (a *apart) putBack() {
 }
 
 // crossings groups what is cut by the nets that it joins.
-func (a *apart) crossings() []NetBridge {
+func (a *netSeparation) crossings() []NetBridge {
 	type pair struct{ one, other int }
 	nets := a.b.AsIntended.Nets()
 	groups := map[pair][]int{}
@@ -254,7 +254,7 @@ func (a *apart) crossings() []NetBridge {
 
 // crossing describes what the elements join: the worst rule that the two nets
 // break, their anchors, and the shortest chain of joins that proves it.
-func (a *apart) crossing(one, other int, ids []int) (NetBridge, bool) {
+func (a *netSeparation) crossing(one, other int, ids []int) (NetBridge, bool) {
 	nets := a.b.AsIntended.Nets()
 	rule := ""
 	var here, there []anchor
@@ -291,7 +291,7 @@ var ruleWeight = map[string]int{nameRailCross: 0, nameShort: 1, nameMixedGround:
 
 // prove finds the shortest chain through one of the culprits, from an anchor of
 // the one net to an anchor of the other.
-func (a *apart) prove(crossing *NetBridge, one int, here, there map[int]bool) {
+func (a *netSeparation) prove(crossing *NetBridge, one int, here, there map[int]bool) {
 	best := -1
 	for _, id := range crossing.Elements {
 		e := a.b.AsDrawn.Elements[id]
@@ -325,7 +325,7 @@ func (a *apart) prove(crossing *NetBridge, one int, here, there map[int]bool) {
 // goals returns the terminals of a net that a chain may end at: those of the
 // classes, of returns rather the rail's own than others, and rather a source's
 // than a converter's.
-func (a *apart) goals(net int, classes, against []anchor) map[int]bool {
+func (a *netSeparation) goals(net int, classes, against []anchor) map[int]bool {
 	var lists [3][]int
 	for _, t := range a.b.AsIntended.Nets().List[net].Terminals {
 		x, anchored := a.anchors[t]
@@ -357,6 +357,6 @@ func (a *apart) goals(net int, classes, against []anchor) map[int]bool {
 }
 
 // walk returns the shortest way in Apart from a terminal to a goal.
-func (a *apart) walk(from int, goals map[int]bool) (terminals, steps []int, found bool) {
+func (a *netSeparation) walk(from int, goals map[int]bool) (terminals, steps []int, found bool) {
 	return a.b.shortest(a.b.AsIntended, from, func(id int) bool { return a.b.AsIntended.Elements[id].Joins() }, func(t int) bool { return goals[t] })
 }

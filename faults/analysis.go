@@ -43,7 +43,7 @@ type Analysis struct {
 	reach                  *reach
 	common                 []int32         // by terminal, see findCommon
 	wiredDevices           map[string]bool // a wire reaches them
-	deadFeeds, deadReturns []dead
+	deadFeeds, deadReturns []disconnectedLoads
 	unearthedIslands       [][]int      // earth terminals that do not reach the inlet, by net
 	earthed                map[int]bool // nets that reach the inlet's earth
 	loadsOfDevice          map[string][]int
@@ -51,7 +51,7 @@ type Analysis struct {
 	onOnce sync.Once
 	on     switchedOn // see On
 	strays strays     // see findStrays
-	ailing ailing     // see Ailing
+	ailing reportedLoads     // see Ailing
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding

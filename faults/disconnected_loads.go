@@ -8,9 +8,9 @@ import (
 	"bellout/model"
 )
 
-// dead is what hangs, with no supply or with no ground in reach, behind one
+// disconnectedLoads is what hangs, with no supply or with no ground in reach, behind one
 // missing piece.
-type dead struct {
+type disconnectedLoads struct {
 	loads    []int // places in Parts.Loads
 	missing  []int // elements that would bring it to life: blown fuses, wires taken out, diodes the wrong way round
 	loose    []int // terminals at which the way ends, where that is clear
@@ -23,8 +23,8 @@ type dead struct {
 // findDead groups dead terminals by what is missing. terminals are feeds or
 // returns, each with the load it belongs to. Cost: linear, and a search for each
 // region that is dead.
-func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
-	groups := map[string]*dead{}
+func (b *Analysis) findDead(loadOf map[int][]int, w way) []disconnectedLoads {
+	groups := map[string]*disconnectedLoads{}
 	var keys []string
 	var order []int
 	for t := range loadOf {
@@ -34,7 +34,7 @@ func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
 	drivers := b.deadDrivers(w)
 	misplaced := b.misplaced(order)
 	byRegion := b.terminalsOfRegions(order)
-	found := map[int32]*dead{}
+	found := map[int32]*disconnectedLoads{}
 	for _, t := range order {
 		piece := b.reach.piece[t]
 		if wire, wrong := misplaced[t]; wrong {
@@ -43,7 +43,7 @@ func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
 				key = "by " + b.elementName(wire)
 			}
 			if groups[key] == nil {
-				groups[key] = &dead{misplace: wire, driver: -1}
+				groups[key] = &disconnectedLoads{misplace: wire, driver: -1}
 				keys = append(keys, key)
 			}
 			groups[key].add(t, loadOf[t])
@@ -66,7 +66,7 @@ func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
 				}
 			}
 			if group = groups[key]; group == nil {
-				group = &dead{missing: missing, misplace: -1, driver: driver}
+				group = &disconnectedLoads{missing: missing, misplace: -1, driver: driver}
 				groups[key] = group
 				keys = append(keys, key)
 			}
@@ -80,7 +80,7 @@ func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
 		}
 		group.add(t, loadOf[t])
 	}
-	list := make([]dead, 0, len(keys))
+	list := make([]disconnectedLoads, 0, len(keys))
 	for _, key := range keys {
 		group := groups[key]
 		slices.SortFunc(group.loads, func(x, y int) int {
@@ -91,7 +91,7 @@ func (b *Analysis) findDead(loadOf map[int][]int, w way) []dead {
 	return list
 }
 
-func (d *dead) add(t int, loads []int) {
+func (d *disconnectedLoads) add(t int, loads []int) {
 	d.members = append(d.members, t)
 	for _, load := range loads {
 		if !slices.Contains(d.loads, load) {

@@ -30,7 +30,7 @@ func (b *Analysis) matchMissent() {
 func (b *Analysis) wantsWire(id int, taken map[int]bool) (terminal int, found bool) {
 	e := b.AsDrawn.Elements[id]
 	for _, list := range []struct {
-		groups []dead
+		groups []disconnectedLoads
 		way    way
 	}{{b.deadFeeds, way{}}, {b.deadReturns, way{grounds: true}}} {
 		for at := range list.groups {
@@ -74,7 +74,7 @@ func (b *Analysis) wantsWire(id int, taken map[int]bool) (terminal int, found bo
 // bareEnd returns the terminal without a wire at which a dead group ends, or, in
 // a group that ends at no clear place, the first of its loads' terminals. A group
 // of which it is known what it lacks has none.
-func (b *Analysis) bareEnd(group *dead) (terminal int, bare bool) {
+func (b *Analysis) bareEnd(group *disconnectedLoads) (terminal int, bare bool) {
 	switch {
 	case len(group.missing) > 0 || group.misplace >= 0:
 		return 0, false

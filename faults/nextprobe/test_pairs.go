@@ -23,7 +23,7 @@ type testPair struct {
 // their elements within one net, the crossed ends of wires that may be changed
 // over, and, where two nets meet, the tips that saw it with the machine parted
 // somewhere on the way.
-func (p *Planner) candidates(s *suspects) []testPair {
+func (p *Planner) candidates(s *ambiguityGroup) []testPair {
 	list := p.pairsWithin(s)
 	list = append(list, p.crossed(s)...)
 	list = append(list, p.parted(s)...)
@@ -31,7 +31,7 @@ func (p *Planner) candidates(s *suspects) []testPair {
 }
 
 // pairsWithin pairs the terminals that the likeliest sets are about.
-func (p *Planner) pairsWithin(s *suspects) []testPair {
+func (p *Planner) pairsWithin(s *ambiguityGroup) []testPair {
 	weight := map[int]float64{}
 	for at, set := range s.Sets {
 		for _, h := range set.Members {
@@ -102,7 +102,7 @@ func (p *Planner) heaviest(weight map[int]float64, most int) []int {
 // crossed returns, for wires that may end elsewhere than the map has them, the
 // touches that tell: from each wire's other end to where it should be and to
 // where it may be.
-func (p *Planner) crossed(s *suspects) []testPair {
+func (p *Planner) crossed(s *ambiguityGroup) []testPair {
 	const most = 40
 	var list []testPair
 	for _, set := range s.Sets {
@@ -123,7 +123,7 @@ func (p *Planner) crossed(s *suspects) []testPair {
 // parted returns the touches that saw two nets meet, made again with a plug
 // pulled or a wire lifted on the way to the places where they may touch, or with
 // half of the nets that clip leads joined.
-func (p *Planner) parted(s *suspects) []testPair {
+func (p *Planner) parted(s *ambiguityGroup) []testPair {
 	var list []testPair
 	seen := map[string]bool{}
 	for _, number := range s.Surprising {

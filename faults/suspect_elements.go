@@ -75,7 +75,7 @@ func (b *Analysis) compareOddness(one, other int) int {
 
 // cutting is one net laid out for a cut of one class of anchors from others.
 type cutting struct {
-	a        *apart
+	a        *netSeparation
 	part     []int       // terminals
 	node     map[int]int // of a terminal
 	side     func(t int) int8
@@ -95,7 +95,7 @@ const (
 
 // cut takes the elements out that join class x to the others in a connected set
 // of terminals; it returns false if nothing can part them.
-func (a *apart) cut(part []int, x anchor, others []anchor) bool {
+func (a *netSeparation) cut(part []int, x anchor, others []anchor) bool {
 	var against []anchor
 	for _, y := range others {
 		if a.b.clash(x, y) != "" {
@@ -130,7 +130,7 @@ func (a *apart) cut(part []int, x anchor, others []anchor) bool {
 	return c.run(wishes)
 }
 
-func newCutting(a *apart, part []int, side func(t int) int8) *cutting {
+func newCutting(a *netSeparation, part []int, side func(t int) int8) *cutting {
 	c := &cutting{a: a, part: part, node: make(map[int]int, len(part)), side: side}
 	for at, t := range part {
 		c.node[t] = at + 2
@@ -170,7 +170,7 @@ func (c *cutting) run(wishes map[int]pull) bool {
 // terminal's last wire is the least likely culprit. Nothing comes back where no
 // cut parts them.
 func (b *Analysis) cutBetween(part []int, sides map[int]int8) (culprits, rivals []int) {
-	a := &apart{b: b, out: b.culprits(), rivals: map[int][]int{}, sure: map[int]float64{}}
+	a := &netSeparation{b: b, out: b.culprits(), rivals: map[int][]int{}, sure: map[int]float64{}}
 	c := newCutting(a, part, func(t int) int8 { return sides[t] })
 	c.keep = make(map[int]int64, len(sides))
 	for t := range sides {

@@ -2,10 +2,10 @@ package faults
 
 import "sync"
 
-// ailing are the loads, by place in Parts.Loads, of which another rule says
+// reportedLoads are the loads, by place in Parts.Loads, of which another rule says
 // already that they hang wrong. What that does to volts elsewhere follows from
 // it: one cause, one finding.
-type ailing struct {
+type reportedLoads struct {
 	once  sync.Once
 	loads map[int]bool
 	// low are those that only get too few volts; what copper eats of the rest is
@@ -13,16 +13,16 @@ type ailing struct {
 	low map[int]bool
 }
 
-// Ailing says whether a load stands on the wrong volts, is reversed, has no feed
+// Reported says whether a load stands on the wrong volts, is reversed, has no feed
 // or no return, or lies on a way from rail to rail. Cost: once, that of those
 // rules.
-func (b *Analysis) Ailing(load int) bool { return b.findAiling().loads[load] || b.ailing.low[load] }
+func (b *Analysis) Reported(load int) bool { return b.findReported().loads[load] || b.ailing.low[load] }
 
 // ailingLoads lists them, by place in Parts.Loads.
 func (b *Analysis) ailingLoads() []int {
 	var list []int
 	for i := range b.Parts.Loads {
-		if b.Ailing(i) {
+		if b.Reported(i) {
 			list = append(list, i)
 		}
 	}
@@ -30,9 +30,9 @@ func (b *Analysis) ailingLoads() []int {
 }
 
 // ailsBeyondLow is the same, but for loads whose only ill is too few volts.
-func (b *Analysis) ailsBeyondLow(load int) bool { return b.findAiling().loads[load] }
+func (b *Analysis) ailsBeyondLow(load int) bool { return b.findReported().loads[load] }
 
-func (b *Analysis) findAiling() *ailing {
+func (b *Analysis) findReported() *reportedLoads {
 	a := &b.ailing
 	a.once.Do(func() {
 		a.loads, a.low = map[int]bool{}, map[int]bool{}
@@ -47,7 +47,7 @@ func (b *Analysis) findAiling() *ailing {
 				a.low[f.load] = true
 			}
 		}
-		for _, lists := range [2][]dead{b.deadFeeds, b.deadReturns} {
+		for _, lists := range [2][]disconnectedLoads{b.deadFeeds, b.deadReturns} {
 			for _, group := range lists {
 				for _, load := range group.loads {
 					a.loads[load] = true

@@ -6,9 +6,9 @@ import (
 	"bellout/model"
 )
 
-// wish is what a load's terminal would be joined to if it were wired right:
+// expectedNets is what a load's terminal would be joined to if it were wired right:
 // some of the classes that its net holds.
-type wish []anchor
+type expectedNets []anchor
 
 // pull is the side of a cut on which a terminal should be, and what it costs to
 // have it on the other.
@@ -19,7 +19,7 @@ type pull struct {
 
 // wishesOf returns how the terminals of loads in a set pull when class x is cut
 // from those against it; terminals without a wish are left out.
-func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]pull {
+func (a *netSeparation) wishesOf(part []int, x anchor, against []anchor) map[int]pull {
 	classes := append([]anchor{x}, against...)
 	driven := slices.ContainsFunc(classes, func(y anchor) bool { return y.kind == anchorDrive })
 	pulls := map[int]pull{}
@@ -31,7 +31,7 @@ func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]pull {
 		if driven && a.b.role(t) == model.RoleReturn && !a.ofDriver[t] {
 			cost = costHint // a coil belongs to the driver, a lamp rather to 0 V
 		}
-		wanted := a.wishOf(t, classes)
+		wanted := a.expectedNetsOf(t, classes)
 		here := slices.Contains(wanted, x)
 		there := slices.ContainsFunc(wanted, func(y anchor) bool { return y != x })
 		switch {
@@ -44,22 +44,22 @@ func (a *apart) wishesOf(part []int, x anchor, against []anchor) map[int]pull {
 	return pulls
 }
 
-// wishOf returns the classes, of those in question, that suit a terminal.
-func (a *apart) wishOf(t int, classes []anchor) wish {
+// expectedNetsOf returns the classes, of those in question, that suit a terminal.
+func (a *netSeparation) expectedNetsOf(t int, classes []anchor) expectedNets {
 	switch a.b.role(t) {
 	case model.RoleFeed:
-		return a.feedWish(t, classes)
+		return a.expectedFeed(t, classes)
 	case model.RoleReturn:
-		return a.returnWish(t, classes)
+		return a.expectedReturn(t, classes)
 	default:
 		return nil
 	}
 }
 
-// feedWish: a feed belongs on a rail of volts that fit; among several on the one
+// expectedFeed: a feed belongs on a rail of volts that fit; among several on the one
 // whose 0 V its load returns to.
-func (a *apart) feedWish(t int, classes []anchor) wish {
-	var rails, fitting, own wish
+func (a *netSeparation) expectedFeed(t int, classes []anchor) expectedNets {
+	var rails, fitting, own expectedNets
 	for _, x := range classes {
 		if x.kind != anchorRail {
 			continue
@@ -75,7 +75,7 @@ func (a *apart) feedWish(t int, classes []anchor) wish {
 			}
 		}
 	}
-	for _, list := range []wish{own, fitting, rails} {
+	for _, list := range []expectedNets{own, fitting, rails} {
 		if len(list) > 0 {
 			return list
 		}
@@ -85,14 +85,14 @@ func (a *apart) feedWish(t int, classes []anchor) wish {
 
 // landsOn says whether a return terminal, in a net that is clear about it, is
 // joined to the ground of a supply.
-func (a *apart) landsOn(t, supply int) bool {
+func (a *netSeparation) landsOn(t, supply int) bool {
 	zeros := a.zeros[a.b.AsDrawn.Nets().Of[t]]
 	return len(zeros) == 1 && zeros[0] == a.b.permitted.find(a.b.groundOfSupply[supply])
 }
 
-// returnWish: a return belongs with the ground of the supply that feeds it.
-func (a *apart) returnWish(t int, classes []anchor) wish {
-	var zeros, own wish
+// expectedReturn: a return belongs with the ground of the supply that feeds it.
+func (a *netSeparation) expectedReturn(t int, classes []anchor) expectedNets {
+	var zeros, own expectedNets
 	for _, x := range classes {
 		if x.kind == anchorZero {
 			zeros = append(zeros, x)
@@ -119,7 +119,7 @@ func (a *apart) returnWish(t int, classes []anchor) wish {
 
 // feeding returns the supplies that may be meant to feed a load: those its net
 // holds whose volts fit, all of them if none fits.
-func (a *apart) feeding(load int) []int {
+func (a *netSeparation) feeding(load int) []int {
 	l := a.b.Parts.Loads[load]
 	found := a.rails[a.b.AsDrawn.Nets().Of[l.Feed]]
 	if len(found) == 0 {

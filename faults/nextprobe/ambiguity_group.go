@@ -19,9 +19,9 @@ const (
 	knownBroken    = 0.5   // of the chances from which on a place counts as broken
 )
 
-// suspects are the sets of faults of one group of surprising readings, the
+// ambiguityGroup are the sets of faults of one group of surprising readings, the
 // likeliest first, and what each calls for.
-type suspects struct {
+type ambiguityGroup struct {
 	explain.Suspicion
 	chances []float64            // of the first mostSets, made to sum to 1
 	repairs []int                // by set: which repair it calls for
@@ -32,13 +32,13 @@ type suspects struct {
 }
 
 // suspects returns what surprising readings call for, group by group.
-func (p *Planner) suspects() []suspects {
+func (p *Planner) suspects() []ambiguityGroup {
 	if p.suspected != nil {
 		return slices.Clone(p.suspected)
 	}
-	list := []suspects{}
+	list := []ambiguityGroup{}
 	for _, suspicion := range p.explain.Suspicions() {
-		s := suspects{Suspicion: suspicion}
+		s := ambiguityGroup{Suspicion: suspicion}
 		if len(s.Sets) > mostSets {
 			s.Sets = s.Sets[:mostSets]
 		}
@@ -67,7 +67,7 @@ func (p *Planner) suspects() []suspects {
 	return slices.Clone(list)
 }
 
-func (s *suspects) listMembers() {
+func (s *ambiguityGroup) listMembers() {
 	at := map[explain.Place]int{}
 	for _, set := range s.Sets {
 		var list []int
@@ -85,7 +85,7 @@ func (s *suspects) listMembers() {
 }
 
 // leading returns the repair with most of the chances, and its share.
-func (s *suspects) leading() (repair int, share float64) {
+func (s *ambiguityGroup) leading() (repair int, share float64) {
 	for r, chance := range s.shares {
 		if chance > share*(1+1e-9) {
 			repair, share = r, chance
