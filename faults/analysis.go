@@ -49,9 +49,9 @@ type Analysis struct {
 	loadsOfDevice          map[string][]int
 
 	onOnce sync.Once
-	on     switchedOn // see On
-	strays strays     // see findStrays
-	ailing reportedLoads     // see Ailing
+	on     switchedOn    // see On
+	strays strays        // see findStrays
+	ailing reportedLoads // see Ailing
 
 	// explained holds, by rule, the findings that the readings call for.
 	explained map[string][]Finding

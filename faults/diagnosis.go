@@ -13,8 +13,8 @@ import (
 // and the report. It is made from nothing and does not change; what is worked out
 // when first asked for makes it unsafe for use by several goroutines.
 type Diagnosis struct {
-	analysis  *Analysis
-	report *Report
+	analysis *Analysis
+	report   *Report
 
 	intended *judge.Judge // over Bench.Apart, see AsMapped; nil until asked for
 }

@@ -124,7 +124,9 @@ func (d *Diagnosis) Readings(red, black model.TerminalRef, conditions model.Cond
 }
 
 // PlaceText names the place of a fault as a sentence does.
-func (d *Diagnosis) PlaceText(place explain.Place) string { return d.analysis.evidence.placeText(place) }
+func (d *Diagnosis) PlaceText(place explain.Place) string {
+	return d.analysis.evidence.placeText(place)
+}
 
 // ProvedBy returns the wires, by place in Machine.Wires, that one reading
 // proves; nil where it proves none.

@@ -16,7 +16,7 @@ import (
 type variation struct {
 	net     *network
 	removed map[int32]bool // elements that no longer conduct as the network has them
-	added   []resistor         // and what conducts instead or besides
+	added   []resistor     // and what conducts instead or besides
 	// piece gives terminals that were split off a group of joined ones a node
 	// of their own, numbered from net.nodes.
 	piece  map[int32]int32

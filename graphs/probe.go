@@ -16,10 +16,10 @@ type Probe struct {
 	c       *Circuit
 	a, b    int
 	changes []ElementChange
-	now     map[int]float64 // ohms of the elements that changes name
-	extra   map[int][]int32 // terminals that changes join by no ohms, by terminal
-	paths   map[int][]resistor  // paths of ohms that changes add, by terminal, from there
-	bridges map[int]bool    // elements that are the only way between a and b; nil: not asked yet
+	now     map[int]float64    // ohms of the elements that changes name
+	extra   map[int][]int32    // terminals that changes join by no ohms, by terminal
+	paths   map[int][]resistor // paths of ohms that changes add, by terminal, from there
+	bridges map[int]bool       // elements that are the only way between a and b; nil: not asked yet
 }
 
 // Probe puts the meter on two terminals. Cost: that of Ohms; each further

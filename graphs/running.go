@@ -13,10 +13,10 @@ type running struct {
 	loads   LoadModel
 	parts   *Parts
 	metal   []resistor // wires, metal links, drivers that are on
-	added   int    // of metal: the first that is no element of c
+	added   int        // of metal: the first that is no element of c
 	other   []resistor // resistance links that stand for no load
 	diodes  []resistor // a is the anode
-	diodeAt []int  // by diode: its element
+	diodeAt []int      // by diode: its element
 	// ohms is, by element of c, with how many it is metal or other; +Inf: neither.
 	ohms    []float64
 	on      []bool // by diode

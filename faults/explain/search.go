@@ -19,7 +19,7 @@ const doubt = 2.0
 
 // diagnosis is a set of hypotheses with its weight.
 type diagnosis struct {
-	members []int  // places in group.hypotheses, rising
+	members []int        // places in group.hypotheses, rising
 	items   []evidenceOf // by place in group.evidence
 	prior   float64
 	score   float64
@@ -31,7 +31,7 @@ type search struct {
 	g       *group
 	base    []evidenceOf
 	alone   [][]evidenceOf // by hypothesis, by item
-	touches [][]bool // by hypothesis, by item: it concerns the item
+	touches [][]bool       // by hypothesis, by item: it concerns the item
 	best    []float64
 	// clusters are the items that show about the same number: what the parts on
 	// their way differ from the map is one thing for all of them. -1: in none.

@@ -27,12 +27,12 @@ type cluster struct {
 	// apart counts, for another class, the readings that showed the two apart.
 	apart map[*cluster]int
 	seen  []negativeResult // what the last few silences with it showed
-	parks int       // the terminal on which a tip was last; -1: none yet
-	near  []partner // the likeliest partners, once weighed
-	wide  bool      // whether all others were weighed then
-	stamp int       // of the last look that weighed it
-	held  int       // stamp of the last window that held it
-	at    int       // place in survey.live
+	parks int              // the terminal on which a tip was last; -1: none yet
+	near  []partner        // the likeliest partners, once weighed
+	wide  bool             // whether all others were weighed then
+	stamp int              // of the last look that weighed it
+	held  int              // stamp of the last window that held it
+	at    int              // place in survey.live
 }
 
 // negativeResult is a reading that was no join: far is where the other tip was.

@@ -14,9 +14,9 @@ import (
 // standard (IEC 60445).
 type colours struct {
 	of     map[*cluster][]model.Colour // of the wires that end in it, each once, the first few
-	wires  map[model.Colour]float64  // how many wires have it
-	square float64                   // the sum of the squares of those
-	count  float64                   // wires that have a colour
+	wires  map[model.Colour]float64    // how many wires have it
+	square float64                     // the sum of the squares of those
+	count  float64                     // wires that have a colour
 
 	together frequency // of two things of one net: that shared a colour, all
 	separate frequency // of two that were found apart

@@ -63,7 +63,9 @@ func TestMappingLooksForTheSameColour(t *testing.T) {
 		m := blocksAndPlugs(t, laid(t, "W1", "X1:1", "J1:a", "RD", ""), laid(t, "W2", other.red+":1", "J1:b", "RD", ""), laid(t, "W3", other.black+":1", "J1:c", "BK", ""))
 		p := New(faults.Diagnose(m.Clone()), Options{Goal: Map})
 		s := p.survey()
-		class := func(device string) *cluster { return s.class[mustIndex(m, model.TerminalRef{Device: device, Mark: "2"})] }
+		class := func(device string) *cluster {
+			return s.class[mustIndex(m, model.TerminalRef{Device: device, Mark: "2"})]
+		}
 		if red, black := s.colours.factor(class("X1"), class(other.red)), s.colours.factor(class("X1"), class(other.black)); red <= 1 || black >= 1 {
 			t.Errorf("red to red counts %.2f, red to black %.2f", red, black)
 		}

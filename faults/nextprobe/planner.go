@@ -124,9 +124,9 @@ type view struct {
 	standing int             // readings that stand
 
 	surveyed  *survey
-	links     map[int]bool        // links that readings prove
+	links     map[int]bool           // links that readings prove
 	bypasses  map[int]judge.Observed // by element: what lies beside it
-	beside    map[int]bool        // elements that what lies beside them hides
+	beside    map[int]bool           // elements that what lies beside them hides
 	provable  map[touch]model.Mode
 	predicted map[predictKey]judge.Observed
 	bridges   map[touch]map[int]bool

@@ -14,7 +14,7 @@ import (
 // desk, it keeps in Memory.
 type Room struct {
 	Session *session.Session
-	Keys *keys.Map
+	Keys    *keys.Map
 	// Canvas is that of the window, for the focus and for overlays; nil before the
 	// window shows.
 	Canvas func() fyne.Canvas
