@@ -25,6 +25,8 @@ type Photo struct {
 	// TurnDegrees is how far the picture is to be turned clockwise to stand
 	// upright: 0, 90, 180 or 270.
 	TurnDegrees int `json:"turn_degrees"`
+	// Pins say where terminals of the device are seen.
+	Pins PhotoPins `json:"pins,omitempty"`
 }
 
 // PhotoFormat is how the bytes of a photo are coded.
@@ -77,6 +79,10 @@ func (p Photo) Validate() []FieldError {
 	if !slices.Contains(turns, p.TurnDegrees) {
 		found.add("turn_degrees", fmt.Sprintf("%d is no quarter turn", p.TurnDegrees), "write 0, 90, 180 or 270")
 	}
+	if _, err := p.Pins.Parse(); err != nil {
+		found.add("pins", err.Error(), `write TERMINAL ACROSS DOWN, in thousandths of the upright picture, as in "A1 312 420; A2 340 421"`)
+	}
+	found.text("pins", string(p.Pins))
 	return found
 }
 

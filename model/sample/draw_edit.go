@@ -199,6 +199,9 @@ func (d *editing) photo() []model.Change {
 		return []model.Change{{Before: before}}
 	}
 	photo.Caption = textDraw.Draw(d.T, "caption")
+	for _, mark := range rapid.SliceOfNDistinct(rapid.SampledFrom([]string{"A1", "+", "B,"}), 0, 3, rapid.ID[string]).Draw(d.T, "pins") {
+		photo.Pins = photo.Pins.With(model.PhotoPin{Mark: mark, Across: rapid.IntRange(0, 1000).Draw(d.T, "across"), Down: 7})
+	}
 	return d.upsert(photo)
 }
 

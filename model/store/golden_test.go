@@ -16,7 +16,7 @@ import (
 var writeGolden = flag.Bool("write-golden", false, "write the file of the newest version in testdata anew")
 
 // goldenSteps says what was done to the file of each version.
-var goldenSteps = map[int]func() []step{1: steps, 2: windowStepsToo, 3: windowStepsToo, 4: windowStepsToo, 5: stepsOfVersion5, 6: stepsOfVersion6, 7: allSteps}
+var goldenSteps = map[int]func() []step{1: steps, 2: windowStepsToo, 3: windowStepsToo, 4: windowStepsToo, 5: stepsOfVersion5, 6: stepsOfVersion6, 7: stepsOfVersion7, 8: allSteps}
 
 // windowStepsToo are the steps of files from before there was a history.
 func windowStepsToo() []step { return append(steps(), windowSteps()...) }

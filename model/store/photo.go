@@ -10,7 +10,7 @@ import (
 )
 
 // AddPhoto pins a picture to photo.Device, as one edit. Of photo it takes the
-// device, face, caption and time, and the turn where it is not 0; the rest it
+// device, face, caption, time and pins, and the turn where it is not 0; the rest it
 // reads from content, and returns the whole row. A picture that is no JPEG or
 // PNG, damaged or too large gives an error that wraps model.ErrPhoto; one that
 // is pinned to the device already a *model.RowError.
@@ -19,7 +19,7 @@ func (f *File) AddPhoto(photo model.Photo, content []byte) (model.Photo, error) 
 	if err != nil {
 		return model.Photo{}, err
 	}
-	seen.Device, seen.Face, seen.Caption, seen.At = photo.Device, photo.Face, photo.Caption, photo.At
+	seen.Device, seen.Face, seen.Caption, seen.At, seen.Pins = photo.Device, photo.Face, photo.Caption, photo.At, photo.Pins
 	if photo.TurnDegrees != 0 {
 		seen.TurnDegrees = photo.TurnDegrees
 	}
@@ -101,11 +101,12 @@ func insertPicture(c *conn, content []byte) error {
 }
 
 func loadPhotos(c *conn) (list []model.Photo, err error) {
-	err = c.each(`SELECT d.device, p.hash, p.face, p.caption, p.at, p.format, p.size_bytes, p.width, p.height, p.turn
-		FROM photos p JOIN devices d ON d.id = p.device ORDER BY p.id`, 10, func(row *cells) error {
+	err = c.each(`SELECT d.device, p.hash, p.face, p.caption, p.at, p.format, p.size_bytes, p.width, p.height, p.turn, p.pins
+		FROM photos p JOIN devices d ON d.id = p.device ORDER BY p.id`, 11, func(row *cells) error {
 		list = append(list, model.Photo{
 			Device: row.name(0), Hash: row.note(1), Face: row.note(2), Caption: row.note(3), At: row.moment(4), Format: word(row, 5, model.PhotoFormats),
 			SizeBytes: row.integer(6), Width: int(row.integer(7)), Height: int(row.integer(8)), TurnDegrees: int(row.integer(9)),
+			Pins: model.PhotoPins(row.note(10)),
 		})
 		return nil
 	})
@@ -120,14 +121,14 @@ func (w *writer) insertPhoto(p model.Photo) error {
 	if held == 0 {
 		return fmt.Errorf("%w: its bytes are not in the file; add them with it", model.ErrPhoto)
 	}
-	return w.c.execOne(`INSERT INTO photos (device, hash, face, caption, at, format, size_bytes, width, height, turn)
-		VALUES (`+devicePlaceSQL+`, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)`,
-		p.Device, p.Hash, p.Face, p.Caption, model.FormatTime(p.At), string(p.Format), p.SizeBytes, int64(p.Width), int64(p.Height), int64(p.TurnDegrees))
+	return w.c.execOne(`INSERT INTO photos (device, hash, face, caption, at, format, size_bytes, width, height, turn, pins)
+		VALUES (`+devicePlaceSQL+`, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)`,
+		p.Device, p.Hash, p.Face, p.Caption, model.FormatTime(p.At), string(p.Format), p.SizeBytes, int64(p.Width), int64(p.Height), int64(p.TurnDegrees), string(p.Pins))
 }
 
 func (w *writer) updatePhoto(p model.Photo) error {
-	return w.c.execOne("UPDATE photos SET face = ?3, caption = ?4, at = ?5, turn = ?6 WHERE device = "+devicePlaceSQL+" AND hash = ?2",
-		p.Device, p.Hash, p.Face, p.Caption, model.FormatTime(p.At), int64(p.TurnDegrees))
+	return w.c.execOne("UPDATE photos SET face = ?3, caption = ?4, at = ?5, turn = ?6, pins = ?7 WHERE device = "+devicePlaceSQL+" AND hash = ?2",
+		p.Device, p.Hash, p.Face, p.Caption, model.FormatTime(p.At), int64(p.TurnDegrees), string(p.Pins))
 }
 
 func (w *writer) deletePhoto(p model.Photo) error {

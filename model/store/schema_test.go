@@ -63,7 +63,7 @@ func TestTheSchemaRefusesWhatValidateRefuses(t *testing.T) {
 			with(photo, func(p *model.Photo) { p.Format = "gif" }), with(photo, func(p *model.Photo) { p.SizeBytes = 0 }),
 			with(photo, func(p *model.Photo) { p.SizeBytes = model.MaxPhotoBytes + 1 }), with(photo, func(p *model.Photo) { p.Width = 0 }),
 			with(photo, func(p *model.Photo) { p.Height = model.MaxPhotoSide + 1 }), with(photo, func(p *model.Photo) { p.Width, p.Height = 11000, 11000 }),
-			with(photo, func(p *model.Photo) { p.TurnDegrees = 45 }),
+			with(photo, func(p *model.Photo) { p.TurnDegrees = 45 }), with(photo, func(p *model.Photo) { p.Pins = "a\x00b 1 2" }),
 		},
 		"setting": {
 			with(setting, func(s *model.Setting) { s.Key = "colour" }), with(setting, func(s *model.Setting) { s.Value = "" }),
@@ -191,7 +191,7 @@ func TestTheSchemaHoldsTheWhole(t *testing.T) {
 		"a picture changed":           "UPDATE pictures SET body = x'00'",
 		"a photo without a picture":   "UPDATE photos SET hash = replace(hash, 'a', 'b')",
 		"a photo of no device":        "UPDATE photos SET device = 999",
-		"a photo twice":               "INSERT INTO photos SELECT 99, device, hash, '', '', '', format, size_bytes, width, height, turn FROM photos",
+		"a photo twice":               "INSERT INTO photos SELECT 99, device, hash, '', '', '', format, size_bytes, width, height, turn, pins FROM photos",
 		"a place of no device":        "UPDATE places SET device = 999",
 		"a caution taken away":        "DELETE FROM cautions",
 		"a caution changed":           "UPDATE cautions SET session = 'x'",

@@ -136,11 +136,24 @@ func stepsOfVersion5() []step { return slices.Concat(steps(), windowSteps(), his
 // stepsOfVersion6 are the steps of files from before a wire could be joined.
 func stepsOfVersion6() []step { return append(stepsOfVersion5(), symptomSteps()...) }
 
-// allSteps is one edit of each kind that a person can make.
-func allSteps() []step {
+// stepsOfVersion7 are the steps of files from before a photo could have pins.
+func stepsOfVersion7() []step {
 	return append(stepsOfVersion6(), step{"a beep that joins", func(f *File) error {
 		return f.Do(model.Edit{What: "joined", Changes: added(append(device("H90", "1", "2"),
 			model.Wire{Name: "W90", From: ref("H90:1"), To: ref("H90:2"), Basis: model.BasisJoined})...)})
+	}})
+}
+
+// allSteps is one edit of each kind that a person can make.
+func allSteps() []step {
+	return append(stepsOfVersion7(), step{"a photo with a pin", func(f *File) error {
+		_, err := f.AddPhoto(model.Photo{Device: "H90", Pins: "1 312 420"}, picture(8))
+		return err
+	}}, step{"a pin more", func(f *File) error {
+		before := f.machine.PhotosOf("H90")[0]
+		after := before
+		after.Pins = after.Pins.With(model.PhotoPin{Mark: "2", Across: 340, Down: 421})
+		return f.Do(model.Edit{What: "2 pinned", Changes: []model.Change{{Before: before, After: after}}})
 	}})
 }
 
