@@ -144,26 +144,42 @@ func ended(path string) string {
 	return path
 }
 
-// browse shows the toolkit's own list of files, for those who would rather
-// point.
+// browse chooses a project for a field, for those who would rather point.
 func (w *Window) browse(field *keys.Entry) {
+	w.choose([]string{ending}, func(path string) { field.SetText(path) })
+}
+
+// choose shows the toolkit's own list of files, and gives the keyboard back.
+func (w *Window) choose(endings []string, do func(path string)) {
+	held := w.window.Canvas().Focused()
 	chooser := dialog.NewFileOpen(func(file fyne.URIReadCloser, err error) {
 		if err != nil {
 			w.desk.Complain(err)
 			return
 		}
 		if file != nil {
-			field.SetText(file.URI().Path())
 			w.desk.Complain(file.Close())
+			do(file.URI().Path())
 		}
 	}, w.window)
 	chooser.SetOnClosed(func() {
 		w.chooser = nil
-		w.window.Canvas().Focus(field)
+		w.window.Canvas().Focus(held)
 	})
 	w.chooser = chooser
-	chooser.SetFilter(storage.NewExtensionFileFilter([]string{ending}))
+	chooser.SetFilter(storage.NewExtensionFileFilter(endings))
 	chooser.Show()
+}
+
+// Drop takes files that were dropped on the window: a project is opened, pictures are
+// photos of the device that is looked at.
+func (w *Window) Drop(paths []string) {
+	switch {
+	case len(paths) == 1 && filepath.Ext(paths[0]) == ending:
+		w.open(paths[0], w.told)
+	case !w.inspect.Drop(paths):
+		w.desk.Say("Drop a " + ending + " file to open it, or a JPEG or PNG of the device that is selected.")
+	}
 }
 
 // withHome reads a leading ~ as the person's own folder, as a shell does.

@@ -77,6 +77,13 @@ func New(app fyne.App, d *session.Session) *Window {
 		w.followNotStored(what)
 	})
 	w.window.SetCloseIntercept(w.AskClose)
+	w.window.SetOnDropped(func(_ fyne.Position, files []fyne.URI) {
+		var paths []string
+		for _, file := range files {
+			paths = append(paths, file.Path())
+		}
+		w.Drop(paths)
+	})
 	return w
 }
 
@@ -100,6 +107,7 @@ func (w *Window) build() {
 	w.room = &room.Room{
 		Session: w.desk, Keys: w.keys, Canvas: w.window.Canvas, Show: w.show, Touch: w.touch, Memory: w.memory,
 		Bench:  w.bringBench,
+		Choose: w.choose,
 		Type:   func(letter rune) { w.bench.Type(letter) },
 		Listen: func(f func(session.Changed)) { w.stops = append(w.stops, w.desk.Listen(f)) },
 	}

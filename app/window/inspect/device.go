@@ -94,7 +94,7 @@ func (i *Inspector) showDevice(ref string) {
 		i.showSuspects()
 		i.showPaths()
 	}
-	i.showPhotos(ref)
+	i.showPhotos(ref, "")
 }
 
 // facts is one line about a device.

@@ -105,6 +105,7 @@ func (i *Inspector) showTerminal(name string) {
 		}
 	}
 	i.showReadings(readings)
+	i.showPhotos(ref.Device, ref.Mark)
 }
 
 func terminalFacts(t model.Terminal) string {

@@ -18,6 +18,9 @@ type Room struct {
 	// Canvas is that of the window, for the focus and for overlays; nil before the
 	// window shows.
 	Canvas func() fyne.Canvas
+	// Choose shows the toolkit's list of files with one of the endings, and hands on
+	// the path that was chosen.
+	Choose func(endings []string, do func(path string))
 	// Show goes to a place by its name.
 	Show func(place string)
 	// Bench brings the bench into sight where a place stands without it; false where
