@@ -43,12 +43,14 @@ func show(ctx context.Context, path string) error {
 	if err := clearScale(app.Settings().Scale()); err != nil {
 		return err
 	}
+	first := path == "" && len(window.Recent(app)) == 0
 	path, err := whichFile(ctx, app, path)
 	if err != nil {
 		return err
 	}
 	d := session.New(session.Options{Deliver: fyne.Do, Stopped: ctx})
 	w := window.New(app, d)
+	w.Demo = func() (string, error) { return demoFile(ctx) }
 	tellEvents(d) // after the window has taken what happened
 	stop := context.AfterFunc(ctx, func() { fyne.Do(w.Quit) })
 	defer stop()
@@ -56,6 +58,9 @@ func show(ctx context.Context, path string) error {
 	app.Lifecycle().SetOnStarted(func() {
 		if path != "" {
 			d.Open(path, w.Opened)
+			if first {
+				w.Tour()
+			}
 		}
 	})
 	w.Show()
@@ -74,9 +79,18 @@ func whichFile(ctx context.Context, app fyne.App, path string) (string, error) {
 			return last, nil
 		}
 	}
+	if _, err := os.UserConfigDir(); err != nil {
+		return "", nil // no folder of one's own: the window shows the ways to begin
+	}
+	return demoFile(ctx)
+}
+
+// demoFile is the demo machine in a folder of the person's own, written where it is
+// not there yet.
+func demoFile(ctx context.Context) (string, error) {
 	folder, err := os.UserConfigDir()
 	if err != nil {
-		return "", nil // no folder of one's own: the window shows the ways to begin
+		return "", fmt.Errorf("no folder for the demo machine: %w; write which file to open, as in bellout lock.bellout", err)
 	}
 	folder = filepath.Join(folder, "bellout")
 	if err := os.MkdirAll(folder, 0o755); err != nil {

@@ -21,7 +21,7 @@ const lineMemory = "Parts.line"
 // beginning is what the window shows while there is no machine: how to get one.
 func (w *Window) beginning() fyne.CanvasObject {
 	t := look.Now()
-	title, under := "An empty machine", "Three ways to begin. Whichever you take, everything can be taken back."
+	title, under := "New machine", "Pick a start. You can undo everything."
 	if w.desk.View().Path == "" {
 		title, under = "No file is open", "Open one, or begin a new one. A machine is one file, with every reading in it."
 	}
@@ -30,6 +30,9 @@ func (w *Window) beginning() fyne.CanvasObject {
 	)
 	if w.desk.View().Path == "" {
 		list.Add(container.NewHBox(primary(look.NewPress("New file", "Ctrl N", w.askNew)), look.NewPress("Open a file", "Ctrl O", w.askOpen)))
+		others := container.NewHBox()
+		w.offerDemo(others)
+		list.Add(others)
 		list.Add(spaced())
 		w.addRecent(list)
 	} else {
@@ -43,7 +46,7 @@ func (w *Window) beginning() fyne.CanvasObject {
 			do                  func()
 		}{
 			{"From a supply", "Write down one supply and go outward from it: its rails, then what hangs on them.", "Add a supply", supplyKey, w.beginSupply},
-			{"From a table", "A folder of CSV files, or a workbook with one sheet a table. Nothing is taken unless all of it can be.", "Read a table", tableKey, w.askImport},
+			{"From a table", "A folder of CSV files, or a workbook with one sheet a table. All or nothing: if one row is wrong, nothing is changed.", "Import a table", tableKey, w.askImport},
 			{"From a connector", "Nothing is written down yet: name one plug and its pins, and the bench says where to put the tips.", "Add a connector", connectorKey, w.beginConnector},
 		} {
 			list.Add(look.Gap(4))
@@ -52,8 +55,27 @@ func (w *Window) beginning() fyne.CanvasObject {
 				look.Prose(way.words), container.NewHBox(look.NewPress(way.press, way.key.String(), way.do), layout.NewSpacer()),
 			))
 		}
+		list.Add(look.Gap(4))
+		others := container.NewHBox(look.NewPress("Tour in five steps", tourKey.String(), w.tour.toggle))
+		w.offerDemo(others)
+		list.Add(others)
 	}
 	return container.New(&column{width: 760}, list)
+}
+
+// offerDemo adds the way to the demo machine.
+func (w *Window) offerDemo(row *fyne.Container) {
+	if w.Demo == nil {
+		return
+	}
+	row.Add(look.NewPress("Look at the demo machine", "", func() {
+		path, err := w.Demo()
+		if err != nil {
+			w.desk.Complain(err)
+			return
+		}
+		w.open(path, w.told)
+	}))
 }
 
 // The keys of the three ways. S as in supply, T as in table, X as the letter of a

@@ -30,7 +30,7 @@ func TestRedoWorksOnTheEmptyPage(t *testing.T) {
 			if got := len(h.desk.Machine().Devices); got != 0 {
 				t.Fatalf("%d devices after undo", got)
 			}
-			if text := h.texts(); strings.Contains(text, "An empty machine") && !strings.Contains(text, "Make again") {
+			if text := h.texts(); strings.Contains(text, "New machine") && !strings.Contains(text, "Make again") {
 				t.Error("the empty page does not say that the machine can come back")
 			}
 			h.ctrl(fyne.KeyY)

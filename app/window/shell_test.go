@@ -245,7 +245,7 @@ func TestPagesWithoutFileAndWithoutMachine(t *testing.T) {
 	h = sit(t, test.NewTempApp(t), emptyFile(t), usual)
 	defer h.window.Close()
 	text := h.texts()
-	for _, way := range []string{"An empty machine", "Add a supply", "Read a table", "Add a connector"} {
+	for _, way := range []string{"New machine", "Add a supply", "Import a table", "Add a connector"} {
 		if !strings.Contains(text, way) {
 			t.Errorf("an empty machine does not offer %q", way)
 		}
@@ -279,7 +279,7 @@ func TestTablesAreReadFromTheEmptyPage(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			h := sit(t, test.NewTempApp(t), emptyFile(t), usual)
 			defer h.window.Close()
-			h.tap("Read a table")
+			h.tap("Import a table")
 			h.write(filepath.Join(t.TempDir(), "nothing-there"))
 			before := strings.Count(h.texts(), "nothing-there")
 			h.press(fyne.KeyReturn)
@@ -291,7 +291,7 @@ func TestTablesAreReadFromTheEmptyPage(t *testing.T) {
 			if got := len(h.desk.Machine().Devices); got != 5 {
 				t.Fatalf("%d devices were read, want 5; %q", got, h.texts())
 			}
-			if text := h.texts(); strings.Contains(text, "An empty machine") {
+			if text := h.texts(); strings.Contains(text, "New machine") {
 				t.Error("the ways to begin still stand there")
 			}
 		})

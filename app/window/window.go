@@ -26,6 +26,10 @@ import (
 
 // Window is one window over one desk.
 type Window struct {
+	// Demo writes the demo machine where it is not there yet, and returns its path;
+	// nil: the window does not offer it.
+	Demo func() (path string, err error)
+
 	app    fyne.App
 	window fyne.Window
 	desk   *session.Session
@@ -50,6 +54,7 @@ type Window struct {
 	overlay    *overlay
 	opening    *opening
 	alarm      *alarm
+	tour       *tour
 	status     *status
 	headline   *headline
 	cautious   bool // the caution card was answered in this sitting
@@ -122,7 +127,8 @@ func (w *Window) build() {
 	w.overlay = newOverlay()
 	w.opening = newOpening(w)
 	w.alarm = newAlarm(w)
-	w.frame = container.New(look.Above{}, w.alarm.object,
+	w.tour = newTour(w)
+	w.frame = container.New(look.Above{}, container.New(&look.Rows{}, w.alarm.object, w.tour.object),
 		container.NewStack(look.Ground(look.Now().Ground, w.work), w.overlay.object, w.opening.object))
 	w.put(w.shown)
 	w.lay()
@@ -215,6 +221,9 @@ func (w *Window) put(name string) bool {
 			tab.Chosen = chosen
 			tab.Refresh()
 		}
+	}
+	if w.tour != nil {
+		w.tour.follow()
 	}
 	return true
 }
